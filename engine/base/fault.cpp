@@ -1,0 +1,56 @@
+#include "base/fault.h"
+
+#include <algorithm>
+#include <tuple>
+#include <utility>
+
+namespace cabinfield {
+namespace {
+
+void add_once(std::vector<Fault>& list, Fault fault) {
+  if (std::find(list.begin(), list.end(), fault) == list.end()) list.push_back(std::move(fault));
+}
+
+std::string joined(const std::vector<Fault>& faults) {
+  std::string text;
+  for (const Fault& fault : faults) text += (text.empty() ? "" : "\n") + to_string(fault);
+  return text;
+}
+
+}  // namespace
+
+std::string to_string(const Fault& fault) {
+  std::string text = fault.place.file;
+  if (fault.place.line > 0)
+    text += ":" + std::to_string(fault.place.line) + ":" + std::to_string(fault.place.column);
+  return text.empty() ? fault.message : text + ": " + fault.message;
+}
+
+void Faults::add(Place place, std::string message) {
+  add_once(faults_, {std::move(place), std::move(message)});
+}
+
+void Faults::warn(Place place, std::string message) {
+  add_once(warnings_, {std::move(place), std::move(message)});
+}
+
+std::vector<Fault> Faults::sorted() const {
+  std::vector<std::string> files;
+  for (const Fault& fault : faults_)
+    if (std::find(files.begin(), files.end(), fault.place.file) == files.end())
+      files.push_back(fault.place.file);
+  auto file_rank = [&](const Fault& fault) {
+    return std::find(files.begin(), files.end(), fault.place.file) - files.begin();
+  };
+  std::vector<Fault> list = faults_;
+  std::stable_sort(list.begin(), list.end(), [&](const Fault& a, const Fault& b) {
+    return std::tuple(file_rank(a), a.place.line, a.place.column) <
+           std::tuple(file_rank(b), b.place.line, b.place.column);
+  });
+  return list;
+}
+
+InputError::InputError(std::vector<Fault> faults)
+    : std::runtime_error(joined(faults)), faults_(std::move(faults)) {}
+
+}  // namespace cabinfield

@@ -1,0 +1,50 @@
+// A processor channel: what it takes from the signal, how it shapes it, and which drivers it feeds.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "base/vector.h"
+#include "channel/crossover.h"
+#include "channel/equaliser.h"
+
+namespace cabinfield {
+
+/// Share of the left and right signal that a channel takes. mono = half of each, side = half of left minus
+/// right.
+struct SignalMix {
+  double left = 0;
+  double right = 0;
+};
+
+/// Settings of one channel, all of them (groups and presets already applied).
+struct ChannelSettings {
+  SignalMix signal;
+  std::optional<Crossover> highpass;
+  std::optional<Crossover> lowpass;
+  std::vector<EqualiserBand> equaliser;
+  double gain_db = 0;
+  double delay_s = 0;
+  bool inverted = false;
+  bool mute = false;
+};
+
+/// How the drivers of a channel share its terminals.
+enum class DriverWiring { parallel, series };
+
+/// The filter sections of the settings in the order in which they run: high pass, low pass, equaliser. Throws
+/// as they do.
+std::vector<Biquad> channel_sections(const ChannelSettings& settings, double sample_rate_hz);
+
+/// H(f) of the settings: filters, gain, delay (exp(-j omega delay)), polarity; zero where muted. The signal
+/// mix is not in it.
+std::vector<Complex> channel_response(const ChannelSettings& settings,
+                                      const std::vector<double>& frequency_hz, double sample_rate_hz);
+
+/// Voltage at each driver per volt at the channel's terminals: all of it in parallel, shared by impedance in
+/// series. impedance_ohm[d][f]; returns [d][f]. Throws std::invalid_argument where the rows differ in length,
+/// or where impedances in series add to nothing.
+std::vector<std::vector<Complex>> wiring_voltage_share(
+    DriverWiring wiring, const std::vector<std::vector<Complex>>& impedance_ohm);
+
+}  // namespace cabinfield

@@ -1,0 +1,133 @@
+#include "field/images/image_field.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <memory>
+
+#include "base/constants.h"
+#include "driver/directivity.h"
+#include "field/images/box_lattice.h"
+#include "field/images/departure.h"
+#include "field/images/mirror_search.h"
+#include "field/images/path_sum.h"
+
+namespace cabinfield {
+namespace {
+
+std::unique_ptr<SpherePistonDirectivity> pod_directivity(const Source& source, const std::vector<double>& wavenumber) {
+  if (source.face >= 0 || source.piston_radius_m <= 0 || source.pod_radius_m <= 0) return nullptr;
+  return std::make_unique<SpherePistonDirectivity>(source.piston_radius_m, source.pod_radius_m, wavenumber);
+}
+
+Path from_mirror_path(const MirrorPath& found, const Source& source, const std::vector<Face>& faces) {
+  Path path;
+  path.length_m = found.length_m;
+  path.walls = found.order;
+  for (int w = 0; w < found.order; ++w) path.wall[w] = {faces[found.face[w]].material, found.cosine[w], 1};
+  set_departure(path, source, found.departure);
+  if (source.face >= 0) {
+    path.own_material = faces[source.face].material;
+    path.own_cosine = std::max(0.0, faces[source.face].normal.dot(found.departure));
+  }
+  return path;
+}
+
+void store(FieldAnswer& answer, std::size_t source, std::size_t ear, const PathSum& sum) {
+  const std::vector<Complex> pressure = sum.pressure();
+  std::copy(pressure.begin(), pressure.end(), answer.transfer_pa_s_m3.row(source, ear));
+}
+
+}  // namespace
+
+double missing_late_level_db(double mean_absorption, double surface_m2, int order, double distance_m) {
+  double kept = 1 / (distance_m * distance_m);
+  for (int n = 1; n <= order; ++n) kept += 16 * pi / surface_m2 * std::pow(1 - mean_absorption, n);
+  const double late = 16 * pi / (surface_m2 * mean_absorption) * std::pow(1 - mean_absorption, order + 1);
+  return 10 * std::log10(1 + late / kept);
+}
+
+ImageField::ImageField(const Cabin& cabin, std::vector<Material> materials, const Air& air, int order)
+    : cabin_(cabin), materials_(std::move(materials)), air_(air), order_(order) {}
+
+FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& progress) const {
+  const std::size_t sources = question.sources.size(), ears = question.ears.size();
+  FieldAnswer answer;
+  answer.transfer_pa_s_m3 = Table<Complex, 3>({sources, ears, question.frequency_hz.size()});
+  std::vector<std::vector<Complex>> admittance;
+  for (const Material& material : materials_) admittance.push_back(specific_admittance(material, air_, question.frequency_hz));
+  const PathMedium medium(air_, question.frequency_hz, admittance);
+  std::vector<std::unique_ptr<SpherePistonDirectivity>> spheres;
+  for (const Source& source : question.sources) spheres.push_back(pod_directivity(source, medium.wavenumber_per_m()));
+
+  if (is_empty_box(cabin_)) {
+    const LatticeBox box = lattice_box(cabin_);
+    parallel_for(
+        sources * ears,
+        [&](std::size_t pair) {
+          const std::size_t s = pair / ears, e = pair % ears;
+          PathSum sum(medium, question.sources[s], spheres[s].get());
+          for_each_lattice_path(box, question.sources[s], question.ears[e], order_, [&](const Path& path) { sum.add(path); });
+          store(answer, s, e, sum);
+        },
+        progress);
+  } else {
+    const MirrorSearch search(cabin_, order_);
+    parallel_for(
+        sources,
+        [&](std::size_t s) {
+          const Source& source = question.sources[s];
+          std::vector<PathSum> sums(ears, PathSum(medium, source, spheres[s].get()));
+          search.run(source.position, question.ears, [&](std::size_t ear, const MirrorPath& found) {
+            sums[ear].add(from_mirror_path(found, source, cabin_.faces()));
+          });
+          for (std::size_t e = 0; e < ears; ++e) store(answer, s, e, sums[e]);
+        },
+        progress);
+  }
+
+  // What the order leaves out, at the middle of the range where it matters to a listener.
+  const std::vector<double> probe_hz{500, 1000, 2000};
+  const std::vector<double> area = cabin_.exposed_area_m2(static_cast<int>(materials_.size()));
+  double surface = 0, absorbed = 0;
+  for (std::size_t m = 0; m < materials_.size(); ++m) {
+    surface += area[m];
+    for (const Complex& beta : specific_admittance(materials_[m], air_, probe_hz))
+      if (beta.real() > 0) absorbed += area[m] * random_incidence_absorption((1.0 / beta).real()) / static_cast<double>(probe_hz.size());
+  }
+  const double late_db = absorbed > 0 ? missing_late_level_db(std::min(1.0, absorbed / surface), surface, order_, 1.0) : 0;
+  if (absorbed <= 0)
+    answer.warnings.push_back("no surface absorbs: every further reflection order would go on adding level");
+  else if (late_db > 1)
+    answer.warnings.push_back(fmt::format(
+        "reflections beyond {} in a row are left out: in a diffuse field they would add about {:.1f} dB between 500 Hz and 2 kHz",
+        order_, late_db));
+  return answer;
+}
+
+FieldAnswer FreeField::solve(const FieldQuestion& question, const Progress& progress) const {
+  const std::size_t ears = question.ears.size();
+  FieldAnswer answer;
+  answer.transfer_pa_s_m3 = Table<Complex, 3>({question.sources.size(), ears, question.frequency_hz.size()});
+  const PathMedium medium(air_, question.frequency_hz, {});
+  parallel_for(
+      question.sources.size(),
+      [&](std::size_t s) {
+        const Source& source = question.sources[s];
+        const auto sphere = pod_directivity(source, medium.wavenumber_per_m());
+        for (std::size_t e = 0; e < ears; ++e) {
+          PathSum sum(medium, source, sphere.get());
+          Path path;
+          const Vector3 way = question.ears[e] - source.position;
+          path.length_m = way.norm();
+          set_departure(path, source, way / path.length_m);
+          sum.add(path);
+          store(answer, s, e, sum);
+        }
+      },
+      progress);
+  return answer;
+}
+
+}  // namespace cabinfield

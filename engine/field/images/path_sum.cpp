@@ -1,0 +1,133 @@
+#include "field/images/path_sum.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/constants.h"
+#include "field/frequency_grid.h"
+
+namespace cabinfield {
+namespace {
+
+using kernels::Lanes;
+using kernels::padded;
+
+/// A copy padded to whole lanes with its last value.
+Lanes in_lanes(const std::vector<double>& values) {
+  Lanes lanes(values.begin(), values.end());
+  lanes.resize(padded(values.size()), values.empty() ? 0.0 : values.back());
+  return lanes;
+}
+
+/// Keeps the quotient (cos - beta)/(cos + beta) finite where both vanish: a grazing wave on a wall of no admittance.
+constexpr double least_admittance = 1e-12;
+
+}  // namespace
+
+PathMedium::PathMedium(const Air& air, std::vector<double> frequency_hz,
+                       const std::vector<std::vector<Complex>>& admittance)
+    : density_kg_m3_(air.density_kg_m3), frequency_hz_(std::move(frequency_hz)) {
+  for (double f : frequency_hz_) wavenumber_plain_.push_back(2 * pi * f / air.sound_speed_m_s);
+  wavenumber_ = in_lanes(wavenumber_plain_);
+  std::vector<double> half = air.energy_attenuation_per_m(frequency_hz_);
+  for (double& value : half) value *= 0.5;
+  half_attenuation_ = in_lanes(half);
+  most_attenuation_ = half.empty() ? 0 : *std::max_element(half.begin(), half.end());
+  octave_step_ = octave_step(frequency_hz_);
+  if (octave_step_ < static_cast<int>(kernels::lane_width)) octave_step_ = 0;
+
+  for (const std::vector<Complex>& beta : admittance) {
+    Admittance entry;
+    std::vector<double> re, im;
+    for (const Complex& value : beta) {
+      re.push_back(value.real());
+      im.push_back(value.imag());
+    }
+    auto zero = [](double value) { return value == 0; };
+    entry.real = std::all_of(im.begin(), im.end(), zero);
+    entry.rigid = entry.real && std::all_of(re.begin(), re.end(), zero);
+    entry.constant = entry.real && std::all_of(re.begin(), re.end(), [&](double value) { return value == re.front(); });
+    for (double& value : re) value = std::max(value, least_admittance);
+    entry.re = in_lanes(re);
+    entry.im = in_lanes(im);
+    admittance_.push_back(std::move(entry));
+  }
+}
+
+PathSum::PathSum(const PathMedium& medium, const Source& source, const SpherePistonDirectivity* sphere)
+    : medium_(medium),
+      piston_radius_m_(source.face >= 0 ? source.piston_radius_m : 0),
+      setback_m_(source.setback_m),
+      sphere_(source.face >= 0 ? nullptr : sphere),
+      count_(medium.frequency_hz_.size()),
+      pattern_(sphere_ != nullptr ? count_ : 0) {
+  // One lane more than the padding: doubled angles may be written across its end.
+  const std::size_t room = padded(count_) + kernels::lane_width;
+  for (Lanes* lanes : {&cosine_, &sine_, &amplitude_, &amplitude_im_, &piston_, &sum_re_, &sum_im_}) lanes->resize(room);
+}
+
+void PathSum::add(const Path& path) {
+  const double length = path.length_m + setback_m_;
+  const std::size_t count = padded(count_);
+  if (medium_.octave_step_ > 0) {
+    const auto step = static_cast<std::size_t>(medium_.octave_step_);
+    kernels::phase(medium_.wavenumber_.data(), length, std::min(padded(step), count), cosine_.data(), sine_.data());
+    kernels::double_angles(step, count_, cosine_.data(), sine_.data());
+  } else {
+    kernels::phase(medium_.wavenumber_.data(), length, count, cosine_.data(), sine_.data());
+  }
+
+  double scale = 1 / length;
+  kernels::WallFactor real[kernels::most_factors], complex[kernels::most_factors];
+  int real_count = 0, complex_count = 0;
+  auto add_factor = [&](int material, double cosine, int times, bool departure) {
+    const PathMedium::Admittance& beta = medium_.admittance_[static_cast<std::size_t>(material)];
+    if (beta.rigid) {
+      if (departure) scale *= 2;
+      return;
+    }
+    if (beta.constant) {
+      const double re = beta.re.front();
+      scale *= departure ? 2 * cosine / (cosine + re) : std::pow((cosine - re) / (cosine + re), times);
+      return;
+    }
+    kernels::WallFactor factor{beta.re.data(), beta.real ? nullptr : beta.im.data(), cosine, times, departure};
+    (beta.real ? real[real_count++] : complex[complex_count++]) = factor;
+  };
+  if (path.own_material >= 0) add_factor(path.own_material, path.own_cosine, 1, true);
+  for (int w = 0; w < path.walls; ++w) add_factor(path.wall[w].material, path.wall[w].cosine, path.wall[w].times, false);
+
+  const double* pattern = nullptr;
+  if (piston_radius_m_ > 0) {
+    piston_directivity(piston_radius_m_, path.sine_psi, {medium_.wavenumber_.data(), count_}, {piston_.data(), count_});
+    pattern = piston_.data();
+  }
+  kernels::real_amplitude(medium_.half_attenuation_.data(), medium_.most_attenuation_, length, scale, pattern, real, real_count,
+                          count, amplitude_.data());
+  if (sphere_ == nullptr && complex_count == 0) {
+    kernels::accumulate(amplitude_.data(), cosine_.data(), sine_.data(), count, sum_re_.data(), sum_im_.data());
+    return;
+  }
+  std::fill(amplitude_im_.begin(), amplitude_im_.end(), 0.0);
+  if (sphere_ != nullptr) {
+    sphere_->evaluate(path.psi_rad, pattern_);
+    for (std::size_t f = 0; f < count_; ++f) {
+      amplitude_im_[f] = amplitude_[f] * pattern_[f].imag();
+      amplitude_[f] *= pattern_[f].real();
+    }
+  }
+  kernels::apply_complex_factors(complex, complex_count, count, amplitude_.data(), amplitude_im_.data());
+  kernels::accumulate_complex(amplitude_.data(), amplitude_im_.data(), cosine_.data(), sine_.data(), count, sum_re_.data(),
+                              sum_im_.data());
+}
+
+std::vector<Complex> PathSum::pressure() const {
+  std::vector<Complex> result(count_);
+  for (std::size_t f = 0; f < count_; ++f) {
+    const double factor = medium_.density_kg_m3_ * medium_.frequency_hz_[f] / 2;  // omega rho / (4 pi)
+    result[f] = Complex(-factor * sum_im_[f], factor * sum_re_[f]);
+  }
+  return result;
+}
+
+}  // namespace cabinfield

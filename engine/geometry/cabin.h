@@ -1,0 +1,110 @@
+// The cabin: immutable, checked. Its faces (what sound meets) and its air (where sound goes).
+//
+// Solids and cuts stay as they were drawn; what is air at a point or along a line is decided by set algebra there:
+// inside the shell, and in no solid unless in a cut. So blocks may overlap, touch, or stick out of the cabin.
+#pragma once
+
+#include <array>
+#include <string>
+#include <vector>
+
+#include "base/vector.h"
+#include "geometry/cabin_shape.h"
+#include "geometry/polygon.h"
+
+namespace cabinfield {
+
+/// A flat piece of one surface. Corners in order; the normal points into the air.
+struct Face {
+  std::vector<Vector3> corner;
+  Vector3 normal;
+  double offset = 0;  ///< normal . x = offset on the face
+  int surface = 0;    ///< index into Cabin::surfaces()
+  int material = 0;
+  int block = -1;     ///< index of the block, -1 for the shell
+
+  double height_over(const Vector3& point) const { return normal.dot(point) - offset; }
+};
+
+/// Something wrong with the shape: which object ("outline", "sides", "patch 2", "block dash") and corner (-1: the whole).
+struct ShapeProblem {
+  enum class Object { outline, sides, patch, block } object = Object::outline;
+  int index = -1;   ///< which patch or block
+  int corner = -1;
+  std::string message;
+};
+
+/// Where a point lies against the cabin.
+struct PointReport {
+  bool in_air = false;
+  int block = -1;            ///< the solid that holds the point, or -1
+  bool outside = false;      ///< beyond the shell
+  double distance_m = 0;     ///< to the nearest face
+  std::string nearest;       ///< its surface
+};
+
+/// Where a point lands on a surface.
+struct Landing {
+  int face = -1;  ///< -1 where the surface has no such name
+  Vector3 point;
+  double distance_m = 0;
+};
+
+class Cabin {
+ public:
+  /// Builds faces and bodies; appends what cannot be meant to `problems` (the cabin is then not to be used).
+  static Cabin build(CabinShape shape, std::vector<ShapeProblem>& problems);
+
+  const CabinShape& shape() const { return shape_; }
+  const std::vector<std::string>& surfaces() const { return surfaces_; }
+  const std::vector<Face>& faces() const { return faces_; }
+  int surface_index(const std::string& name) const;  ///< -1 where there is none
+
+  /// True in the air; the boundary counts as air within same_point_m.
+  bool in_air(const Vector3& point) const;
+  /// True where the straight line runs through air alone. Lines along a surface are free.
+  bool segment_free(const Vector3& from, const Vector3& to) const;
+  /// True where the face is really there at this point of it: air before it, none behind, and no earlier face in its place.
+  bool exposed(int face, const Vector3& point) const;
+  /// True where the point of the face's plane lies in its outline, edges included.
+  bool face_contains(int face, const Vector3& point) const;
+
+  PointReport report(const Vector3& point) const;
+  /// The nearest point of a surface.
+  Landing land(const Vector3& point, const std::string& surface) const;
+
+  double air_volume_m3() const { return air_volume_m3_; }
+  /// Exposed area of each material index, m2, by sampling each face on a 20 mm grid.
+  std::vector<double> exposed_area_m2(int materials) const;
+
+ private:
+  struct Solid {
+    Polygon2 polygon;
+    int axis_a = 0, axis_b = 2, axis_swept = 1;
+    std::array<double, 2> range{};
+    std::array<double, 6> bounds{};  // x0 x1 y0 y1 z0 z1
+    bool cut = false;
+    bool holds(const Vector3& point, double margin) const;
+    void crossings(const Vector3& from, const Vector3& along, std::vector<double>& at) const;
+  };
+  bool in_shell(const Vector3& point) const;
+  double half_width(double z) const;
+  double measure_air_volume() const;
+  void add_shell_faces();
+  void add_block_faces();
+  void apply_patches(std::vector<ShapeProblem>& problems);
+  int surface_of(const std::string& name);
+
+  CabinShape shape_;
+  Polygon2 outline_;
+  std::vector<std::string> surfaces_;
+  std::vector<Face> faces_;
+  std::vector<Polygon2> face_outline_;               // each face in its own two coordinates
+  std::vector<std::array<int, 2>> face_axes_;        // which coordinates those are
+  std::vector<std::vector<int>> earlier_coplanar_;   // faces in the same plane that take precedence
+  std::vector<Solid> solids_;
+  std::vector<std::array<double, 2>> side_levels_;   // z, half width
+  double air_volume_m3_ = 0;
+};
+
+}  // namespace cabinfield

@@ -1,0 +1,67 @@
+// The cabin as a person describes it: an outline swept across the car, sides, patches, blocks. Plain data, not yet checked.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/vector.h"
+
+namespace cabinfield {
+
+/// A corner of the side view (x, z), m; names the surface and material from it to the next corner.
+struct OutlineCorner {
+  Vector2 point;
+  std::string surface;
+  int material = 0;
+};
+
+/// Half width y (m) at height z (m); names the surface (a side each) and material from it up to the next.
+struct SideCorner {
+  double z = 0;
+  double half_width = 0;
+  std::string surface;
+  int material = 0;
+};
+
+/// A part of a surface with its own name and material; ranges that are not given do not limit it.
+struct SurfacePatch {
+  std::string surface;
+  std::array<std::optional<std::array<double, 2>>, 3> range;  ///< x, y, z, m
+  std::string name;
+  int material = 0;
+};
+
+/// A corner of a block's polygon; names the face from it to the next corner ("" for a name by direction).
+struct BlockCorner {
+  Vector2 point;  ///< (x, z) where swept across, (x, y) where swept up
+  std::string face;
+};
+
+enum class Sweep { across, up };
+
+/// A solid thing inside the cabin, or a cut: air made after all solids.
+struct Block {
+  std::string name;
+  Sweep sweep = Sweep::across;
+  std::vector<BlockCorner> corner;
+  std::array<double, 2> range{};  ///< along y where swept across, along z where swept up, m
+  int material = 0;
+  bool cut = false;
+};
+
+/// A cabin: either a closed box or an outline with sides. A box also has corners and sides, so that both are one thing below.
+struct CabinShape {
+  std::vector<OutlineCorner> outline;
+  std::vector<SideCorner> sides;
+  std::vector<SurfacePatch> patches;
+  std::vector<Block> blocks;
+  /// Length, width, height (m) where the cabin was given as a box: x from 0, y centred, z from 0.
+  std::optional<Vector3> box;
+};
+
+/// The outline and sides of a box: surfaces front, rear, left, right, floor, roof with materials in that order.
+CabinShape box_shape(const Vector3& size_m, const std::array<int, 6>& materials);
+
+}  // namespace cabinfield

@@ -1,0 +1,60 @@
+#include "input/document.h"
+
+#include "base/quoted.h"
+#include "input/document_content.h"
+
+namespace cabinfield {
+namespace {
+
+const std::shared_ptr<const Node::Content>& empty_content() {
+  static const auto content = std::make_shared<const Node::Content>();
+  return content;
+}
+
+}  // namespace
+
+Node::Node() : content_(empty_content()) {}
+
+NodeKind Node::kind() const { return content_->kind; }
+const Place& Node::place() const { return content_->place; }
+const std::string& Node::text() const { return content_->text; }
+bool Node::quoted() const { return content_->quoted; }
+const std::vector<Node>& Node::items() const { return content_->items; }
+const std::vector<Entry>& Node::entries() const { return content_->entries; }
+
+const Node* Node::find(std::string_view key) const {
+  for (const Entry& entry : content_->entries)
+    if (entry.key == key) return &entry.value;
+  return nullptr;
+}
+
+std::string in_words(const Node& node) {
+  switch (node.kind()) {
+    case NodeKind::scalar:
+      return "text " + quoted(node.text());
+    case NodeKind::sequence:
+      return "a list";
+    case NodeKind::mapping:
+      return "a mapping";
+    case NodeKind::null:
+      break;
+  }
+  return "empty";
+}
+
+Node scalar_node(std::string text, Place place) {
+  auto content = std::make_shared<Node::Content>();
+  content->kind = NodeKind::scalar;
+  content->place = std::move(place);
+  content->text = std::move(text);
+  return Node(std::move(content));
+}
+
+Node load_document(const std::string& path, Faults& faults) {
+  Faults own;
+  const std::string text = read_text_file(path, own);
+  for (const Fault& fault : own.faults()) faults.add(fault.place, fault.message);
+  return own.any() ? Node() : parse_document(text, path, faults);
+}
+
+}  // namespace cabinfield

@@ -1,0 +1,202 @@
+#include "input/document_builder.h"
+
+#include <algorithm>
+#include <iterator>
+#include <utility>
+
+#include "base/quoted.h"
+
+namespace cabinfield {
+namespace {
+
+// A file at fault in this many keys has one thing wrong with it, not many.
+constexpr int most_repeated_keys = 100;
+
+std::shared_ptr<Node::Content> make(NodeKind kind, Place place) {
+  auto content = std::make_shared<Node::Content>();
+  content->kind = kind;
+  content->place = std::move(place);
+  return content;
+}
+
+void check_tag(const std::string& tag, const std::string& own, const Place& place) {
+  if (!tag.empty() && tag != "?" && tag != "!" && tag != "tag:yaml.org,2002:" + own)
+    throw DocumentStop{place, "the tag " + quoted(tag) + " has no meaning here: leave it out"};
+}
+
+void check_depth(std::size_t depth, const Place& place) {
+  if (depth > deepest_document_nesting)
+    throw DocumentStop{
+        place, "lists and mappings are nested deeper than " + std::to_string(deepest_document_nesting)};
+}
+
+// What is merged takes the place of the merge itself: the mapping named, or the list of mappings, is a level
+// less.
+std::size_t height_merged(const Node::Content& content, std::size_t height) {
+  const std::size_t levels = content.kind == NodeKind::sequence ? 2 : 1;
+  return height - std::min(height, levels);
+}
+
+}  // namespace
+
+void DocumentBuilder::OnDocumentStart(const YAML::Mark& mark) {
+  if (documents_++ > 0)
+    throw DocumentStop{lines_.place(mark), "a second document begins here: one file holds one document"};
+}
+
+void DocumentBuilder::OnNull(const YAML::Mark& mark, YAML::anchor_t anchor) {
+  // The parser marks an absent value where the next thing stands; the key says more.
+  const bool has_key = !open_.empty() && open_.back().waits_for_value;
+  finish(make(NodeKind::null, has_key ? open_.back().entry.key_place : lines_.place(mark)), anchor);
+}
+
+void DocumentBuilder::OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
+                               const std::string& value) {
+  auto content = make(NodeKind::scalar, lines_.place(mark));
+  check_tag(tag, "str", content->place);
+  content->text = value;
+  content->quoted = tag != "?" && !tag.empty();
+  finish(std::move(content), anchor);
+}
+
+void DocumentBuilder::OnAlias(const YAML::Mark& mark, YAML::anchor_t anchor) {
+  const Place place = lines_.place(mark);
+  const auto found = anchors_.find(anchor);
+  if (found == anchors_.end()) throw DocumentStop{place, "this alias stands inside the very thing it names"};
+  count(found->second.nodes, place);
+  add(found->second, place);
+}
+
+void DocumentBuilder::OnSequenceStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
+                                      YAML::EmitterStyle::value) {
+  begin(NodeKind::sequence, mark, tag, anchor);
+}
+
+void DocumentBuilder::OnSequenceEnd() { end(); }
+
+void DocumentBuilder::OnMapStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
+                                 YAML::EmitterStyle::value) {
+  begin(NodeKind::mapping, mark, tag, anchor);
+}
+
+void DocumentBuilder::OnMapEnd() {
+  merge_into(open_.back());
+  end();
+}
+
+void DocumentBuilder::begin(NodeKind kind, const YAML::Mark& mark, const std::string& tag,
+                            YAML::anchor_t anchor) {
+  Open open;
+  open.content = make(kind, lines_.place(mark));
+  open.anchor = anchor;
+  const Place& place = open.content->place;
+  check_tag(tag, kind == NodeKind::sequence ? "seq" : "map", place);
+  if (expects_key()) throw DocumentStop{place, "a key must be plain text, not a list or a mapping"};
+  check_depth(open_.size() + 1, place);
+  count(1, place);
+  open_.push_back(std::move(open));
+}
+
+void DocumentBuilder::end() {
+  Open open = std::move(open_.back());
+  open_.pop_back();
+  const Built built{open.content, open.nodes, open.below + 1};
+  if (open.anchor != 0) anchors_[open.anchor] = built;
+  add(built, open.content->place);
+}
+
+void DocumentBuilder::finish(std::shared_ptr<Node::Content> content, YAML::anchor_t anchor) {
+  const Place place = content->place;
+  count(1, place);
+  const Built built{std::move(content), 1, 0};
+  if (anchor != 0) anchors_[anchor] = built;
+  add(built, place);
+}
+
+void DocumentBuilder::add(const Built& built, const Place& place) {
+  if (open_.empty()) {
+    root_ = built;
+    return;
+  }
+  Open& open = open_.back();
+  open.nodes += built.nodes;
+  if (expects_key()) {
+    take_key(*built.content, place);
+    return;
+  }
+  const std::size_t height = open.key_is_merge ? height_merged(*built.content, built.height) : built.height;
+  check_depth(open_.size() + height, place);
+  open.below = std::max(open.below, height);
+  if (open.content->kind == NodeKind::sequence) {
+    open.content->items.emplace_back(built.content);
+    return;
+  }
+  open.waits_for_value = false;
+  open.entry.value = Node(built.content);
+  keep_entry();
+}
+
+bool DocumentBuilder::expects_key() const {
+  return !open_.empty() && open_.back().content->kind == NodeKind::mapping && !open_.back().waits_for_value;
+}
+
+void DocumentBuilder::take_key(const Node::Content& key, const Place& place) {
+  if (key.kind == NodeKind::null)
+    throw DocumentStop{place, "a key is missing, or is the word null: put it in quotes"};
+  if (key.kind != NodeKind::scalar)
+    throw DocumentStop{place, "a key must be plain text, not a list or a mapping"};
+  Open& open = open_.back();
+  open.entry = {key.text, place, Node()};
+  open.key_is_merge = key.text == "<<" && !key.quoted;
+  open.waits_for_value = true;
+}
+
+void DocumentBuilder::keep_entry() {
+  Open& open = open_.back();
+  const Place place = open.entry.key_place;
+  const auto [first, is_new] = open.line_of_key.emplace(open.entry.key, place.line);
+  if (is_new) {
+    if (open.key_is_merge) open.merge_at = open.content->entries.size();
+    open.content->entries.push_back(std::move(open.entry));
+    return;
+  }
+  if (++repeated_keys_ > most_repeated_keys) throw DocumentStop{place, "too many keys are given twice"};
+  faults_.add(place, open.key_is_merge
+                         ? "'<<' is given twice in one mapping: merge several with a list, <<: [*one, *two]"
+                         : "key " + quoted(open.entry.key) +
+                               " is given twice in one mapping, first in line " +
+                               std::to_string(first->second));
+}
+
+// The merge key of yaml.org/type/merge.html: keys of the mapping itself win, then those of the mapping named
+// first.
+void DocumentBuilder::merge_into(Open& open) {
+  if (!open.merge_at) return;
+  auto& entries = open.content->entries;
+  const Entry merged = entries[*open.merge_at];
+  std::vector<Entry> additions;
+  auto take_from = [&](const Node& node) {
+    if (node.kind() != NodeKind::mapping)
+      throw DocumentStop{merged.key_place,
+                         "'<<' merges a mapping or a list of mappings, this is " + in_words(node)};
+    for (const Entry& entry : node.entries())
+      if (open.line_of_key.emplace(entry.key, 0).second) additions.push_back(entry);
+  };
+  if (merged.value.kind() == NodeKind::sequence) {
+    for (const Node& node : merged.value.items()) take_from(node);
+  } else {
+    take_from(merged.value);
+  }
+  const auto position = entries.erase(entries.begin() + static_cast<std::ptrdiff_t>(*open.merge_at));
+  entries.insert(position, std::make_move_iterator(additions.begin()),
+                 std::make_move_iterator(additions.end()));
+}
+
+void DocumentBuilder::count(std::size_t nodes, const Place& place) {
+  nodes_ += nodes;
+  if (nodes_ > most_document_nodes)
+    throw DocumentStop{place, "the file has more than " + std::to_string(most_document_nodes) +
+                                  " values once its aliases are written out"};
+}
+
+}  // namespace cabinfield

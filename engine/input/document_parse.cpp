@@ -1,0 +1,95 @@
+// YAML text to a tree. Built from the library's events rather than from its own tree, so that each limit
+// stops the work where it is crossed and each key keeps its place.
+#include <yaml-cpp/exceptions.h>
+#include <yaml-cpp/mark.h>
+#include <yaml-cpp/parser.h>
+
+#include <algorithm>
+#include <new>
+#include <sstream>
+
+#include "input/document.h"
+#include "input/document_builder.h"
+#include "input/document_content.h"
+#include "input/document_lines.h"
+
+namespace cabinfield {
+namespace {
+
+// Brackets still open somewhere, wherever they stand: the library holds every token of an open bracket in
+// memory, so that a file of nothing but brackets has to be turned away before. No sound file comes near.
+constexpr int most_open_brackets = 1000;
+
+int most_brackets_open(const std::string& text) {
+  int open = 0;
+  int most = 0;
+  for (char c : text) {
+    if (c == '[' || c == '{') most = std::max(most, ++open);
+    if (c == ']' || c == '}') open = std::max(0, open - 1);
+  }
+  return most;
+}
+
+bool indented_by_tab(const std::string& text, int line) {
+  std::size_t start = 0;
+  for (int i = 1; i < line && start != std::string::npos; ++i) {
+    start = text.find('\n', start);
+    if (start != std::string::npos) ++start;
+  }
+  if (start == std::string::npos) return false;
+  const std::size_t first = text.find_first_not_of(' ', start);
+  return first != std::string::npos && text[first] == '\t';
+}
+
+// Runs the parser; faults go to `faults`, the tree is empty where the text could not be followed to its end.
+Node build_tree(const std::string& text, const DocumentLines& lines, Faults& faults) {
+  DocumentBuilder builder(lines, faults);
+  try {
+    std::istringstream stream(text);
+    YAML::Parser parser(stream);
+    while (parser.HandleNextDocument(builder)) {
+    }
+    return builder.root();
+  } catch (const DocumentStop& stop) {
+    faults.add(stop.place, stop.message);
+  } catch (const YAML::Exception& exception) {
+    const Place place = lines.place(exception.mark);
+    const bool tab = indented_by_tab(text, place.line);
+    faults.add(place, "this is not YAML: " + exception.msg +
+                          (tab ? "; the line begins with a tab, YAML takes only spaces there" : ""));
+  } catch (const std::bad_alloc&) {
+    faults.add(lines.place(YAML::Mark::null_mark()), "the file takes more memory than there is");
+  } catch (const std::exception& exception) {
+    faults.add(lines.place(YAML::Mark::null_mark()),
+               std::string("the file cannot be parsed: ") + exception.what());
+  }
+  return Node();
+}
+
+}  // namespace
+
+Node parse_document(const std::string& text, const std::string& file, Faults& faults) {
+  if (text.size() > largest_document_bytes) {
+    faults.add({file, 0, 0},
+               "the text is larger than the " + std::to_string(largest_document_bytes) + " bytes allowed");
+    return Node();
+  }
+  const TextFlaw flaw = find_text_flaw(text);
+  if (!flaw.message.empty()) {
+    faults.add({file, flaw.line, flaw.column}, flaw.message);
+    return Node();
+  }
+  if (most_brackets_open(text) > most_open_brackets) {
+    faults.add({file, 0, 0},
+               "lists and mappings are nested deeper than " + std::to_string(deepest_document_nesting));
+    return Node();
+  }
+  const std::string body = text.starts_with("\xEF\xBB\xBF") ? text.substr(3) : text;
+  const std::size_t faults_before = faults.faults().size();
+  const Node root = build_tree(body, DocumentLines(body, file), faults);
+  if (root.kind() == NodeKind::null && faults.faults().size() == faults_before)
+    faults.add({file, 0, 0}, "the file is empty");
+  return root;
+}
+
+}  // namespace cabinfield

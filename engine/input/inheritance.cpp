@@ -1,0 +1,135 @@
+#include "input/inheritance.h"
+
+#include <fmt/format.h>
+
+#include <functional>
+
+#include "base/quoted.h"
+#include "input/scene_keys.h"
+#include "scene/build_steps.h"
+#include "scene/mirrored.h"
+
+namespace cabinfield {
+namespace {
+
+/// Visits each entry after the one that it names, once. `parent(i)` names it ("" for none), `find(name)` is its position or -1.
+void in_order(std::size_t count, const std::string& noun, const char* key, const std::function<std::string(std::size_t)>& parent,
+              const std::function<std::string(std::size_t)>& name, const std::function<const Given&(std::size_t)>& given,
+              const std::vector<std::string>& known, const std::function<void(std::size_t, std::size_t)>& fill, Faults& faults) {
+  enum class State { fresh, open, done };
+  std::vector<State> state(count, State::fresh);
+  std::function<void(std::size_t)> visit = [&](std::size_t i) {
+    if (state[i] != State::fresh) return;
+    state[i] = State::open;
+    const std::string wanted = parent(i);
+    if (!wanted.empty()) {
+      std::size_t from = count;
+      for (std::size_t j = 0; j < count; ++j)
+        if (name(j) == wanted) from = j;
+      if (from == count) {
+        faults.add(given(i).at(key), fmt::format("{} '{}': {}", noun, name(i), build::unknown_name(noun, wanted, known)));
+      } else if (state[from] == State::open) {
+        faults.add(given(i).at(key), fmt::format("{} '{}': {} goes round in a circle", noun, name(i), key));
+      } else {
+        visit(from);
+        fill(i, from);
+      }
+    }
+    state[i] = State::done;
+  };
+  for (std::size_t i = 0; i < count; ++i) visit(i);
+}
+
+template <typename Spec>
+void in_order_named(std::vector<Named<Spec>>& list, const std::string& noun, const char* key, std::string Spec::*parent,
+                    const std::function<void(std::size_t, std::size_t)>& fill, Faults& faults) {
+  in_order(
+      list.size(), noun, key, [&](std::size_t i) { return list[i].value.*parent; }, [&](std::size_t i) { return list[i].name; },
+      [&](std::size_t i) -> const Given& { return list[i].value; }, build::names_of(list), fill, faults);
+}
+
+template <typename Spec>
+void in_order_listed(std::vector<Spec>& list, const std::string& noun, const std::function<void(std::size_t, std::size_t)>& fill,
+                     Faults& faults) {
+  in_order(
+      list.size(), noun, "mirror_of", [&](std::size_t i) { return list[i].mirror_of; },
+      [&](std::size_t i) { return list[i].name.empty() ? mirrored_name(list[i].mirror_of) : list[i].name; },
+      [&](std::size_t i) -> const Given& { return list[i]; }, build::names_of(list), fill, faults);
+}
+
+}  // namespace
+
+void resolve_inheritance(SceneSpec& scene, Faults& faults) {
+  in_order_named<SeatSpec>(
+      scene.seats, "seat", "mirror_of", &SeatSpec::mirror_of,
+      [&](std::size_t to, std::size_t from) {
+        SeatSpec& seat = scene.seats[to].value;
+        // A place of its own, given either way, wins over both.
+        if (!seat.has("head") && !seat.has("reference")) seat_keys().fill(seat, mirrored(scene.seats[from].value));
+      },
+      faults);
+  if (scene.cabin) {
+    auto& patches = scene.cabin->patches;
+    in_order_listed(patches, "patch", [&](std::size_t to, std::size_t from) { patch_keys().fill(patches[to], mirrored(patches[from])); }, faults);
+    auto& blocks = scene.cabin->blocks;
+    in_order_listed(
+        blocks, "block",
+        [&](std::size_t to, std::size_t from) {
+          BlockSpec source = mirrored(blocks[from]);
+          if (blocks[to].has("plan") || blocks[to].has("profile"))
+            for (const char* key : {"plan", "profile"}) source.keys.erase(key);
+          block_keys().fill(blocks[to], source);
+        },
+        faults);
+  }
+  in_order_named<DriverSpec>(
+      scene.drivers, "driver", "mirror_of", &DriverSpec::mirror_of,
+      [&](std::size_t to, std::size_t from) {
+        DriverSpec& driver = scene.drivers[to].value;
+        const DriverSpec source = mirrored(scene.drivers[from].value, scene.seats);
+        if (!driver.has("aim") && source.aim && source.aim->has("seat") && source.aim->seat.empty())
+          faults.add(driver.at("mirror_of"),
+                     fmt::format("driver '{}': '{}' aims at a seat, and there is no seat at the mirrored place: give it an aim of its own",
+                                 scene.drivers[to].name, scene.drivers[from].name));
+        driver_keys().fill(driver, source);
+      },
+      faults);
+  in_order_named<ChannelSpec>(
+      scene.channels, "channel", "like", &ChannelSpec::like,
+      [&](std::size_t to, std::size_t from) {
+        ChannelSpec source = scene.channels[from].value;
+        source.keys.erase("drives");
+        channel_keys().fill(scene.channels[to].value, source);
+      },
+      faults);
+}
+
+void resolve_models(SceneSpec& scene, const ModelLibrary& library, Faults& faults) {
+  scene.library_materials = library.names("materials");
+  scene.library_models = library.names("drivers");
+  auto need_material = [&](const std::optional<MaterialChoice>& choice, const Place& place) {
+    if (!choice || !std::holds_alternative<std::string>(*choice)) return;
+    const std::string& name = std::get<std::string>(*choice);
+    if (name == "rigid" || name == "air" || build::position_of(scene.materials, name) >= 0) return;
+    if (auto found = library.material(name, faults)) scene.materials.push_back({name, place, std::move(*found)});
+  };
+  if (scene.cabin) {
+    const CabinSpec& cabin = *scene.cabin;
+    const BoxMaterialsSpec& box = cabin.materials;
+    for (const auto& [choice, key] : {std::pair{&box.all, "all"}, {&box.front, "front"}, {&box.rear, "rear"}, {&box.left, "left"},
+                                      {&box.right, "right"}, {&box.floor, "floor"}, {&box.roof, "roof"}})
+      need_material(*choice, box.at(key));
+    for (const auto& corner : cabin.profile) need_material(corner.material, corner.at("material"));
+    for (const auto& side : cabin.sides) need_material(side.material, side.at("material"));
+    for (const auto& patch : cabin.patches) need_material(patch.material, patch.at("material"));
+    for (const auto& block : cabin.blocks) need_material(block.material, block.at("material"));
+  }
+  for (const auto& driver : scene.drivers) {
+    if (!driver.value.model || !std::holds_alternative<std::string>(*driver.value.model)) continue;
+    const std::string& name = std::get<std::string>(*driver.value.model);
+    if (build::position_of(scene.models, name) >= 0) continue;
+    if (auto found = library.driver(name, faults)) scene.models.push_back({name, driver.value.at("model"), std::move(*found)});
+  }
+}
+
+}  // namespace cabinfield

@@ -1,0 +1,118 @@
+// Positions and directions: lists of bare numbers, positions in the file's length unit.
+#include <array>
+#include <cmath>
+
+#include "base/quantity.h"
+#include "input/keys_values.h"
+
+namespace cabinfield {
+namespace {
+
+constexpr double farthest_coordinate_m = 100;
+
+std::optional<double> read_coordinate(const Node& node, Reading& reading) {
+  const std::optional<double> value = read_number(node, reading, "a bare number in the file's length unit");
+  if (!value) return std::nullopt;
+  const double metres = *value * reading.length_unit_m;
+  if (std::abs(metres) <= farthest_coordinate_m) return metres;
+  reading.fault(node.place(), readable_quantity(metres, Quantity::length) +
+                                  " is further than 100 m from the origin: is the file's length unit right?");
+  return std::nullopt;
+}
+
+template <std::size_t Count, typename ReadOne>
+std::optional<std::array<double, Count>> read_numbers(const Node& node, Reading& reading,
+                                                      const std::string& words, ReadOne read_one) {
+  if (node.kind() != NodeKind::sequence) {
+    reading.wrong_kind(node, words);
+    return std::nullopt;
+  }
+  if (node.items().size() != Count) {
+    reading.fault(node.place(), "has " + std::to_string(node.items().size()) + " numbers, expected " + words);
+    return std::nullopt;
+  }
+  std::array<double, Count> values{};
+  bool complete = true;
+  for (std::size_t i = 0; i < Count; ++i) {
+    ReadingScope scope(reading);
+    scope.enter_item(i + 1);
+    const std::optional<double> value = read_one(node.items()[i], reading);
+    complete = complete && value;
+    if (value) values[i] = *value;
+  }
+  if (!complete) return std::nullopt;
+  return values;
+}
+
+template <typename Values>
+void write_numbers(const Values& values, Writing& writing) {
+  writing.begin_list(true);
+  for (double value : values) writing.number(value);
+  writing.end_list();
+}
+
+std::optional<Vector3> to_vector3(const std::optional<std::array<double, 3>>& values) {
+  if (!values) return std::nullopt;
+  return Vector3((*values)[0], (*values)[1], (*values)[2]);
+}
+
+}  // namespace
+
+ValueKind<Vector3> point() {
+  const std::string words = "three bare numbers [x, y, z] in the file's length unit";
+  return {[words](const Node& node, Reading& reading) {
+            return to_vector3(read_numbers<3>(node, reading, words, read_coordinate));
+          },
+          [](const Vector3& value, Writing& writing) { write_numbers(value, writing); },
+          words,
+          {NodeKind::sequence}};
+}
+
+ValueKind<Vector2> point2() {
+  const std::string words = "two bare numbers in the file's length unit";
+  return {[words](const Node& node, Reading& reading) -> std::optional<Vector2> {
+            const auto values = read_numbers<2>(node, reading, words, read_coordinate);
+            if (!values) return std::nullopt;
+            return Vector2((*values)[0], (*values)[1]);
+          },
+          [](const Vector2& value, Writing& writing) { write_numbers(value, writing); },
+          words,
+          {NodeKind::sequence}};
+}
+
+ValueKind<double> coordinate() {
+  return {read_coordinate, [](const double& value, Writing& writing) { writing.number(value); },
+          "a bare number in the file's length unit"};
+}
+
+ValueKind<std::array<double, 2>> coordinate_range() {
+  const std::string words = "two bare numbers [from, to] in the file's length unit";
+  return {[words](const Node& node, Reading& reading) -> std::optional<std::array<double, 2>> {
+            const auto values = read_numbers<2>(node, reading, words, read_coordinate);
+            if (!values || (*values)[0] <= (*values)[1]) return values;
+            reading.fault(node.place(), "runs from " + node.items()[0].text() + " down to " +
+                                            node.items()[1].text() + ": give the smaller number first");
+            return std::nullopt;
+          },
+          [](const std::array<double, 2>& value, Writing& writing) { write_numbers(value, writing); },
+          words,
+          {NodeKind::sequence}};
+}
+
+ValueKind<Vector3> direction() {
+  const std::string words = "three bare numbers [x, y, z], not all zero";
+  return {[words](const Node& node, Reading& reading) -> std::optional<Vector3> {
+            auto read_one = [&](const Node& item, Reading& inner) {
+              return read_number(item, inner, "a bare number");
+            };
+            const auto value = to_vector3(read_numbers<3>(node, reading, words, read_one));
+            if (!value || value->norm() > 0) return value;
+            reading.fault(node.place(), "is [0, 0, 0], which points nowhere");
+            return std::nullopt;
+          },
+          [](const Vector3& value, Writing& writing) { write_numbers(value, writing); },
+          words,
+          {NodeKind::sequence}};
+}
+
+}  // namespace cabinfield

@@ -1,0 +1,200 @@
+#include "input/keys_values.h"
+
+#include <charconv>
+#include <cmath>
+#include <cstdlib>
+#include <utility>
+
+#include "base/quoted.h"
+#include "input/keys_containers.h"
+#include "base/nearest_name.h"
+
+namespace cabinfield {
+namespace {
+
+constexpr std::size_t longest_name = 64;
+
+// Conversions of units round: a limit is kept to within a few units in the last place.
+constexpr double rounding = 1e-14;
+
+std::string plain_number(double value) {
+  char text[32];
+  return std::string(text, std::to_chars(text, text + sizeof text, value).ptr);
+}
+
+// "is outside 0 mm to 300 mm", or empty; `show` words one limit, `show_both` the two.
+template <typename Show, typename ShowBoth>
+std::string outside(double value, const Range& range, Show show, ShowBoth show_both) {
+  const bool low = value < range.least - rounding * std::abs(range.least);
+  const bool high = value > range.greatest + rounding * std::abs(range.greatest);
+  if (!low && !high) return "";
+  if (std::isfinite(range.least) && std::isfinite(range.greatest))
+    return " is outside " + show_both(range.least, range.greatest);
+  return low ? " is below the least allowed, " + show(range.least)
+             : " is above the greatest allowed, " + show(range.greatest);
+}
+
+template <typename Show, typename ShowBoth>
+std::string range_words(const Range& range, Show show, ShowBoth show_both) {
+  if (std::isfinite(range.least) && std::isfinite(range.greatest))
+    return ", from " + show_both(range.least, range.greatest);
+  if (std::isfinite(range.least)) return ", at least " + show(range.least);
+  return std::isfinite(range.greatest) ? ", at most " + show(range.greatest) : "";
+}
+
+std::string show_numbers(double least, double greatest) {
+  return plain_number(least) + " to " + plain_number(greatest);
+}
+
+bool is_scalar(const Node& node, Reading& reading, const std::string& words) {
+  if (node.kind() == NodeKind::scalar) return true;
+  reading.wrong_kind(node, words);
+  return false;
+}
+
+bool is_name_character(char c) {
+  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_' || c == '-';
+}
+
+// What is wrong with names joined by dots, or empty.
+std::string dotted_error(std::string_view text, int most_parts) {
+  int parts = 0;
+  for (std::string_view rest = text;;) {
+    const std::size_t dot = rest.find('.');
+    const std::string wrong = name_error(rest.substr(0, dot));
+    if (!wrong.empty() || ++parts > most_parts)
+      return quoted(text) + " is not a name, or up to " + std::to_string(most_parts) +
+             " names joined by dots: names are letters, digits, '_' and '-'";
+    if (dot == std::string_view::npos) return "";
+    rest.remove_prefix(dot + 1);
+  }
+}
+
+template <typename Error>
+ValueKind<std::string> checked_text(std::string words, Error error) {
+  return {[words, error](const Node& node, Reading& reading) -> std::optional<std::string> {
+            if (!is_scalar(node, reading, words)) return std::nullopt;
+            const std::string wrong = error(node.text());
+            if (wrong.empty()) return node.text();
+            reading.fault(node.place(), wrong);
+            return std::nullopt;
+          },
+          [](const std::string& value, Writing& writing) { writing.text(value); }, words};
+}
+
+}  // namespace
+
+std::optional<double> read_number(const Node& node, Reading& reading, const std::string& words) {
+  if (!is_scalar(node, reading, words)) return std::nullopt;
+  std::optional<double> value = node.quoted() ? std::nullopt : parse_number(node.text());
+  if (!value) reading.fault(node.place(), quoted(node.text()) + " is not a number, expected " + words);
+  return value;
+}
+
+std::optional<double> parse_number(std::string_view text) {
+  if (text.starts_with('+')) text.remove_prefix(1);
+  double value = 0;
+  const auto [end, status] = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (status != std::errc{} || end != text.data() + text.size() || !std::isfinite(value)) return std::nullopt;
+  return value;
+}
+
+std::string name_error(std::string_view text) {
+  bool sound = !text.empty() && text.size() <= longest_name;
+  for (char c : text) sound = sound && is_name_character(c);
+  if (sound) return "";
+  return quoted(text) + " is not a name: use up to " + std::to_string(longest_name) +
+         " letters, digits, '_' and '-'";
+}
+
+ValueKind<double> quantity(Quantity kind, Range range) {
+  auto show = [kind](double limit) { return readable_quantity(limit, kind); };
+  auto show_both = [kind](double least, double greatest) { return readable_range(least, greatest, kind); };
+  const std::string words = std::string(quantity_noun(kind)) + " such as " +
+                            std::string(unit_examples(kind)) + range_words(range, show, show_both);
+  return {[=](const Node& node, Reading& reading) -> std::optional<double> {
+            if (!is_scalar(node, reading, words)) return std::nullopt;
+            ParsedQuantity parsed = parse_quantity(node.text(), kind);
+            if (parsed.value) {
+              const std::string wrong = outside(*parsed.value, range, show, show_both);
+              if (wrong.empty()) return parsed.value;
+              parsed.error = node.text() + wrong;
+            }
+            reading.fault(node.place(), parsed.error);
+            return std::nullopt;
+          },
+          [kind](const double& value, Writing& writing) { writing.text(format_quantity(value, kind)); },
+          words};
+}
+
+ValueKind<double> number(Range range) {
+  const std::string words = "a number" + range_words(range, plain_number, show_numbers);
+  return {[=](const Node& node, Reading& reading) -> std::optional<double> {
+            const std::optional<double> value = read_number(node, reading, words);
+            if (!value) return std::nullopt;
+            const std::string wrong = outside(*value, range, plain_number, show_numbers);
+            if (wrong.empty()) return value;
+            reading.fault(node.place(), node.text() + wrong);
+            return std::nullopt;
+          },
+          [](const double& value, Writing& writing) { writing.number(value); }, words};
+}
+
+ValueKind<int> integer(int least, int greatest) {
+  const std::string words =
+      "a whole number from " + std::to_string(least) + " to " + std::to_string(greatest);
+  return {[=](const Node& node, Reading& reading) -> std::optional<int> {
+            const std::optional<double> value = read_number(node, reading, words);
+            if (!value) return std::nullopt;
+            if (*value == std::floor(*value) && *value >= least && *value <= greatest)
+              return static_cast<int>(*value);
+            reading.fault(node.place(), node.text() + " is not " + words);
+            return std::nullopt;
+          },
+          [](const int& value, Writing& writing) { writing.integer(value); }, words};
+}
+
+ValueKind<bool> yes_or_no() {
+  ValueKind<bool> kind = choice<bool>({{"yes", true}, {"no", false}, {"true", true}, {"false", false}});
+  kind.words = "yes or no";
+  kind.write = [](const bool& value, Writing& writing) { writing.yes_or_no(value); };
+  return kind;
+}
+
+ValueKind<std::string> text() {
+  return checked_text("text", [](const std::string&) { return std::string(); });
+}
+
+ValueKind<std::string> name() {
+  return checked_text("a name", [](const std::string& value) { return name_error(value); });
+}
+
+ValueKind<std::string> surface_name() {
+  return checked_text("the name of a surface, or of a block's face as BLOCK.FACE",
+                      [](const std::string& value) { return dotted_error(value, 2); });
+}
+
+ValueKind<std::string> dotted_name(int most_parts) {
+  return checked_text("a name such as seats.driver",
+                      [most_parts](const std::string& value) { return dotted_error(value, most_parts); });
+}
+
+namespace keys_detail {
+
+std::string count_words(int least, int greatest) {
+  if (least == greatest) return " of " + std::to_string(least);
+  const bool open_ended = greatest >= 10000;
+  if (least > 0 && open_ended) return " of at least " + std::to_string(least);
+  if (open_ended) return "";
+  return " of " + std::to_string(least) + " to " + std::to_string(greatest);
+}
+
+std::string count_error(std::size_t count, int least, int greatest) {
+  if (count >= static_cast<std::size_t>(least) && count <= static_cast<std::size_t>(greatest)) return "";
+  const std::string words = count < static_cast<std::size_t>(least) ? "at least " + std::to_string(least)
+                                                                    : "at most " + std::to_string(greatest);
+  return "has " + std::to_string(count) + (count == 1 ? " item" : " items") + ", expected " + words;
+}
+
+}  // namespace keys_detail
+}  // namespace cabinfield

@@ -1,0 +1,125 @@
+// Keys of model files: drivers, materials, fillings.
+#include "input/scene_keys.h"
+
+namespace cabinfield {
+namespace {
+
+ValueKind<std::string> model_word(const std::string& word) { return choice<std::string>({{word, word}}); }
+
+const Keys<PanelSpec>& panel_keys() {
+  static const auto keys =
+      Keys<PanelSpec>()
+          .add("surface_density", &PanelSpec::surface_density_kg_m2,
+               quantity(Quantity::surface_density, {0.05, 500}), "mass per area")
+          .required()
+          .add("resonance", &PanelSpec::resonance_hz, quantity(Quantity::frequency, {1, 5000}),
+               "of the panel as mounted")
+          .required()
+          .add("loss_factor", &PanelSpec::loss_factor, number({0.001, 5}), "1/Q at resonance");
+  return keys;
+}
+
+const Keys<ThieleSmallSpec>& thiele_small_keys() {
+  using Spec = ThieleSmallSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("Fs", &Spec::Fs_hz, quantity(Quantity::frequency, {5, 20000}), "free-air resonance")
+          .add("Qes", &Spec::Qes, number({0.01, 50}), "electrical Q at Fs")
+          .add("Qms", &Spec::Qms, number({0.05, 200}), "mechanical Q at Fs")
+          .add("Qts", &Spec::Qts, number({0.01, 50}), "total Q at Fs")
+          .add("Vas", &Spec::Vas_m3, quantity(Quantity::volume, {1e-9, 10}), "air as stiff as the suspension")
+          .add("Re", &Spec::Re_ohm, quantity(Quantity::resistance, {0.1, 200}), "DC resistance")
+          .add("Le", &Spec::Le_h, quantity(Quantity::inductance, {0, 0.1}), "voice coil inductance")
+          .add("Sd", &Spec::Sd_m2, quantity(Quantity::area, {1e-5, 1}), "effective cone area")
+          .add("Mms", &Spec::Mms_kg, quantity(Quantity::mass, {1e-5, 5}), "moving mass with its air")
+          .add("Cms", &Spec::Cms_m_n, quantity(Quantity::compliance, {1e-7, 0.1}), "suspension compliance")
+          .add("Rms", &Spec::Rms_kg_s, quantity(Quantity::mechanical_resistance, {1e-4, 100}),
+               "suspension loss")
+          .add("Bl", &Spec::Bl_tm, quantity(Quantity::force_factor, {0.1, 100}), "force factor")
+          .add("Xmax", &Spec::Xmax_m, quantity(Quantity::length, {1e-5, 0.1}),
+               "linear excursion, peak, one way");
+  return keys;
+}
+
+const Keys<RatingSpec>& rating_keys() {
+  static const auto keys =
+      Keys<RatingSpec>()
+          .add("power", &RatingSpec::power_w, quantity(Quantity::power, {0.5, 20000}), "thermal, continuous")
+          .add("nominal_impedance", &RatingSpec::nominal_impedance_ohm,
+               quantity(Quantity::resistance, {0.5, 64}), "")
+          .add("lowest_highpass", &RatingSpec::lowest_highpass_hz, quantity(Quantity::frequency, {5, 20000}),
+               "lowest high-pass corner that the maker allows");
+  return keys;
+}
+
+const Keys<MountingSpec>& mounting_keys() {
+  using Spec = MountingSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("cutout", &Spec::cutout_m, quantity(Quantity::length, {0.005, 1}),
+               "diameter of the hole it needs")
+          .add("depth", &Spec::depth_m, quantity(Quantity::length, {0.001, 1}), "behind the mounting surface")
+          .add("flange", &Spec::flange_m, quantity(Quantity::length, {0.005, 1}), "outer diameter")
+          .add("displacement", &Spec::displacement_m3, quantity(Quantity::volume, {0, 0.1}),
+               "volume it takes from a box")
+          .add("mass", &Spec::mass_kg, quantity(Quantity::mass, {0.001, 100}), "")
+          .add("magnet_diameter", &Spec::magnet_diameter_m, quantity(Quantity::length, {0.002, 1}), "");
+  return keys;
+}
+
+}  // namespace
+
+const Keys<MaterialSpec>& material_keys() {
+  using Spec = MaterialSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("cabinfield_model", &Spec::model, model_word("material"), "what kind of model this is")
+          .add("name", &Spec::name, text(), "")
+          .add("note", &Spec::note, text(), "where the values come from")
+          .add("specific_impedance", &Spec::specific_impedance,
+               either(number({0.01, 1e6}), list_of(number({-1e6, 1e6}), 2, 2)),
+               "surface impedance over that of air: real, or [real, imaginary]; the same at all frequencies")
+          .add("absorption", &Spec::absorption, table_over(Quantity::frequency, {20, 20000}, number({0, 1})),
+               "random-incidence coefficients by octave or third")
+          .add("panel", &Spec::panel, mapping(panel_keys(), "panel"), "a flexible panel to outside");
+  return keys;
+}
+
+const Keys<DriverModelSpec>& driver_model_keys() {
+  using Spec = DriverModelSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("cabinfield_model", &Spec::model, model_word("driver"), "what kind of model this is")
+          .add("name", &Spec::name, text(), "")
+          .add("note", &Spec::note, text(), "where the values come from")
+          .add("thiele_small", &Spec::thiele_small, mapping(thiele_small_keys(), "thiele_small"),
+               "any sufficient set of small-signal parameters")
+          .required()
+          .add("coils", &Spec::coils, integer(1, 4), "number of voice coils")
+          .add("coils_measured", &Spec::coils_measured,
+               choice<CoilConnection>(
+                   {{"series", CoilConnection::series}, {"parallel", CoilConnection::parallel}}),
+               "how the coils were joined when thiele_small was measured; series unless said")
+          .not_yet("response", "a measured on-axis response comes with the next version of the image field")
+          .add("rating", &Spec::rating, mapping(rating_keys(), "rating"), "")
+          .add("mounting", &Spec::mounting, mapping(mounting_keys(), "mounting"),
+               "what the panel must offer");
+  return keys;
+}
+
+const Keys<FillingSpec>& filling_keys() {
+  using Spec = FillingSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("cabinfield_model", &Spec::model, model_word("filling"), "what kind of model this is")
+          .add("name", &Spec::name, text(), "")
+          .add("note", &Spec::note, text(), "where the values come from")
+          .add("flow_resistivity", &Spec::flow_resistivity_pa_s_m2,
+               quantity(Quantity::flow_resistivity, {10, 1e7}), "")
+          .required()
+          .add("porosity", &Spec::porosity, number({0.1, 1}), "share of air")
+          .add("tortuosity", &Spec::tortuosity, number({1, 10}), "");
+  return keys;
+}
+
+}  // namespace cabinfield

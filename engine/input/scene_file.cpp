@@ -1,0 +1,51 @@
+#include "input/scene_file.h"
+
+#include <filesystem>
+#include <map>
+
+#include "input/inheritance.h"
+#include "input/scene_keys.h"
+
+namespace cabinfield {
+namespace {
+
+/// Bare positions need the file's unit before the first of them is read.
+double length_unit_of(const Node& root) {
+  const Node* units = root.find("units");
+  const Node* length = units != nullptr ? units->find("length") : nullptr;
+  static const std::map<std::string, double> known{{"cm", 0.01}, {"mm", 0.001}, {"in", 0.0254}};
+  const auto found = length != nullptr ? known.find(length->text()) : known.end();
+  return found == known.end() ? 1.0 : found->second;
+}
+
+}  // namespace
+
+SceneFile read_scene_text(const std::string& text, const std::string& file, std::vector<std::string> model_folders) {
+  SceneFile result;
+  result.source = text;
+  const Node root = parse_document(text, file, result.faults);
+  if (result.faults.any()) return result;
+  Reading reading{result.faults, length_unit_of(root)};
+  SceneSpec spec = scene_keys().read(root, reading);
+
+  model_folders.insert(model_folders.begin(), (std::filesystem::path(file).parent_path() / "models").string());
+  resolve_inheritance(spec, result.faults);
+  resolve_models(spec, ModelLibrary(std::move(model_folders)), result.faults);
+  result.scene = build_scene(spec, result.faults);
+  if (!result.scene) return result;
+
+  // Written in metres, whatever the file's own unit was.
+  spec.length_unit_m = 1;
+  spec.keys.erase("units");
+  result.resolved = written(scene_keys(), spec);
+  return result;
+}
+
+SceneFile read_scene_file(const std::string& path, std::vector<std::string> model_folders) {
+  SceneFile result;
+  std::string text = read_text_file(path, result.faults);
+  if (result.faults.any()) return result;
+  return read_scene_text(text, path, std::move(model_folders));
+}
+
+}  // namespace cabinfield

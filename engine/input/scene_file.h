@@ -1,0 +1,27 @@
+// From a scene file to a scene.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "base/fault.h"
+#include "input/model_library.h"
+#include "scene/scene.h"
+
+namespace cabinfield {
+
+/// A scene with the text it came from and the same with every default and model filled in.
+struct SceneFile {
+  std::optional<Scene> scene;  ///< empty where there are faults
+  std::string source;
+  std::string resolved;
+  Faults faults;
+};
+
+/// Reads, checks and builds; models are looked for beside the scene file, then in `model_folders`. Never throws for a bad file.
+SceneFile read_scene_file(const std::string& path, std::vector<std::string> model_folders = standard_model_folders());
+
+/// The same for text already at hand, called `file` in messages.
+SceneFile read_scene_text(const std::string& text, const std::string& file, std::vector<std::string> model_folders = standard_model_folders());
+
+}  // namespace cabinfield

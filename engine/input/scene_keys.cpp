@@ -1,0 +1,517 @@
+#include "input/scene_keys.h"
+
+#include <numbers>
+
+namespace cabinfield {
+namespace {
+
+const char* const with_wave_field = "comes with the wave field";
+const char* const with_system_plan = "comes with the system plan";
+
+ValueKind<MaterialChoice> material_choice() { return either(name(), mapping(material_keys(), "material")); }
+
+// --- Cabin
+// ---------------------------------------------------------------------------------------------------
+const Keys<BoxSpec>& box_keys() {
+  const auto side = quantity(Quantity::length, {0.2, 50});
+  static const auto keys = Keys<BoxSpec>()
+                               .add("length", &BoxSpec::length_m, side, "along x, from 0")
+                               .required()
+                               .add("width", &BoxSpec::width_m, side, "across, y centred")
+                               .required()
+                               .add("height", &BoxSpec::height_m, side, "up, from 0")
+                               .required();
+  return keys;
+}
+
+const Keys<BoxMaterialsSpec>& box_materials_keys() {
+  using Spec = BoxMaterialsSpec;
+  static const auto keys = Keys<Spec>()
+                               .add("all", &Spec::all, material_choice(), "every surface not named beside it")
+                               .add("front", &Spec::front, material_choice(), "")
+                               .add("rear", &Spec::rear, material_choice(), "")
+                               .add("left", &Spec::left, material_choice(), "")
+                               .add("right", &Spec::right, material_choice(), "")
+                               .add("floor", &Spec::floor, material_choice(), "")
+                               .add("roof", &Spec::roof, material_choice(), "");
+  return keys;
+}
+
+const Keys<OutlineCornerSpec>& outline_corner_keys() {
+  using Spec = OutlineCornerSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("x", &Spec::x, coordinate(), "rearward")
+          .required()
+          .add("z", &Spec::z, coordinate(), "up")
+          .required()
+          .add("surface", &Spec::surface, name(), "name of the surface from this corner to the next")
+          .required()
+          .add("material", &Spec::material, material_choice(), "of that surface; rigid if absent");
+  return keys;
+}
+
+const Keys<SideSpec>& side_keys() {
+  using Spec = SideSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("z", &Spec::z, coordinate(), "height")
+          .required()
+          .add("y", &Spec::y, coordinate(), "half width there")
+          .required()
+          .add("surface", &Spec::surface, name(),
+               "name of the span from here up: gives NAME_left and NAME_right")
+          .add("material", &Spec::material, material_choice(), "of that span; rigid if absent");
+  return keys;
+}
+
+ValueKind<BlockCornerChoice> block_corner() {
+  using Spec = BlockCornerSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("x", &Spec::x, coordinate(), "rearward")
+          .required()
+          .add("y", &Spec::y, coordinate(), "to the right, in a plan")
+          .add("z", &Spec::z, coordinate(), "up, in a profile")
+          .add("face", &Spec::face, name(), "name of the face from this corner to the next");
+  return either(point2(), mapping(keys, "corner"));
+}
+
+const Keys<CabinSpec>& cabin_keys() {
+  using Spec = CabinSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("box", &Spec::box, mapping(box_keys(), "box"), "a closed box instead of profile and sides")
+          .add("materials", &Spec::materials, mapping(box_materials_keys(), "box materials"),
+               "of the surfaces of a box")
+          .add("profile", &Spec::profile, list_of(mapping(outline_corner_keys(), "corner"), 3, 200),
+               "corners of the side view in order around the outline")
+          .add("sides", &Spec::sides, list_of(mapping(side_keys(), "corner"), 2, 50),
+               "half width from floor to roof")
+          .add("patches", &Spec::patches, list_of(mapping(patch_keys(), "patch"), 0, 200),
+               "parts of surfaces")
+          .add("blocks", &Spec::blocks, list_of(mapping(block_keys(), "block"), 0, 200), "things inside")
+          .not_yet("partitions", with_wave_field)
+          .not_yet("leaks", with_wave_field);
+  return keys;
+}
+
+// --- Drivers
+// -------------------------------------------------------------------------------------------------
+const Keys<AimSpec>& aim_keys() {
+  static const auto keys = Keys<AimSpec>()
+                               .add("seat", &AimSpec::seat, name(), "at the head of this seat")
+                               .add("point", &AimSpec::point, point(), "at this point")
+                               .add("direction", &AimSpec::direction, direction(), "along this direction");
+  return keys;
+}
+
+const Keys<GrilleSpec>& grille_keys() {
+  static const auto keys =
+      Keys<GrilleSpec>()
+          .add("open_area", &GrilleSpec::open_area, quantity(Quantity::fraction, {0.05, 1}),
+               "share of the grille that is holes")
+          .required();
+  return keys;
+}
+
+const Keys<VentedSpec>& vented_keys() {
+  using Spec = VentedSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("volume", &Spec::volume_m3, quantity(Quantity::volume, {1e-4, 2}), "net")
+          .required()
+          .add("tuning", &Spec::tuning_hz, quantity(Quantity::frequency, {5, 500}),
+               "of box and port; or give port_length")
+          .add("port_length", &Spec::port_length_m, quantity(Quantity::length, {0.001, 3}), "of each port")
+          .add("port_diameter", &Spec::port_diameter_m, quantity(Quantity::length, {0.01, 0.5}),
+               "inner, of each port")
+          .add("ports", &Spec::ports, integer(1, 8), "how many")
+          .add("ql", &Spec::ql, number({1, 200}), "leakage Q");
+  return keys;
+}
+
+const Keys<DoorSpec>& door_keys() {
+  static const auto keys = Keys<DoorSpec>()
+                               .add("volume", &DoorSpec::volume_m3, quantity(Quantity::volume, {1e-3, 0.5}),
+                                    "of air behind the driver")
+                               .required()
+                               .add("leak", &DoorSpec::leak_area_m2, quantity(Quantity::area, {0, 0.1}),
+                                    "area of the holes left open to the cabin")
+                               .required();
+  return keys;
+}
+
+const Keys<LoadingMappingSpec>& loading_keys() {
+  using Spec = LoadingMappingSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("sealed", &Spec::sealed_m3, quantity(Quantity::volume, {1e-5, 2}), "net volume of a tight box")
+          .add("qa", &Spec::qa, number({1, 500}), "its absorption Q")
+          .add("vented", &Spec::vented, mapping(vented_keys(), "vented"), "a box with ports")
+          .add("door", &Spec::door, mapping(door_keys(), "door"), "a leaky cavity")
+          .add("box", &Spec::box, name(), "one of boxes:")
+          .add("rear_into", &Spec::rear_into, point(),
+               "no box: the back radiates into the cabin at this point");
+  return keys;
+}
+
+ValueKind<LoadingChoice> loading_choice() {
+  return either(choice<LoadingWord>(
+                    {{"infinite_baffle", LoadingWord::infinite_baffle}, {"built_in", LoadingWord::built_in}}),
+                mapping(loading_keys(), "loading"));
+}
+
+const Keys<OpeningSpec>& opening_keys() {
+  static const auto keys = Keys<OpeningSpec>()
+                               .add("cutout", &OpeningSpec::cutout_m, quantity(Quantity::length, {0.005, 1}),
+                                    "greatest hole that can be cut")
+                               .add("depth", &OpeningSpec::depth_m, quantity(Quantity::length, {0.001, 2}),
+                                    "from the surface to the nearest thing behind it, glass fully down");
+  return keys;
+}
+
+const Keys<OutsideSpec>& outside_keys() {
+  static const auto keys =
+      Keys<OutsideSpec>()
+          .add("at", &OutsideSpec::at, point(), "middle of its floor")
+          .required()
+          .add("size", &OutsideSpec::size_m, list_of(coordinate(), 3, 3), "length, width, height")
+          .required();
+  return keys;
+}
+
+const Keys<SharedBoxSpec>& shared_box_keys() {
+  using Spec = SharedBoxSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("sealed", &Spec::sealed_m3, quantity(Quantity::volume, {1e-5, 2}), "net volume of a tight box")
+          .add("qa", &Spec::qa, number({1, 500}), "its absorption Q")
+          .add("vented", &Spec::vented, mapping(vented_keys(), "vented"), "a box with ports")
+          .add("outside", &Spec::outside, mapping(outside_keys(), "outside"),
+               "the body it takes up in the cabin");
+  return keys;
+}
+
+// --- Channels
+// --------------------------------------------------------------------------------------------------
+ValueKind<CrossoverSpec> crossover() {
+  using Spec = CrossoverSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("family", &Spec::family,
+               choice<CrossoverFamily>({{"linkwitz-riley", CrossoverFamily::linkwitz_riley},
+                                        {"butterworth", CrossoverFamily::butterworth},
+                                        {"bessel", CrossoverFamily::bessel}}),
+               "")
+          .add("order", &Spec::order, integer(1, greatest_crossover_order), "6 dB an octave each")
+          .add("frequency", &Spec::frequency_hz, quantity(Quantity::frequency, {5, 20000}), "corner")
+          .required();
+  return mapping(keys, "crossover");
+}
+
+ValueKind<EqualiserBandSpec> equaliser_band() {
+  using Spec = EqualiserBandSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("shape", &Spec::shape,
+               choice<EqualiserShape>({{"peak", EqualiserShape::peak},
+                                       {"low-shelf", EqualiserShape::low_shelf},
+                                       {"high-shelf", EqualiserShape::high_shelf},
+                                       {"all-pass", EqualiserShape::all_pass}}),
+               "")
+          .required()
+          .add("frequency", &Spec::frequency_hz, quantity(Quantity::frequency, {5, 20000}), "")
+          .required()
+          .add("gain", &Spec::gain_db, quantity(Quantity::level, {-40, 20}), "")
+          .add("q", &Spec::q, number({0.1, 50}), "");
+  return mapping(keys, "equaliser band");
+}
+
+ValueKind<WiringSpec> wiring() {
+  static const auto keys =
+      Keys<WiringSpec>()
+          .add("drivers", &WiringSpec::drivers,
+               choice<DriverWiring>({{"parallel", DriverWiring::parallel}, {"series", DriverWiring::series}}),
+               "")
+          .add("coils", &WiringSpec::coils,
+               choice<CoilConnection>({{"parallel", CoilConnection::parallel},
+                                       {"series", CoilConnection::series},
+                                       {"single", CoilConnection::single}}),
+               "how the coils of each driver are joined; as its model was measured if absent");
+  return mapping(keys, "wiring");
+}
+
+ValueKind<std::variant<SignalWord, SignalMixSpec>> signal() {
+  static const auto keys =
+      Keys<SignalMixSpec>()
+          .add("left", &SignalMixSpec::left, number({-4, 4}), "share of the left signal")
+          .add("right", &SignalMixSpec::right, number({-4, 4}), "share of the right signal");
+  return either(choice<SignalWord>({{"left", SignalWord::left},
+                                    {"right", SignalWord::right},
+                                    {"mono", SignalWord::mono},
+                                    {"side", SignalWord::side}}),
+                mapping(keys, "signal"));
+}
+
+/// Keys that channels, groups and presets share. Limits are those of processors in the trade (common
+/// practice, no source).
+template <typename Spec>
+Keys<Spec> settings_keys() {
+  return Keys<Spec>()
+      .add("wiring", &Spec::wiring, wiring(), "how drivers and coils share the channel")
+      .add("signal", &Spec::signal, signal(), "what it takes from the signal; mono if absent")
+      .add("highpass", &Spec::highpass, crossover(), "")
+      .add("lowpass", &Spec::lowpass, crossover(), "")
+      .add("equaliser", &Spec::equaliser, list_of(equaliser_band(), 0, 64), "")
+      .add("gain", &Spec::gain_db, quantity(Quantity::level, {-80, 20}), "")
+      .add("delay", &Spec::delay_s, quantity(Quantity::time, {0, 0.1}), "")
+      .add("polarity", &Spec::inverted, choice<bool>({{"normal", false}, {"inverted", true}}), "")
+      .add("mute", &Spec::mute, yes_or_no(), "")
+      .not_yet("amplifier", with_system_plan)
+      .not_yet("processor_output", with_system_plan);
+}
+
+const Keys<GroupSpec>& group_keys() {
+  static const auto keys =
+      settings_keys<GroupSpec>()
+          .add("members", &GroupSpec::members, list_of(placed(name()), 1, 64), "channels of the group")
+          .required();
+  return keys;
+}
+
+const Keys<ChannelSpec>& preset_channel_keys() {
+  static const auto keys = settings_keys<ChannelSpec>();
+  return keys;
+}
+
+const Keys<PresetSpec>& preset_keys() {
+  static const auto keys =
+      Keys<PresetSpec>()
+          .add("listen", &PresetSpec::listen, named(number({0, 100})), "seats it serves, each with a weight")
+          .not_yet("state", with_wave_field)
+          .add("channels", &PresetSpec::channels, named(mapping(preset_channel_keys(), "channel")),
+               "settings of channels or groups that replace those of the scene");
+  return keys;
+}
+
+// --- Computation
+// -----------------------------------------------------------------------------------------------
+const Keys<ComputeSpec>& compute_keys() {
+  const auto frequency = quantity(Quantity::frequency, {1, 24000});
+  static const auto frequencies =
+      Keys<FrequenciesSpec>()
+          .add("from", &FrequenciesSpec::from_hz, frequency, "lowest")
+          .add("to", &FrequenciesSpec::to_hz, frequency, "highest")
+          .add("per_octave", &FrequenciesSpec::per_octave, integer(1, 384), "points an octave")
+          .add("list", &FrequenciesSpec::list_hz, list_of(frequency, 1, 20000), "these, rising, instead");
+  static const auto keys =
+      Keys<ComputeSpec>()
+          .add("frequencies", &ComputeSpec::frequencies, mapping(frequencies, "frequencies"), "")
+          .add("field", &ComputeSpec::field,
+               choice<std::string>({{"images", "images"}, {"wave", "wave"}, {"joined", "joined"}}),
+               "how the sound field is found")
+          .not_yet("wave_top", with_wave_field)
+          .add("image_order", &ComputeSpec::image_order, integer(0, 150), "most reflections in a row")
+          .add("terminal_voltage", &ComputeSpec::terminal_voltage_v,
+               quantity(Quantity::voltage, {0.001, 200}),
+               "RMS at the driver terminals for a full-scale sine before channel gain");
+  return keys;
+}
+
+const Keys<AirSpec>& air_keys() {
+  using Spec = AirSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("temperature", &Spec::temperature_k, quantity(Quantity::temperature, {253.15, 323.15}),
+               "20 degC if absent")
+          .add("humidity", &Spec::humidity, quantity(Quantity::fraction, {0, 1}), "50 % if absent")
+          .add("pressure", &Spec::pressure_pa, quantity(Quantity::pressure, {60000, 110000}),
+               "101.325 kPa if absent")
+          .add("sound_speed", &Spec::sound_speed_m_s, quantity(Quantity::sound_speed, {250, 400}),
+               "outright, with density")
+          .add("density", &Spec::density_kg_m3, quantity(Quantity::density, {0.5, 2}),
+               "outright, with sound_speed");
+  return keys;
+}
+
+const Keys<BriefSpec>& brief_keys() {
+  static const auto keys =
+      Keys<BriefSpec>()
+          .add("listen", &BriefSpec::listen, list_of(placed(name()), 0, 64), "seats that matter")
+          .add("level", &BriefSpec::level_db, quantity(Quantity::sound_level, {40, 160}), "wished")
+          .add("keep", &BriefSpec::keep, list_of(text(), 0, 64), "what must stay usable");
+  return keys;
+}
+
+struct UnitsSpec : Given {
+  double length_unit_m = 1;
+};
+const ValueKind<double>& units() {
+  static const auto keys = Keys<UnitsSpec>().add(
+      "length", &UnitsSpec::length_unit_m,
+      choice<double>({{"m", 1}, {"cm", 0.01}, {"mm", 0.001}, {"in", 0.0254}}), "of bare positions");
+  static const auto kind = converted<double>(
+      mapping(keys, "units"), [](UnitsSpec spec) { return spec.length_unit_m; },
+      [](const double&) { return UnitsSpec{}; });
+  return kind;
+}
+
+const Keys<TapeSpec>& tape_keys() {
+  const auto end = either(dotted_name(2), point());
+  static const auto keys =
+      Keys<TapeSpec>()
+          .add("from", &TapeSpec::from, end, "seats.NAME, drivers.NAME, marks.NAME or a point")
+          .required()
+          .add("to", &TapeSpec::to, end, "the other end")
+          .required()
+          .add("length", &TapeSpec::length_m, quantity(Quantity::length, {0.01, 30}), "as taped")
+          .required();
+  return keys;
+}
+
+}  // namespace
+
+const Keys<PatchSpec>& patch_keys() {
+  using Spec = PatchSpec;
+  static const auto keys = Keys<Spec>()
+                               .add("surface", &Spec::surface, surface_name(), "the surface it is a part of")
+                               .add("x", &Spec::x, coordinate_range(), "from, to")
+                               .add("y", &Spec::y, coordinate_range(), "from, to")
+                               .add("z", &Spec::z, coordinate_range(), "from, to")
+                               .add("name", &Spec::name, name(), "its own name")
+                               .add("material", &Spec::material, material_choice(), "its own material")
+                               .add("mirror_of", &Spec::mirror_of, name(), "the patch on the other side");
+  return keys;
+}
+
+const Keys<BlockSpec>& block_keys() {
+  using Spec = BlockSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("name", &Spec::name, name(), "")
+          .required()
+          .add("profile", &Spec::profile, list_of(block_corner(), 3, 200), "side view, swept across over y")
+          .add("plan", &Spec::plan, list_of(block_corner(), 3, 200), "plan view, swept up over z")
+          .add("y", &Spec::y, coordinate_range(), "from, to, of a profile")
+          .add("z", &Spec::z, coordinate_range(), "from, to, of a plan")
+          .add("material", &Spec::material, material_choice(),
+               "of its faces; air makes a cut; rigid if absent")
+          .not_yet("filling", with_wave_field)
+          .add("mirror_of", &Spec::mirror_of, name(), "the block on the other side");
+  return keys;
+}
+
+const Keys<SeatSpec>& seat_keys() {
+  static const auto keys = Keys<SeatSpec>()
+                               .add("head", &SeatSpec::head, point(), "midpoint between the ears")
+                               .add("reference", &SeatSpec::reference, point(),
+                                    "where cushion and back meet, in the seat's middle plane")
+                               .add("mirror_of", &SeatSpec::mirror_of, name(), "the seat on the other side");
+  return keys;
+}
+
+const Keys<DriverSpec>& driver_keys() {
+  using Spec = DriverSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("model", &Spec::model, either(name(), mapping(driver_model_keys(), "model")),
+               "of models/drivers, or itself")
+          .add("position", &Spec::position, point(), "middle of the cone's rim")
+          .add("surface", &Spec::surface, surface_name(), "the surface it is flush with")
+          .add("setback", &Spec::setback_m, quantity(Quantity::length, {0, 0.3}), "behind that surface")
+          .add("grille", &Spec::grille, mapping(grille_keys(), "grille"), "what covers it")
+          .add("aim", &Spec::aim, mapping(aim_keys(), "aim"),
+               "where it looks; along the surface's normal if absent")
+          .add("pod_radius", &Spec::pod_radius_m, quantity(Quantity::length, {0.005, 0.5}),
+               "of the housing of a driver without a surface")
+          .add("loading", &Spec::loading, loading_choice(),
+               "what is behind the cone; infinite_baffle if absent")
+          .add("opening", &Spec::opening, mapping(opening_keys(), "opening"), "what the place offers")
+          .add("mirror_of", &Spec::mirror_of, name(), "the driver on the other side");
+  return keys;
+}
+
+const Keys<ChannelSpec>& channel_keys() {
+  static const auto keys =
+      settings_keys<ChannelSpec>()
+          .add("like", &ChannelSpec::like, name(), "the channel that gives what this one leaves out")
+          .add("drives", &ChannelSpec::drives, list_of(placed(name()), 1, 32), "drivers it feeds");
+  return keys;
+}
+
+const Keys<SceneSpec>& scene_keys() {
+  using Spec = SceneSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("cabinfield", &Spec::version, integer(1, 1), "version of the scene format")
+          .required()
+          .add("title", &Spec::title, text(), "")
+          .add("units", &Spec::length_unit_m, units(), "of bare positions; m if absent")
+          .add("wheel_side", &Spec::wheel_side,
+               choice<WheelSide>({{"left", WheelSide::left}, {"right", WheelSide::right}}),
+               "where the steering wheel is")
+          .add("air", &Spec::air, mapping(air_keys(), "air"), "")
+          .add("brief", &Spec::brief, mapping(brief_keys(), "brief"), "what was asked for")
+          .add("materials", &Spec::materials, named(mapping(material_keys(), "material")),
+               "of this scene's own")
+          .not_yet("fillings", with_wave_field)
+          .add("models", &Spec::models, named(mapping(driver_model_keys(), "model")),
+               "drivers of this scene's own")
+          .add("cabin", &Spec::cabin, mapping(cabin_keys(), "cabin"), "")
+          .not_yet("states", with_wave_field)
+          .add("seats", &Spec::seats, named(mapping(seat_keys(), "seat")), "")
+          .add("ear_spacing", &Spec::ear_spacing_m, quantity(Quantity::length, {0.1, 0.3}),
+               "between the ears")
+          .add("marks", &Spec::marks, named(point()), "points found again on the car")
+          .add("tape", &Spec::tape, list_of(mapping(tape_keys(), "tape"), 0, 1000), "taped checks")
+          .add("drivers", &Spec::drivers, named(mapping(driver_keys(), "driver")), "")
+          .add("boxes", &Spec::boxes, named(mapping(shared_box_keys(), "box")),
+               "shared by the drivers that name them")
+          .add("channels", &Spec::channels, named(mapping(channel_keys(), "channel")), "")
+          .add("groups", &Spec::groups, named(mapping(group_keys(), "group")), "channels set together")
+          .add("presets", &Spec::presets, named(mapping(preset_keys(), "preset")), "")
+          .not_yet("amplifiers", with_system_plan)
+          .not_yet("processor", with_system_plan)
+          .not_yet("supply", with_system_plan)
+          .add("compute", &Spec::compute, mapping(compute_keys(), "compute"), "");
+  return keys;
+}
+
+std::string scene_key_reference() {
+  const std::pair<const char*, std::vector<KeyLine>> sections[] = {
+      {"scene", scene_keys().lines()},
+      {"air", air_keys().lines()},
+      {"brief", brief_keys().lines()},
+      {"cabin", cabin_keys().lines()},
+      {"cabin: box", box_keys().lines()},
+      {"cabin: materials, of a box", box_materials_keys().lines()},
+      {"cabin: a corner of profile", outline_corner_keys().lines()},
+      {"cabin: a corner of sides", side_keys().lines()},
+      {"cabin: a patch", patch_keys().lines()},
+      {"cabin: a block", block_keys().lines()},
+      {"a seat", seat_keys().lines()},
+      {"a tape", tape_keys().lines()},
+      {"a driver", driver_keys().lines()},
+      {"a driver: aim", aim_keys().lines()},
+      {"a driver: grille", grille_keys().lines()},
+      {"a driver: loading", loading_keys().lines()},
+      {"a driver: loading: vented", vented_keys().lines()},
+      {"a driver: loading: door", door_keys().lines()},
+      {"a driver: opening", opening_keys().lines()},
+      {"a box", shared_box_keys().lines()},
+      {"a box: outside", outside_keys().lines()},
+      {"a channel", channel_keys().lines()},
+      {"a group", group_keys().lines()},
+      {"a preset", preset_keys().lines()},
+      {"compute", compute_keys().lines()},
+      {"a material", material_keys().lines()},
+      {"a driver model", driver_model_keys().lines()},
+      {"a filling", filling_keys().lines()},
+  };
+  std::string text;
+  for (const auto& [head, lines] : sections) text += std::string(text.empty() ? "" : "\n") + head + "\n" + key_reference(lines);
+  return text;
+}
+
+}  // namespace cabinfield

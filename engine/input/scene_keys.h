@@ -1,0 +1,27 @@
+// The declared keys of scene and model files: the one place where a key gets its name, kind, limits and help.
+#pragma once
+
+#include "input/keys.h"
+#include "scene/specs.h"
+
+namespace cabinfield {
+
+const Keys<SceneSpec>& scene_keys();
+const Keys<DriverSpec>& driver_keys();
+const Keys<SeatSpec>& seat_keys();
+const Keys<PatchSpec>& patch_keys();
+const Keys<BlockSpec>& block_keys();
+const Keys<ChannelSpec>& channel_keys();
+const Keys<MaterialSpec>& material_keys();
+const Keys<DriverModelSpec>& driver_model_keys();
+
+struct FillingSpec : Given {
+  std::string model, name, note;
+  double flow_resistivity_pa_s_m2 = 0, porosity = 0.95, tortuosity = 1.4;
+};
+const Keys<FillingSpec>& filling_keys();
+
+/// Every key of scene and model files as plain text: section, key, kind and limits, help.
+std::string scene_key_reference();
+
+}  // namespace cabinfield

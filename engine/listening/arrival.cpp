@@ -1,0 +1,47 @@
+#include "listening/arrival.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/constants.h"
+
+namespace cabinfield {
+
+DirectPaths direct_paths(const Cabin* cabin, const std::vector<Source>& sources, const std::vector<Vector3>& points) {
+  DirectPaths result{Table<double, 2>({points.size(), sources.size()}), Table<int, 2>({points.size(), sources.size()}, 1)};
+  for (std::size_t n = 0; n < points.size(); ++n)
+    for (std::size_t d = 0; d < sources.size(); ++d) {
+      result.length_m(n, d) = (points[n] - sources[d].position).norm() + sources[d].setback_m;
+      if (cabin != nullptr) result.free(n, d) = cabin->segment_free(sources[d].position, points[n]) ? 1 : 0;
+    }
+  return result;
+}
+
+std::array<double, 3> angles_deg(const Source& source, const Vector3& head) {
+  const Vector3 way = source.position - head;
+  const double degrees = 180 / pi;
+  return {std::atan2(way.y(), -way.x()) * degrees, std::atan2(way.z(), std::hypot(way.x(), way.y())) * degrees,
+          std::acos(std::clamp(-way.normalized().dot(source.axis), -1.0, 1.0)) * degrees};
+}
+
+std::vector<double> aligning_delays_s(const std::vector<double>& arrival_s, const std::vector<std::vector<int>>& drivers, const std::vector<int>& use) {
+  std::vector<double> first(drivers.size(), 0.0);
+  double latest = 0;
+  for (std::size_t c = 0; c < drivers.size(); ++c) {
+    if (!use[c] || drivers[c].empty()) continue;
+    first[c] = arrival_s[drivers[c].front()];
+    for (int d : drivers[c]) first[c] = std::min(first[c], arrival_s[d]);
+    latest = std::max(latest, first[c]);
+  }
+  std::vector<double> delay(drivers.size(), 0.0);
+  for (std::size_t c = 0; c < drivers.size(); ++c)
+    if (use[c] && !drivers[c].empty()) delay[c] = latest - first[c];
+  return delay;
+}
+
+double woodworth_itd_s(double side_angle_rad, double radius_m, double sound_speed_m_s) {
+  const double angle = std::min(std::abs(side_angle_rad), pi - std::abs(side_angle_rad));
+  return std::copysign(radius_m * (angle + std::sin(angle)) / sound_speed_m_s, side_angle_rad);
+}
+
+}  // namespace cabinfield

@@ -1,0 +1,66 @@
+#include "material/material.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <stdexcept>
+
+#include "base/constants.h"
+
+namespace cabinfield {
+namespace {
+
+// Written out, so that a real part of zero stays one.
+Complex inverse(Complex zeta) {
+  if (!(std::norm(zeta) > 0 && std::isfinite(std::norm(zeta)) && zeta.real() >= 0))
+    throw std::invalid_argument("a specific impedance must be finite, not 0, and of real part 0 or more");
+  return std::conj(zeta) / std::norm(zeta);
+}
+
+}  // namespace
+
+std::vector<Complex> specific_admittance(const Material& material, const Air& air,
+                                         const std::vector<double>& frequency_hz) {
+  const Complex constant = material.specific_impedance ? inverse(*material.specific_impedance) : Complex(0);
+  std::vector<Complex> beta(frequency_hz.size(), constant);
+  if (!material.absorption.empty()) {
+    const std::vector<double> absorbing = absorption_admittance(material.absorption, frequency_hz);
+    for (std::size_t f = 0; f < beta.size(); ++f) beta[f] += absorbing[f];
+  }
+  if (material.panel)
+    for (std::size_t f = 0; f < beta.size(); ++f)
+      beta[f] += panel_admittance(*material.panel, air, frequency_hz[f]);
+  return beta;
+}
+
+bool has_real_admittance(const Material& material) {
+  return !material.panel && (!material.specific_impedance || material.specific_impedance->imag() == 0);
+}
+
+std::vector<std::string> material_warnings(const Material& material, const Air& air) {
+  std::vector<std::string> warnings;
+  for (const auto& [band_hz, absorption] : material.absorption)
+    if (absorption > greatest_real_absorption)
+      warnings.push_back(
+          fmt::format("absorption {:.4g} at {:.6g} Hz is more than the {:.5f} that a real impedance can "
+                      "have, which is taken instead",
+                      absorption, band_hz, greatest_real_absorption));
+  if (material.specific_impedance) {
+    const double conductance = inverse(*material.specific_impedance).real();
+    if (conductance > 0)
+      warnings.push_back(
+          fmt::format("a specific impedance that is the same at all frequencies leaks at the lowest: a "
+                      "closed cabin loses its pressure gain "
+                      "below c Re(beta) S / (2 pi V) = {:.3g} Hz for each m2 of this surface per m3 of "
+                      "cabin; an absorption table does not",
+                      pressure_gain_corner_hz(conductance, 1.0, 1.0, air)));
+  }
+  return warnings;
+}
+
+double pressure_gain_corner_hz(double specific_conductance, double area_m2, double volume_m3,
+                               const Air& air) {
+  return air.sound_speed_m_s * specific_conductance * area_m2 / (2.0 * pi * volume_m3);
+}
+
+}  // namespace cabinfield

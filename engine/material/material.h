@@ -1,0 +1,52 @@
+// What a surface does to sound: its specific admittance beta = rho c / Z over frequency, e^{+j omega t}.
+//
+// Kinds: rigid; a specific impedance zeta = Z/(rho c), the same at all frequencies; a table of
+// random-incidence absorption coefficients; a flexible panel to outside (mass, resonance, loss). Those given
+// together add as admittances.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/air.h"
+#include "base/vector.h"
+#include "material/absorption.h"
+#include "material/panel.h"
+
+namespace cabinfield {
+
+/// A material as given. Nothing given means rigid.
+struct Material {
+  std::string name;
+  std::string note;
+  std::optional<Complex> specific_impedance;  ///< zeta; real part >= 0, not 0
+  AbsorptionTable absorption;
+  std::optional<Panel> panel;
+
+  bool rigid() const { return !specific_impedance && absorption.empty() && !panel; }
+};
+
+/// Specific admittance at each frequency (Hz, >= 0), real part never negative. Absorption tables as
+/// absorption_admittance tells. Throws std::invalid_argument for a specific impedance that is zero, not
+/// finite or of negative real part, and as absorption_admittance and panel_admittance do.
+std::vector<Complex> specific_admittance(const Material& material, const Air& air,
+                                         const std::vector<double>& frequency_hz);
+
+/// True where the admittance is real at all frequencies: reflection factors are then real as well.
+bool has_real_admittance(const Material& material);
+
+/// What is allowed but likely to mislead, in words, without the material's name: coefficients above the
+/// greatest that a real impedance can have; a constant specific impedance, with the frequency below which it
+/// empties a cabin of its pressure gain.
+std::vector<std::string> material_warnings(const Material& material, const Air& air);
+
+/// Below this frequency (Hz) a closed cabin of that volume loses its pressure gain, at 6 dB an octave,
+/// through a surface of that area whose specific conductance Re beta is constant: c Re(beta) S / (2 pi V),
+/// where the surface's flow Re(beta) S p/(rho c) equals the flow j omega V p/(rho c^2) into the air's spring.
+double pressure_gain_corner_hz(double specific_conductance, double area_m2, double volume_m3, const Air& air);
+
+/// Plane-wave reflection factor at the angle whose cosine to the normal is given: (cos - beta)/(cos + beta).
+inline Complex reflection_factor(Complex beta, double cosine) { return (cosine - beta) / (cosine + beta); }
+
+}  // namespace cabinfield

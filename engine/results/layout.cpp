@@ -1,0 +1,299 @@
+#include "results/layout.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <optional>
+#include <type_traits>
+#include <utility>
+
+namespace cabinfield {
+namespace {
+
+using Names = std::vector<std::string>;
+
+static_assert(sizeof(Vector3) == 3 * sizeof(double) && sizeof(Complex) == 2 * sizeof(double));
+
+// How each kind of member becomes an array: vectors gain a trailing x, y, z, complex numbers a trailing real,
+// imaginary.
+
+DatasetValues values_of(double value) { return {{}, std::vector<double>{value}}; }
+
+DatasetValues values_of(const std::optional<double>& value) {
+  return {{}, value ? std::vector<double>{*value} : std::vector<double>{}};
+}
+
+DatasetValues values_of(const std::string& text) { return {{}, text.empty() ? Names{} : Names{text}}; }
+
+template <typename T>
+DatasetValues arrayed(std::vector<std::size_t> shape, const std::vector<T>& values) {
+  if constexpr (std::is_same_v<T, Vector3> || std::is_same_v<T, Complex>) {
+    constexpr std::size_t parts = sizeof(T) / sizeof(double);
+    shape.push_back(parts);
+    std::vector<double> flat(values.size() * parts);
+    for (std::size_t index = 0; index < values.size(); ++index)
+      if constexpr (std::is_same_v<T, Complex>) {
+        flat[index * parts] = values[index].real();
+        flat[index * parts + 1] = values[index].imag();
+      } else {
+        std::copy_n(values[index].data(), parts, flat.begin() + index * parts);
+      }
+    return {std::move(shape), std::move(flat)};
+  } else {
+    return {std::move(shape), values};
+  }
+}
+
+template <typename T>
+DatasetValues values_of(const std::vector<T>& values) {
+  return arrayed({values.size()}, values);
+}
+
+template <typename T, std::size_t Rank>
+DatasetValues values_of(const Table<T, Rank>& table) {
+  return arrayed({table.shape().begin(), table.shape().end()}, table.values());
+}
+
+DatasetValues values_of(const std::vector<std::array<int, 3>>& triples) {
+  std::vector<int> flat;
+  for (const auto& triple : triples) flat.insert(flat.end(), triple.begin(), triple.end());
+  return {{triples.size(), 3}, std::move(flat)};
+}
+
+DatasetValues counted(std::size_t count) {
+  std::vector<int> numbers(count);
+  std::iota(numbers.begin(), numbers.end(), 0);
+  return values_of(numbers);
+}
+
+template <typename Get>
+auto of_checks(Get get) {
+  return [get](const Results& results) {
+    std::vector<std::decay_t<decltype(get(std::declval<Check>()))>> column;
+    for (const Check& check : results.checks) column.push_back(get(check));
+    return values_of(column);
+  };
+}
+
+auto fixed(Names names) {
+  return [names = std::move(names)](const Results&) { return values_of(names); };
+}
+
+template <typename Member>
+auto member(Member Results::*pointer) {
+  return [pointer](const Results& results) { return values_of(results.*pointer); };
+}
+
+template <typename Member>
+auto drawn(Member DrawnGeometry::*pointer) {
+  return [pointer](const Results& results) { return values_of(results.geometry.*pointer); };
+}
+
+/// Numbers of the rows of a table, an axis for what has no names.
+template <typename Size>
+auto rows(Size size) {
+  return [size](const Results& results) { return counted(size(results)); };
+}
+
+}  // namespace
+
+std::size_t DatasetValues::size() const {
+  return std::visit([](const auto& values) { return values.size(); }, data);
+}
+
+std::vector<LayoutEntry> results_layout() {
+  using R = Results;
+  using G = DrawnGeometry;
+  // xarray refuses an array named like one of its own axes, so these two count their channels and signals.
+  const Names responses = {"preset", "channel_index", "seat", "ear", "frequency", "complex"};
+  const Names signals = {"preset", "signal_index", "seat", "ear", "frequency", "complex"};
+  return {
+      {"/frequency", {"frequency"}, "Hz", "frequency", member(&R::frequency_hz)},
+      {"/seat", {"seat"}, "", "names of the seats", member(&R::seat)},
+      {"/ear", {"ear"}, "", "ears", fixed({"left", "right"})},
+      {"/driver", {"driver"}, "", "names of the drivers", member(&R::driver)},
+      {"/channel", {"channel"}, "", "names of the channels", member(&R::channel)},
+      {"/preset", {"preset"}, "", "names of the presets", member(&R::preset)},
+      {"/signal",
+       {"signal"},
+       "",
+       "what is played: left only, right only, both alike",
+       fixed({"left", "right", "mono"})},
+      {"/complex", {"complex"}, "", "parts of a complex number", fixed({"real", "imaginary"})},
+      {"/xyz", {"xyz"}, "", "x rearward, y to the vehicle's right, z up", fixed({"x", "y", "z"})},
+      {"/direction",
+       {"direction"},
+       "",
+       "degrees to the side, above eye line, off the driver's axis",
+       fixed({"side", "above", "off_axis"})},
+      {"/mark", {"mark"}, "", "names of the marks", member(&R::mark)},
+      {"/corner", {"corner"}, "", "corners of a triangle", fixed({"first", "second", "third"})},
+      {"/channel_index", {"channel_index"}, "1", "number of the channel, from 0", rows([](const R& r) {
+         return r.channel.size();
+       })},
+      {"/signal_index",
+       {"signal_index"},
+       "1",
+       "number of the signal, from 0",
+       [](const R&) { return counted(3); }},
+      {"/vertex_index", {"vertex_index"}, "1", "number of the vertex, from 0", rows([](const R& r) {
+         return r.geometry.vertex_m.size();
+       })},
+      {"/triangle_index", {"triangle_index"}, "1", "number of the triangle, from 0", rows([](const R& r) {
+         return r.geometry.triangle.size();
+       })},
+      {"/surface_index", {"surface_index"}, "1", "number of the surface, from 0", rows([](const R& r) {
+         return r.geometry.surface.size();
+       })},
+      {"/check_index", {"check_index"}, "1", "number of the check, from 0", rows([](const R& r) {
+         return r.checks.size();
+       })},
+      {"/warning_index", {"warning_index"}, "1", "number of the warning, from 0", rows([](const R& r) {
+         return r.warnings.size();
+       })},
+
+      {"/scene/source", {}, "", "the scene file as read", member(&R::scene_source)},
+      {"/scene/resolved",
+       {},
+       "",
+       "the scene with every default and model filled in",
+       member(&R::scene_resolved)},
+      {"/scene/wheel_side", {}, "", "where the steering wheel is: left or right", member(&R::wheel_side)},
+
+      {"/air/sound_speed", {}, "m s-1", "speed of sound", member(&R::sound_speed_m_s)},
+      {"/air/density", {}, "kg m-3", "density of air", member(&R::density_kg_m3)},
+
+      {"/geometry/vertex", {"vertex_index", "xyz"}, "m", "corners of the triangles", drawn(&G::vertex_m)},
+      {"/geometry/triangle",
+       {"triangle_index", "corner"},
+       "1",
+       "vertices of each triangle, counter-clockwise as seen from the air",
+       drawn(&G::triangle)},
+      {"/geometry/triangle_surface",
+       {"triangle_index"},
+       "1",
+       "surface of each triangle, from 0",
+       drawn(&G::triangle_surface)},
+      {"/geometry/surface",
+       {"surface_index"},
+       "",
+       "names of the surfaces; the faces of a block are block.face",
+       drawn(&G::surface)},
+      {"/geometry/driver_position",
+       {"driver", "xyz"},
+       "m",
+       "centre of each driver",
+       member(&R::driver_position_m)},
+      {"/geometry/driver_axis",
+       {"driver", "xyz"},
+       "1",
+       "unit vector along which each driver faces",
+       member(&R::driver_axis)},
+      {"/geometry/driver_radius",
+       {"driver"},
+       "m",
+       "radius of each driver's moving piston",
+       member(&R::driver_radius_m)},
+      {"/geometry/ear_position",
+       {"seat", "ear", "xyz"},
+       "m",
+       "position of each ear",
+       member(&R::ear_position_m)},
+      {"/geometry/mark_position", {"mark", "xyz"}, "m", "position of each mark", member(&R::mark_position_m)},
+
+      {"/paths/length",
+       {"seat", "ear", "driver"},
+       "m",
+       "shortest way from driver to ear round obstacles",
+       member(&R::path_length_m)},
+      {"/paths/arrival",
+       {"seat", "ear", "driver"},
+       "s",
+       "travel time of the shortest way",
+       member(&R::arrival_s)},
+      {"/paths/direct",
+       {"seat", "ear", "driver"},
+       "1",
+       "1 where the straight line is free, 0 where it is not",
+       member(&R::direct)},
+      {"/paths/angle",
+       {"seat", "driver", "direction"},
+       "degree",
+       "direction of each driver from each seat",
+       member(&R::angle_deg)},
+
+      {"/field/method",
+       {},
+       "",
+       "how the transfer was found: images, or free where no cabin is given",
+       member(&R::field)},
+      {"/field/transfer",
+       {"driver", "seat", "ear", "frequency", "complex"},
+       "Pa s m-3",
+       "ear pressure per unit volume velocity",
+       member(&R::transfer_pa_s_m3)},
+
+      {"/source/terminal_voltage",
+       {},
+       "V",
+       "RMS voltage at the terminals for a full-scale sine, before gain",
+       member(&R::terminal_voltage_v)},
+      {"/source/volume_velocity",
+       {"driver", "frequency", "complex"},
+       "m3 s-1 V-1",
+       "volume velocity per terminal voltage",
+       member(&R::volume_velocity_m3_s)},
+      {"/source/excursion",
+       {"driver", "frequency", "complex"},
+       "m V-1",
+       "peak excursion per RMS terminal voltage",
+       member(&R::excursion_m)},
+      {"/source/impedance",
+       {"driver", "frequency", "complex"},
+       "ohm",
+       "electrical impedance",
+       member(&R::impedance_ohm)},
+
+      {"/settings/drives",
+       {"channel", "driver"},
+       "1",
+       "1 where the channel feeds the driver",
+       member(&R::drives)},
+      {"/settings/delay", {"preset", "channel"}, "s", "delay as set", member(&R::delay_s)},
+      {"/settings/gain", {"preset", "channel"}, "dB", "gain as set", member(&R::gain_db)},
+      {"/settings/mute", {"preset", "channel"}, "1", "1 where the channel is muted", member(&R::mute)},
+
+      {"/response/channel", responses, "Pa", "RMS pressure at the ear from one channel",
+       member(&R::channel_pa)},
+      {"/response/signal", signals, "Pa", "RMS pressure at the ear from all channels together",
+       member(&R::signal_pa)},
+
+      {"/checks/rule", {"check_index"}, "", "the rule", of_checks([](const Check& c) { return c.rule; })},
+      {"/checks/subject", {"check_index"}, "", "what was checked", of_checks([](const Check& c) {
+         return c.subject;
+       })},
+      {"/checks/outcome", {"check_index"}, "", "met, caution or violated", of_checks([](const Check& c) {
+         return c.outcome;
+       })},
+      {"/checks/has_margin",
+       {"check_index"},
+       "1",
+       "1 where the rule has a margin",
+       of_checks([](const Check& c) { return std::isnan(c.margin_m) ? 0 : 1; })},
+      {"/checks/margin",
+       {"check_index"},
+       "m",
+       "what is left, 0 where the rule has no margin",
+       of_checks([](const Check& c) { return std::isnan(c.margin_m) ? 0.0 : c.margin_m; })},
+      {"/checks/words", {"check_index"}, "", "a sentence for the installer", of_checks([](const Check& c) {
+         return c.words;
+       })},
+      {"/checks/warning",
+       {"warning_index"},
+       "",
+       "what is allowed but deserves a second look",
+       member(&R::warnings)},
+  };
+}
+
+}  // namespace cabinfield

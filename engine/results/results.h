@@ -1,0 +1,77 @@
+// All that one prediction found, as plain values. Written by write_results, described in FORMAT.md.
+//
+// Letters of the shapes: S seats, E = 2 ears (left, right), D drivers, C channels, P presets (the first is
+// as_drawn), F frequencies. Complex values are phasors of e^{+j omega t}, RMS. A part that the scene does not
+// hold has an empty table and is left out of the file.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/air.h"
+#include "base/table.h"
+#include "base/vector.h"
+
+namespace cabinfield {
+
+/// Outcome of one rule of the plan.
+struct Check {
+  std::string rule;     ///< e.g. "mounting depth"
+  std::string subject;  ///< e.g. "mid_left"
+  std::string outcome;  ///< "met" | "caution" | "violated"
+  double margin_m = 0;  ///< what is left, NaN where the rule has no length
+  std::string words;    ///< a sentence for the installer
+};
+
+/// Triangles of the cabin and its blocks as drawn.
+struct DrawnGeometry {
+  std::vector<Vector3> vertex_m;
+  std::vector<std::array<int, 3>> triangle;
+  std::vector<int> triangle_surface;  ///< index into surface
+  std::vector<std::string> surface;
+};
+
+struct Results {
+  std::string program_version;
+  std::string title;
+  std::string scene_source;
+  std::string scene_resolved;
+  std::string field;       ///< "images" | "free": how the transfer functions were found
+  std::string wheel_side;  ///< "left" | "right" | ""
+
+  std::vector<double> frequency_hz;
+  std::vector<std::string> seat, driver, channel, preset;
+  double sound_speed_m_s = 0;
+  double density_kg_m3 = 0;
+
+  DrawnGeometry geometry;
+  std::vector<Vector3> driver_position_m, driver_axis;  ///< [D], after snapping; axis a unit vector
+  std::vector<double> driver_radius_m;                  ///< [D] of the moving piston, from its effective area
+  Table<Vector3, 2> ear_position_m;                     ///< [S,E]
+  std::vector<std::string> mark;                        ///< names of marks
+  std::vector<Vector3> mark_position_m;
+
+  Table<double, 3> path_length_m;  ///< [S,E,D]
+  Table<double, 3> arrival_s;      ///< [S,E,D]
+  Table<int, 3> direct;            ///< [S,E,D] 1 where the straight line is free
+  Table<double, 3> angle_deg;      ///< [S,D,3] side (+ to the right), above eye line, off the driver's axis
+
+  Table<Complex, 4> transfer_pa_s_m3;        ///< [D,S,E,F] ear pressure per unit volume velocity
+  std::optional<double> terminal_voltage_v;  ///< RMS for a full-scale sine, before channel gain
+  Table<Complex, 2> volume_velocity_m3_s;    ///< [D,F] per volt
+  Table<Complex, 2> excursion_m;             ///< [D,F] peak, per volt RMS
+  Table<Complex, 2> impedance_ohm;           ///< [D,F]
+  Table<Complex, 5> channel_pa;              ///< [P,C,S,E,F]
+  Table<Complex, 5> signal_pa;               ///< [P,3,S,E,F] left only, right only, both alike (mono)
+
+  Table<int, 2> drives;               ///< [C,D] 1 where the channel feeds the driver
+  Table<double, 2> delay_s, gain_db;  ///< [P,C] as set
+  Table<int, 2> mute;                 ///< [P,C]
+
+  std::vector<Check> checks;
+  std::vector<std::string> warnings;
+};
+
+}  // namespace cabinfield

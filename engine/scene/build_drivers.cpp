@@ -1,0 +1,260 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/constants.h"
+#include "base/quoted.h"
+#include "scene/build_steps.h"
+
+namespace cabinfield::build {
+namespace {
+
+/// Housing of a free-standing driver where none is given: the cone and a rim of a sixth of it (common practice, no source).
+constexpr double pod_over_cone = 1.17;
+
+ThieleSmallGiven given_parameters(const ThieleSmallSpec& spec) {
+  return {spec.Fs_hz, spec.Qes, spec.Qms, spec.Qts, spec.Vas_m3, spec.Re_ohm, spec.Le_h,
+          spec.Sd_m2, spec.Mms_kg, spec.Cms_m_n, spec.Rms_kg_s, spec.Bl_tm, spec.Xmax_m};
+}
+
+std::optional<VentedBox> vented_box(const VentedSpec& spec, const std::string& owner, const Air& air, Faults& faults) {
+  if (spec.tuning_hz.has_value() == spec.port_length_m.has_value()) {
+    faults.add(spec.place, fmt::format("{}: a vented box has either a tuning or a port_length", owner));
+    return std::nullopt;
+  }
+  if (spec.port_length_m && !spec.port_diameter_m) {
+    faults.add(spec.place, fmt::format("{}: port_length needs port_diameter beside it", owner));
+    return std::nullopt;
+  }
+  VentedBox box;
+  box.volume_m3 = spec.volume_m3;
+  box.tuning_hz = spec.tuning_hz.value_or(0);
+  box.port_length_m = spec.port_length_m.value_or(0);
+  box.port_diameter_m = spec.port_diameter_m.value_or(0);
+  box.ports = spec.ports;
+  box.ql = spec.ql;
+  if (spec.tuning_hz && spec.port_diameter_m && port_length_m(box, air.sound_speed_m_s) < 0.005) {
+    faults.add(spec.at("port_diameter"),
+               fmt::format("{}: {} port{} of {:.0f} mm cannot tune {:.1f} L to {:.0f} Hz: even without a tube the box tunes lower; use more or "
+                           "wider ports, or a lower tuning",
+                           owner, box.ports, box.ports > 1 ? "s" : "", box.port_diameter_m * 1000, box.volume_m3 * 1000, box.tuning_hz));
+    return std::nullopt;
+  }
+  return box;
+}
+
+struct Steps {
+  const SceneSpec& spec;
+  const Scene& scene;
+  Faults& faults;
+  std::vector<std::string>& notes;
+
+  const DriverModelSpec* model(const DriverSpec& given, PlacedDriver& driver) const {
+    if (!given.model) {
+      if (!given.has("model")) faults.add(given.place, fmt::format("driver '{}': key 'model' is missing", driver.name));
+      return nullptr;
+    }
+    if (const DriverModelSpec* own = std::get_if<DriverModelSpec>(&*given.model)) {
+      driver.model_name = own->name.empty() ? "given in place" : own->name;
+      return own;
+    }
+    driver.model_name = std::get<std::string>(*given.model);
+    const int found = position_of(spec.models, driver.model_name);
+    if (found >= 0) return &spec.models[found].value;
+    // A file of that name which could not be used has had its own faults.
+    if (std::count(spec.library_models.begin(), spec.library_models.end(), driver.model_name) > 0) return nullptr;
+    std::vector<std::string> known = names_of(spec.models);
+    known.insert(known.end(), spec.library_models.begin(), spec.library_models.end());
+    faults.add(given.at("model"), unknown_name("driver model", driver.model_name, known));
+    return nullptr;
+  }
+
+  void parameters(const DriverModelSpec& model, PlacedDriver& driver) const {
+    const ThieleSmallResult derived = derive_thiele_small(given_parameters(model.thiele_small), scene.air);
+    for (const std::string& error : derived.errors)
+      faults.add(model.thiele_small.place, fmt::format("model '{}': {}", driver.model_name, error));
+    driver.thiele_small = derived.set;
+    driver.cutout_m = model.mounting.cutout_m;
+    driver.depth_m = model.mounting.depth_m;
+    driver.nominal_impedance_ohm = model.rating.nominal_impedance_ohm;
+    driver.power_w = model.rating.power_w;
+    driver.lowest_highpass_hz = model.rating.lowest_highpass_hz;
+    // The coils as the channel that drives this one joins them.
+    if (model.coils <= 1 || !derived.errors.empty()) return;
+    const CoilConnection measured = model.coils_measured.value_or(CoilConnection::series);
+    for (const auto& channel : spec.channels)
+      for (const auto& name : channel.value.drives)
+        if (name.value == driver.name && channel.value.wiring && channel.value.wiring->coils)
+          driver.thiele_small = reconnect_coils(derived.set, model.coils, measured, *channel.value.wiring->coils);
+  }
+
+  void loading(const DriverSpec& given, PlacedDriver& driver) const {
+    driver.loading = InfiniteBaffle{};
+    if (!given.loading) return;
+    if (const LoadingWord* word = std::get_if<LoadingWord>(&*given.loading)) {
+      if (*word == LoadingWord::built_in) driver.loading = BuiltIn{};
+      return;
+    }
+    const LoadingMappingSpec& choice = std::get<LoadingMappingSpec>(*given.loading);
+    const std::string owner = fmt::format("driver '{}': loading", driver.name);
+    const int kinds = choice.has("sealed") + choice.has("vented") + choice.has("door") + choice.has("box") + choice.has("rear_into");
+    if (kinds != 1) {
+      faults.add(choice.place, owner + ": give one of sealed, vented, door, box, rear_into");
+      return;
+    }
+    if (choice.has("qa") && !choice.has("sealed")) faults.add(choice.at("qa"), owner + ": qa belongs to sealed");
+    if (choice.sealed_m3) driver.loading = SealedBox{*choice.sealed_m3, choice.qa};
+    if (choice.vented)
+      if (auto box = vented_box(*choice.vented, owner, scene.air, faults)) driver.loading = *box;
+    if (choice.door) {
+      DoorCavity door;
+      door.volume_m3 = choice.door->volume_m3;
+      door.leak_area_m2 = choice.door->leak_area_m2;
+      driver.loading = door;
+    }
+    if (choice.rear_into) {
+      driver.rear = *choice.rear_into;
+      if (scene.cabin && !scene.cabin->in_air(*driver.rear))
+        faults.add(choice.at("rear_into"), fmt::format("{}: rear_into {}", owner, not_in_air(*scene.cabin, *driver.rear)));
+    }
+    if (!choice.box.empty()) {
+      const int found = position_of(spec.boxes, choice.box);
+      if (found < 0) {
+        faults.add(choice.at("box"), unknown_name("box", choice.box, names_of(spec.boxes)));
+        return;
+      }
+      const SharedBoxSpec& box = spec.boxes[found].value;
+      if (box.sealed_m3) driver.loading = SealedBox{*box.sealed_m3, box.qa};
+      if (box.vented)
+        if (auto vented = vented_box(*box.vented, fmt::format("box '{}'", choice.box), scene.air, faults)) driver.loading = *vented;
+      driver.sharing = static_cast<int>(std::count_if(spec.drivers.begin(), spec.drivers.end(), [&](const auto& other) {
+        if (!other.value.loading) return false;
+        const LoadingMappingSpec* its = std::get_if<LoadingMappingSpec>(&*other.value.loading);
+        return its != nullptr && its->box == choice.box;
+      }));
+    }
+  }
+
+  void place(const DriverSpec& given, PlacedDriver& driver) const {
+    Source& source = driver.source;
+    source.position = given.position.value_or(Vector3::Zero());
+    if (!given.position) {
+      if (!given.has("position")) faults.add(given.place, fmt::format("driver '{}': key 'position' is missing", driver.name));
+      return;
+    }
+    source.setback_m = given.setback_m;
+    const Cabin* cabin = scene.cabin.get();
+    if (!given.surface.empty() && cabin != nullptr) {
+      if (cabin->surface_index(given.surface) < 0) {
+        faults.add(given.at("surface"), unknown_name("surface", given.surface, cabin->surfaces()));
+        return;
+      }
+      const Landing landing = cabin->land(source.position, given.surface);
+      if (landing.distance_m > snap_limit_m) {
+        faults.add(given.at("position"), fmt::format("driver '{}': its position is {:.0f} mm from surface '{}', {:.0f} mm at most", driver.name,
+                                                     landing.distance_m * 1000, given.surface, snap_limit_m * 1000));
+        return;
+      }
+      source.position = landing.point;
+      source.face = landing.face;
+      source.axis = cabin->faces()[landing.face].normal;
+      driver.moved_m = landing.distance_m;
+      if (!cabin->exposed(landing.face, landing.point)) {
+        const Vector3 before = landing.point + 1e-3 * source.axis;
+        faults.add(given.at("position"),
+                   fmt::format("driver '{}': surface '{}' is covered there: a point 1 mm before it {}", driver.name, given.surface,
+                               cabin->in_air(before) ? "belongs to another surface in the same plane" : not_in_air(*cabin, before)));
+      } else if (driver.moved_m > 0.0005) {
+        notes.push_back(fmt::format("{} moved {:.0f} mm onto {}, to ({:.3f}, {:.3f}, {:.3f}) m", driver.name, driver.moved_m * 1000,
+                                    given.surface, source.position.x(), source.position.y(), source.position.z()));
+      }
+    } else if (cabin != nullptr && !cabin->in_air(source.position)) {
+      faults.add(given.at("position"), fmt::format("driver '{}': its position {}", driver.name, not_in_air(*cabin, source.position)));
+    }
+    if (given.surface.empty() && given.setback_m > 0)
+      faults.add(given.at("setback"), fmt::format("driver '{}': a setback needs the surface that it is behind", driver.name));
+    if (!given.surface.empty() && given.pod_radius_m)
+      faults.add(given.at("pod_radius"), fmt::format("driver '{}': pod_radius is for a driver without a surface", driver.name));
+    aim(given, driver);
+  }
+
+  void aim(const DriverSpec& given, PlacedDriver& driver) const {
+    Source& source = driver.source;
+    if (!given.aim) {
+      if (source.face >= 0 || !given.surface.empty()) return;
+      Vector3 middle = Vector3::Zero();
+      for (const Seat& seat : scene.seats) middle += seat.head / static_cast<double>(scene.seats.size());
+      if (!scene.seats.empty() && (middle - source.position).norm() > 0.01) source.axis = (middle - source.position).normalized();
+      notes.push_back(fmt::format("{} has neither surface nor aim: taken as looking at the middle of the heads", driver.name));
+      return;
+    }
+    const AimSpec& chosen = *given.aim;
+    if (chosen.has("seat") + chosen.has("point") + chosen.has("direction") != 1) {
+      faults.add(chosen.place, fmt::format("driver '{}': aim: give one of seat, point, direction", driver.name));
+      return;
+    }
+    Vector3 way = chosen.direction.value_or(Vector3::UnitX());
+    if (chosen.has("seat")) {
+      const int seat = position_of(scene.seats, chosen.seat);
+      if (seat < 0) {
+        if (position_of(spec.seats, chosen.seat) < 0)
+          faults.add(chosen.at("seat"), unknown_name("seat", chosen.seat, names_of(spec.seats)));
+        return;
+      }
+      way = scene.seats[seat].head - source.position;
+    } else if (chosen.point) {
+      way = *chosen.point - source.position;
+    }
+    if (way.norm() < 1e-3) {
+      faults.add(chosen.place, fmt::format("driver '{}': aim: the point aimed at is the driver's own position", driver.name));
+      return;
+    }
+    if (source.face >= 0 && way.normalized().dot(source.axis) <= 0) {
+      faults.add(chosen.place, fmt::format("driver '{}': aim: it would look into its own surface '{}' ({:.0f} degrees off its normal, less than "
+                                           "90 is needed)",
+                                           driver.name, given.surface, std::acos(std::clamp(way.normalized().dot(source.axis), -1.0, 1.0)) * 180 / pi));
+      return;
+    }
+    source.axis = way.normalized();
+  }
+};
+
+}  // namespace
+
+std::vector<PlacedDriver> drivers(const SceneSpec& spec, const Scene& scene, Faults& faults, std::vector<std::string>& notes) {
+  for (const auto& box : spec.boxes)
+    if (box.value.has("sealed") == box.value.has("vented"))
+      faults.add(box.place, fmt::format("box '{}': give either sealed or vented", box.name));
+  const Steps steps{spec, scene, faults, notes};
+  std::vector<PlacedDriver> result;
+  for (const auto& entry : spec.drivers) {
+    PlacedDriver driver;
+    driver.name = driver.source.name = entry.name;
+    const DriverSpec& given = entry.value;
+    if (const DriverModelSpec* model = steps.model(given, driver)) steps.parameters(*model, driver);
+    driver.source.piston_radius_m = driver.thiele_small.Sd_m2 > 0 ? driver.thiele_small.radius_m() : 0;
+    steps.loading(given, driver);
+    steps.place(given, driver);
+    const double least_pod = driver.source.piston_radius_m;
+    driver.source.pod_radius_m = given.surface.empty() ? given.pod_radius_m.value_or(pod_over_cone * least_pod) : 0;
+    if (given.pod_radius_m && *given.pod_radius_m < least_pod)
+      faults.add(given.at("pod_radius"), fmt::format("driver '{}': pod_radius {:.0f} mm is smaller than its cone's {:.0f} mm", driver.name,
+                                                     *given.pod_radius_m * 1000, least_pod * 1000));
+    if (given.grille) driver.grille_open_area = given.grille->open_area;
+    if (given.opening) {
+      driver.opening_cutout_m = given.opening->cutout_m;
+      driver.opening_depth_m = given.opening->depth_m;
+    }
+    if (!given.mirror_of.empty()) driver.pair = given.mirror_of;
+    result.push_back(std::move(driver));
+  }
+  for (PlacedDriver& driver : result)
+    if (!driver.pair.empty()) {
+      const int other = position_of(result, driver.pair);
+      if (other >= 0 && result[other].pair.empty()) result[other].pair = driver.name;
+    }
+  return result;
+}
+
+}  // namespace cabinfield::build

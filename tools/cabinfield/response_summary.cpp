@@ -1,0 +1,155 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "listening/arrival.h"
+#include "listening/bands.h"
+#include "summary.h"
+#include "summary_words.h"
+#include "terminal.h"
+
+namespace cabinfield::command {
+namespace {
+
+struct Range {
+  double low_hz, high_hz;
+};
+constexpr Range share_ranges[] = {{40, 80}, {80, 250}, {250, 2500}};
+
+/// Mean of the two ears' power over a band; empty where the frequencies do not reach it.
+std::optional<double> band(const Results& results, const Table<Complex, 5>& pressure, std::size_t p, std::size_t row, std::size_t seat, double low_hz,
+                           double high_hz) {
+  const auto square = mean_square_of_ears(pressure.row(p, row, seat, 0), pressure.row(p, row, seat, 1), results.frequency_hz.size());
+  return band_mean_square(results.frequency_hz, square, low_hz, high_hz);
+}
+
+std::string left_against_right(const Scene& scene, const Results& results, std::size_t preset, const std::vector<int>& seats) {
+  const auto bands = third_octave_bands(300, 8000);
+  std::vector<std::string> heads{"seat"};
+  for (const Band& b : bands) heads.push_back(b.label.ends_with(" kHz") ? b.label.substr(0, b.label.size() - 4) + "k" : b.label.substr(0, b.label.size() - 3));
+  TextTable table(heads, " " + std::string(bands.size(), 'r'));
+  bool any = false;
+  for (int s : seats) {
+    std::vector<std::string> row{scene.seats[s].name};
+    for (const Band& b : bands) {
+      const auto left = band(results, results.signal_pa, preset, 0, s, b.low_hz, b.high_hz), right = band(results, results.signal_pa, preset, 1, s, b.low_hz, b.high_hz);
+      const bool heard = left && right && *left > 0 && *right > 0;
+      any = any || heard;
+      row.push_back(heard ? fmt::format("{:+.0f}", 10 * std::log10(*left / *right) + 0.0) : "-");
+    }
+    table.add(row);
+  }
+  return any ? fmt::format("\nLeft against right by third octave, Hz, dB (+: left louder), preset {}\n", results.preset[preset]) + table.text() : "";
+}
+
+std::string shares(const Scene& scene, const Results& results, std::size_t preset, const std::vector<int>& seats) {
+  std::string text;
+  for (int s : seats) {
+    TextTable table({"channel", "40-80 Hz", "", "80-250 Hz", "", "250-2500 Hz", ""}, " rrrrrr");
+    std::vector<std::vector<std::optional<double>>> power;
+    std::array<double, 3> sum{};
+    for (std::size_t c = 0; c < scene.channels.size(); ++c) {
+      std::vector<std::optional<double>> row;
+      for (std::size_t r = 0; r < 3; ++r) {
+        row.push_back(band(results, results.channel_pa, preset, c, s, share_ranges[r].low_hz, share_ranges[r].high_hz));
+        sum[r] += row.back().value_or(0);
+      }
+      power.push_back(row);
+    }
+    for (std::size_t c = 0; c < scene.channels.size(); ++c) {
+      std::vector<std::string> cells{scene.channels[c].name};
+      for (std::size_t r = 0; r < 3; ++r) {
+        const bool heard = power[c][r] && sum[r] > 0 && !results.mute(preset, c);
+        cells.push_back(heard ? whole_db(sound_level_db(*power[c][r])) + " dB" : "-");
+        cells.push_back(heard ? fmt::format("{:.0f} %", 100 * *power[c][r] / sum[r]) : "-");
+      }
+      table.add(cells);
+    }
+    text += fmt::format("\nLevel of each channel and its share of the power at {}, preset {} (pink weighting, {:.2f} V before channel gain)\n",
+                        scene.seats[s].name, results.preset[preset], *results.terminal_voltage_v) +
+            table.text();
+  }
+  return text;
+}
+
+std::string third_octaves(const Scene& scene, const Results& results, std::size_t preset, const std::vector<int>& seats) {
+  const auto bands = third_octave_bands(25, 16000);
+  std::string text;
+  for (int s : seats) {
+    std::vector<std::string> heads{"Hz", "sum, mono"};
+    for (const Channel& channel : scene.channels) heads.push_back(channel.name);
+    TextTable table(heads, std::string(heads.size(), 'r'));
+    for (const Band& b : bands) {
+      const auto sum = band(results, results.signal_pa, preset, 2, s, b.low_hz, b.high_hz);
+      if (!sum) continue;
+      std::vector<std::string> row{b.label, whole_db(sound_level_db(*sum))};
+      for (std::size_t c = 0; c < scene.channels.size(); ++c)
+        row.push_back(results.mute(preset, c) ? "-" : whole_db(sound_level_db(band(results, results.channel_pa, preset, c, s, b.low_hz, b.high_hz).value_or(0))));
+      table.add(row);
+    }
+    text += fmt::format("\nLevel by third octave at {}, dB, preset {}\n", scene.seats[s].name, results.preset[preset]) + table.text();
+  }
+  return text;
+}
+
+/// The seat that a preset lines up for: the one it weighs most, else the first that matters.
+int seat_of(const Preset& preset, const std::vector<int>& seats) {
+  if (preset.listen.empty()) return seats.front();
+  return static_cast<int>(std::max_element(preset.listen.begin(), preset.listen.end()) - preset.listen.begin());
+}
+
+std::string delays(const Scene& scene, const Results& results, const std::vector<int>& seats) {
+  if (seats.empty()) return "";
+  std::string text;
+  std::vector<std::vector<int>> drivers;
+  for (const Channel& channel : scene.channels) drivers.push_back(channel.drivers);
+  for (std::size_t p = 0; p < scene.presets.size(); ++p) {
+    const int s = seat_of(scene.presets[p], seats);
+    std::vector<double> arrival;
+    for (std::size_t d = 0; d < scene.drivers.size(); ++d) arrival.push_back(head_arrival_s(results, s, d));
+    std::vector<int> use;
+    for (const ChannelSettings& settings : scene.presets[p].channels) use.push_back(!settings.mute);
+    const auto lined_up = aligning_delays_s(arrival, drivers, use);
+    double least = 1e9;
+    for (std::size_t c = 0; c < use.size(); ++c)
+      if (use[c]) least = std::min(least, scene.presets[p].channels[c].delay_s);
+    TextTable table({"channel", "set", "would line up", "set is"}, " rr ");
+    for (std::size_t c = 0; c < use.size(); ++c) {
+      if (!use[c]) {
+        table.add({scene.channels[c].name, "mute", "", ""});
+        continue;
+      }
+      const double set = scene.presets[p].channels[c].delay_s, off = set - least - lined_up[c];
+      table.add({scene.channels[c].name, fmt::format("{:.2f} ms", set * 1000), fmt::format("{:.2f} ms", lined_up[c] * 1000),
+                 std::abs(off) < 0.05e-3 ? "right" : fmt::format("{:.2f} ms {}", std::abs(off) * 1000, off > 0 ? "too much" : "too little")});
+    }
+    text += fmt::format("\nDelays of preset {}, against those that line the first arrivals up at {}\n", scene.presets[p].name, scene.seats[s].name) + table.text();
+  }
+  return text;
+}
+
+}  // namespace
+
+std::string response_summary(const Scene& scene, const Results& results, bool all) {
+  std::string text;
+  std::vector<int> seats = listening_seats(scene);
+  if (all) {
+    seats.clear();
+    for (std::size_t s = 0; s < scene.seats.size(); ++s) seats.push_back(static_cast<int>(s));
+  }
+  if (!results.channel_pa.empty()) {
+    for (std::size_t p = 0; p < (all ? results.preset.size() : 1); ++p) {
+      text += left_against_right(scene, results, p, seats);
+      text += shares(scene, results, p, seats);
+      if (all) text += third_octaves(scene, results, p, seats);
+    }
+    text += delays(scene, results, listening_seats(scene));
+  }
+  if (!results.warnings.empty()) text += "\nMind\n";
+  for (const std::string& warning : results.warnings) text += "  " + warning + "\n";
+  if (!all && !results.channel_pa.empty()) text += "\nAll seats, presets and third octaves: --all\n";
+  return text;
+}
+
+}  // namespace cabinfield::command

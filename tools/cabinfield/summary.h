@@ -1,0 +1,20 @@
+// The terminal summary: what decides first, in numbers as exact as they deserve (whole dB, 10 mm, 0.1 ms).
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "results/results.h"
+#include "scene/scene.h"
+
+namespace cabinfield::command {
+
+/// What was asked, does it fit, path-length differences, distances and angles, marks, tapes.
+std::string plan_summary(const Scene& scene, const Results& results, bool all);
+
+/// Left against right, level and share of each channel, delays per preset.
+std::string response_summary(const Scene& scene, const Results& results, bool all);
+
+bool any_violated(const std::vector<Check>& checks);
+
+}  // namespace cabinfield::command

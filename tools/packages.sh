@@ -1,0 +1,42 @@
+# Sourced by demo and test: installs the Debian packages that are missing, as root or with sudo.
+# need_packages NAME...: returns at once where all are there.
+need_packages() {
+  local missing=() name
+  for name in "$@"; do
+    dpkg-query -W -f='${Status}' "$name" 2>/dev/null | grep -q 'install ok installed' || missing+=("$name")
+  done
+  [ ${#missing[@]} -eq 0 ] && return 0
+  echo "Installing ${#missing[@]} Debian packages: ${missing[*]}"
+  local as_root=()
+  if [ "$(id -u)" -ne 0 ]; then
+    command -v sudo >/dev/null || { echo "These packages are missing, and installing them needs root or sudo: ${missing[*]}" >&2; return 3; }
+    as_root=(sudo)
+  fi
+  local log
+  log=$(mktemp)
+  if ! { "${as_root[@]}" apt-get update -qq && \
+         DEBIAN_FRONTEND=noninteractive "${as_root[@]}" apt-get install -y -qq --no-install-recommends "${missing[@]}"; } >"$log" 2>&1; then
+    tail -n 20 "$log" >&2
+    echo "apt-get could not install: ${missing[*]}" >&2
+    rm -f "$log"
+    return 3
+  fi
+  rm -f "$log"
+}
+
+build_packages=(g++ cmake ninja-build libeigen3-dev libhdf5-dev libyaml-cpp-dev libcli11-dev libfmt-dev libudunits2-dev
+                libcgal-dev libgmp-dev libmpfr-dev)
+plot_packages=(python3 python3-numpy python3-h5py python3-matplotlib)
+test_packages=(libgtest-dev libgmock-dev libbenchmark-dev python3-xarray python3-netcdf4 python3-h5netcdf netcdf-bin
+               python3-scipy clang libomp-dev clang-format)
+
+# One compile job a core, fewer where memory is short: the heaviest file takes about 1.5 GB.
+build_jobs() {
+  local cores memory_gb
+  cores=$(nproc)
+  memory_gb=$(awk '/MemAvailable/ {print int($2 / 1048576)}' /proc/meminfo)
+  local jobs=$(( memory_gb / 2 ))
+  [ "$jobs" -lt 1 ] && jobs=1
+  [ "$jobs" -gt "$cores" ] && jobs=$cores
+  echo "$jobs"
+}
