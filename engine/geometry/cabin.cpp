@@ -59,13 +59,31 @@ bool Cabin::in_shell(const Vector3& point) const {
          contains(outline_, {point.x(), point.z()}, -same_point_m);
 }
 
+bool Cabin::in_cut(const Vector3& point) const {
+  return std::any_of(solids_.begin(), solids_.end(), [&](const Solid& body) { return body.cut && body.holds(point, -same_point_m); });
+}
+
 bool Cabin::in_air(const Vector3& point) const {
   if (!in_shell(point)) return false;
-  const bool solid = std::any_of(solids_.begin(), solids_.end(), [&](const Solid& body) {
-    return !body.cut && body.holds(point, same_point_m);
-  });
-  return !solid || std::any_of(solids_.begin(), solids_.end(),
-                               [&](const Solid& body) { return body.cut && body.holds(point, -same_point_m); });
+  if (in_cut(point)) return true;
+  bool touches = false;
+  for (const Solid& body : solids_) {
+    if (body.cut) continue;
+    if (body.holds(point, same_point_m)) return false;
+    touches = touches || body.holds(point, -same_point_m);
+  }
+  if (!touches) return true;
+  // On the boundary of a solid: air if there is any beside it. In the joint of two that touch there is none.
+  constexpr double beside_m = 4 * same_point_m;
+  for (int x : {-1, 0, 1})
+    for (int y : {-1, 0, 1})
+      for (int z : {-1, 0, 1}) {
+        const Vector3 near = point + beside_m * Vector3(x, y, z);
+        if (!in_shell(near)) continue;
+        if (in_cut(near) || std::none_of(solids_.begin(), solids_.end(), [&](const Solid& body) { return !body.cut && body.holds(near, -same_point_m); }))
+          return true;
+      }
+  return false;
 }
 
 bool Cabin::segment_free(const Vector3& from, const Vector3& to) const {

@@ -88,6 +88,7 @@ class Cabin {
     void crossings(const Vector3& from, const Vector3& along, std::vector<double>& at) const;
   };
   bool in_shell(const Vector3& point) const;
+  bool in_cut(const Vector3& point) const;
   double half_width(double z) const;
   double measure_air_volume() const;
   void add_shell_faces();

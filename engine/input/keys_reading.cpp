@@ -1,8 +1,8 @@
 #include "input/keys_reading.h"
 
+#include "base/nearest_name.h"
 #include "base/quoted.h"
 #include "input/keys.h"
-#include "base/nearest_name.h"
 
 namespace cabinfield {
 namespace {

@@ -5,9 +5,9 @@
 #include <cstdlib>
 #include <utility>
 
+#include "base/nearest_name.h"
 #include "base/quoted.h"
 #include "input/keys_containers.h"
-#include "base/nearest_name.h"
 
 namespace cabinfield {
 namespace {

@@ -1,5 +1,8 @@
 #include "results/prediction.h"
 
+#include <fmt/format.h>
+
+#include <algorithm>
 #include <cmath>
 #include <memory>
 
@@ -84,6 +87,17 @@ Table<Complex, 3> solve_field(const Scene& scene, Results& results, const Progre
   results.warnings.insert(results.warnings.end(), answer.warnings.begin(), answer.warnings.end());
 
   const std::size_t ears = question.ears.size(), frequencies = question.frequency_hz.size();
+  for (std::size_t d = 0; d < scene.drivers.size(); ++d)
+    for (std::size_t s = 0; s < scene.seats.size(); ++s) {
+      auto silent = [&](std::size_t n) {
+        const Complex* row = answer.transfer_pa_s_m3.row(d, n);
+        return std::all_of(row, row + frequencies, [](const Complex& value) { return value == Complex(0); });
+      };
+      if (silent(2 * s) && silent(2 * s + 1))
+        results.warnings.push_back(fmt::format("{} at {}: no path reaches it: the straight line is blocked and so is every reflection; its bass will "
+                                               "still be heard, which images cannot tell",
+                                               scene.drivers[d].name, scene.seats[s].name));
+    }
   Table<Complex, 3> transfer({scene.drivers.size(), ears, frequencies});
   std::size_t rear = scene.drivers.size();
   for (std::size_t d = 0; d < scene.drivers.size(); ++d) {

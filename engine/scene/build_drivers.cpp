@@ -198,7 +198,7 @@ struct Steps {
     if (chosen.has("seat")) {
       const int seat = position_of(scene.seats, chosen.seat);
       if (seat < 0) {
-        if (position_of(spec.seats, chosen.seat) < 0)
+        if (!chosen.seat.empty() && position_of(spec.seats, chosen.seat) < 0)
           faults.add(chosen.at("seat"), unknown_name("seat", chosen.seat, names_of(spec.seats)));
         return;
       }

@@ -16,6 +16,8 @@ namespace {
 /// The sum as its formula reads, one complex exponential at a time.
 std::vector<Complex> plain_sum(const Air& air, const std::vector<double>& frequency_hz, const std::vector<std::vector<Complex>>& beta,
                                const Source& source, const std::vector<Path>& paths) {
+  // A rigid wall reflects all at any angle, also where the quotient is 0/0.
+  auto reflection = [](Complex admittance, double cosine) { return admittance == 0.0 ? Complex(1) : reflection_factor(admittance, cosine); };
   const std::vector<double> m = air.energy_attenuation_per_m(frequency_hz);
   std::vector<Complex> sum(frequency_hz.size());
   for (std::size_t f = 0; f < frequency_hz.size(); ++f) {
@@ -24,8 +26,8 @@ std::vector<Complex> plain_sum(const Air& air, const std::vector<double>& freque
       const double r = path.length_m + source.setback_m;
       Complex term = std::exp(Complex(-m[f] * r / 2, -k * r)) / r;
       for (int w = 0; w < path.walls; ++w)
-        for (int n = 0; n < path.wall[w].times; ++n) term *= reflection_factor(beta[path.wall[w].material][f], path.wall[w].cosine);
-      if (path.own_material >= 0) term *= 1.0 + reflection_factor(beta[path.own_material][f], path.own_cosine);
+        for (int n = 0; n < path.wall[w].times; ++n) term *= reflection(beta[path.wall[w].material][f], path.wall[w].cosine);
+      if (path.own_material >= 0) term *= 1.0 + reflection(beta[path.own_material][f], path.own_cosine);
       if (source.face >= 0 && source.piston_radius_m > 0) {
         const double x = k * source.piston_radius_m * path.sine_psi;
         term *= x < 1e-6 ? 1.0 : 2 * std::cyl_bessel_j(1, x) / x;
@@ -95,7 +97,7 @@ INSTANTIATE_TEST_SUITE_P(Kinds, PathSumKinds,
                                          Kind{"flush_real", true, false, false, true}, Kind{"flush_complex", true, true, false, true},
                                          Kind{"free_complex", false, true, false, true}, Kind{"list_complex", true, true, false, false},
                                          Kind{"list_real", false, false, false, false}),
-                         [](const auto& info) { return info.param.name; });
+                         [](const auto& kind) { return kind.param.name; });
 
 TEST(PathSum, AFarFreeDriverIsAPointSource) {
   // jωρQ/(4πr) e^{-jkr}, textbook (e.g. Kuttruff, Room Acoustics, eq. 1.28), without air absorption at low frequency.
@@ -109,7 +111,7 @@ TEST(PathSum, AFarFreeDriverIsAPointSource) {
   const auto p = sum.pressure();
   const double omega = 2 * pi * 50;
   const Complex expected = Complex(0, omega * 1.204 / (4 * pi * 7.25)) * std::exp(Complex(0, -omega / 343.2 * 7.25));
-  EXPECT_LT(std::abs(p[1] - expected), 1e-5 * std::abs(expected));  // air takes 1e-6 of it at 50 Hz
+  EXPECT_LT(std::abs(p[1] - expected), 1e-4 * std::abs(expected));  // air takes 0.08 dB/km at 50 Hz: 7e-5 over this path
 }
 
 TEST(OctaveGrid, DoublesExactlyAndReachesTheEnd) {

@@ -91,7 +91,7 @@ TEST(Cabin, BlocksMayOverlapTouchAndStickOut) {
   EXPECT_FALSE(cabin.segment_free({0.1, 0, 0.3}, {1.9, 0, 0.3}));
   EXPECT_TRUE(cabin.segment_free({0.1, 0, 0.5}, {1.9, 0, 0.5})) << "along the top of a is free";
   EXPECT_FALSE(cabin.segment_free({0.7, 0, 0.3}, {0.7, 0.5, 0.3})) << "out through the side of the cut";
-  // 40 x 20 x 15 cm of overlap count once: 0.4*0.6*... by hand below.
+  EXPECT_FALSE(cabin.segment_free({1.4, 0.5, 0.2}, {1.4, -0.5, 0.2})) << "no way through the joint of b and c";
   const double a = 0.5 * 0.6 * 0.5, b = 0.4 * 0.4 * 0.4, c = 0.2 * 0.4 * 0.4, well = 0.2 * 0.2 * 0.3;
   EXPECT_NEAR(cabin.air_volume_m3(), 2.0 * 1.4 * 1.1 - a - b - c + well, 0.01);
   EXPECT_FALSE(cabin.exposed(cabin.land({1.4, 0, 0.2}, "c.front").face, {1.4, 0, 0.2})) << "the joint is no surface";
@@ -171,7 +171,9 @@ TEST(Cabin, SegmentsAgreeWithSampledPoints) {
     for (int k = 0; k < steps; ++k) solid += !cabin.in_air(a + (k + 0.5) / steps * (b - a));
     const bool is_free = cabin.segment_free(a, b);
     free_lines += is_free;
-    if (solid > 0) EXPECT_FALSE(is_free) << a.transpose() << " to " << b.transpose();
+    if (solid > 0) {
+      EXPECT_FALSE(is_free) << a.transpose() << " to " << b.transpose();
+    }
     if (solid == 0 && !is_free) {
       // Only a sliver may have been missed.
       int fine = 0;

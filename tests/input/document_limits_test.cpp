@@ -167,9 +167,19 @@ TEST(DocumentLimits, NestingIsTakenToTheLimitAndNoFurther) {
   EXPECT_NE(only_fault(faults).find("nested deeper than 64"), std::string::npos);
 }
 
-// Each fills the largest file allowed with one scrap of text. Some are sound YAML; none may take long or
-// crash.
-TEST(DocumentLimits, LargestFilesOfOneScrapEndSoon) {
+// The YAML library would hold each bracket in memory, a gigabyte, before it names the first.
+TEST(DocumentLimits, AFileOfBracketsIsTurnedAwayAtOnce) {
+  for (char bracket : {'[', '{'}) {
+    const auto start = Clock::now();
+    Faults faults;
+    parse_document(std::string(largest_document_bytes, bracket), "f", faults);
+    EXPECT_LT(seconds_since(start), 0.5);
+    EXPECT_NE(only_fault(faults).find("nested deeper than 64"), std::string::npos);
+  }
+}
+
+// 256 kB of one scrap of text each. Some are sound YAML; none may take long or crash.
+TEST(DocumentLimits, LongFilesOfOneScrapEndSoon) {
   for (const char* scrap :
        {"[", "{", "[a,", "{a: ", "- ",    "? ",  "a: ",  "&a ", "*a ",        "! ",  "\"", "|\n",
         ",", ":", "#",   "\n",   "- a\n", "-\n", "<<: ", "[]",  "? a\n: b\n", "a\n", "\\", "%a\n"}) {

@@ -9,7 +9,7 @@
 #include <string>
 #include <vector>
 
-#include "toy_spec.h"
+#include "input/toy_spec.h"
 
 namespace cabinfield {
 namespace {

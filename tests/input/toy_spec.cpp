@@ -1,4 +1,4 @@
-#include "toy_spec.h"
+#include "input/toy_spec.h"
 
 #include <cmath>
 

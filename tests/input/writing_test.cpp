@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "input/keys.h"
-#include "toy_spec.h"
+#include "input/toy_spec.h"
 
 namespace cabinfield {
 namespace {

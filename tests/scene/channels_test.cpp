@@ -54,7 +54,7 @@ TEST(Like, GivesWhatIsLeftOutButNotTheDrivers) {
   EXPECT_FALSE(third.inverted);
   EXPECT_EQ(named(scene.channels, "second").drivers, std::vector<int>{1});
   EXPECT_EQ(faults_of(four_drivers + "channels: {one: {drives: [a]}, two: {like: one}}\n"),
-            "f.yaml:8:33: channel 'two': key 'drives' is missing: the drivers that it feeds\n");
+            "f.yaml:8:32: channel 'two': key 'drives' is missing: the drivers that it feeds\n");
 }
 
 TEST(Signal, MixesAsNamed) {

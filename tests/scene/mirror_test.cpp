@@ -58,7 +58,9 @@ TEST(Mirrored, BlocksOfBothKindsWithTheirFaces) {
   for (double x : {0.05, 0.2, 0.35, 1.05, 1.15})
     for (double y : {0.05, 0.3, 0.55, 0.65})
       for (double z : {0.05, 0.2, 0.5})
-        if (z > 0.1 || x > 0.4) EXPECT_EQ(cabin.in_air({x, y, z}), cabin.in_air({x, -y, z})) << x << " " << y << " " << z;
+        if (z > 0.1 || x > 0.4) {
+          EXPECT_EQ(cabin.in_air({x, y, z}), cabin.in_air({x, -y, z})) << x << " " << y << " " << z;
+        }
 }
 
 TEST(Mirrored, PatchesTakeTheOtherSideAndItsName) {
@@ -139,7 +141,7 @@ TEST(Mirrored, AnAimWithoutAMirroredSeatIsOneFault) {
       "  left: {model: tweeter_25, position: [0.5, -0.6, 0.8], aim: {seat: driver}}\n"
       "  right: {mirror_of: left}\n";
   EXPECT_EQ(faults_of(text),
-            "f.yaml:5:21: driver 'right': 'left' aims at a seat, and there is no seat at the mirrored place: give it an aim of its "
+            "f.yaml:5:22: driver 'right': 'left' aims at a seat, and there is no seat at the mirrored place: give it an aim of its "
             "own\n");
   EXPECT_EQ(faults_of(text + "  own: {mirror_of: left, aim: {seat: driver}}\n").find("'own'"), std::string::npos);
 }

@@ -19,7 +19,8 @@ inline std::string faults_of(const std::string& text) {
 
 inline std::string warnings_of(const std::string& text) {
   std::string lines;
-  for (const Fault& fault : read_scene_text("cabinfield: 1\n" + text, "f.yaml").faults.warnings())
+  const SceneFile file = read_scene_text("cabinfield: 1\n" + text, "f.yaml");
+  for (const Fault& fault : file.faults.warnings())
     lines += to_string(fault) + "\n";
   return lines;
 }

@@ -24,6 +24,13 @@ std::optional<double> band(const Results& results, const Table<Complex, 5>& pres
   return band_mean_square(results.frequency_hz, square, low_hz, high_hz);
 }
 
+/// Whole dB; far below hearing in a car the number says nothing.
+std::string level_words(double mean_square_pa2) {
+  constexpr double inaudible_db = 20;
+  const double level_db = sound_level_db(mean_square_pa2);
+  return level_db < inaudible_db ? "< 20 dB" : whole_db(level_db) + " dB";
+}
+
 std::string left_against_right(const Scene& scene, const Results& results, std::size_t preset, const std::vector<int>& seats) {
   const auto bands = third_octave_bands(300, 8000);
   std::vector<std::string> heads{"seat"};
@@ -36,7 +43,7 @@ std::string left_against_right(const Scene& scene, const Results& results, std::
       const auto left = band(results, results.signal_pa, preset, 0, s, b.low_hz, b.high_hz), right = band(results, results.signal_pa, preset, 1, s, b.low_hz, b.high_hz);
       const bool heard = left && right && *left > 0 && *right > 0;
       any = any || heard;
-      row.push_back(heard ? fmt::format("{:+.0f}", 10 * std::log10(*left / *right) + 0.0) : "-");
+      row.push_back(heard ? signed_db(10 * std::log10(*left / *right)) : "-");
     }
     table.add(row);
   }
@@ -60,9 +67,13 @@ std::string shares(const Scene& scene, const Results& results, std::size_t prese
     for (std::size_t c = 0; c < scene.channels.size(); ++c) {
       std::vector<std::string> cells{scene.channels[c].name};
       for (std::size_t r = 0; r < 3; ++r) {
-        const bool heard = power[c][r] && sum[r] > 0 && !results.mute(preset, c);
-        cells.push_back(heard ? whole_db(sound_level_db(*power[c][r])) + " dB" : "-");
-        cells.push_back(heard ? fmt::format("{:.0f} %", 100 * *power[c][r] / sum[r]) : "-");
+        if (results.mute(preset, c) || !power[c][r] || sum[r] <= 0) {
+          cells.insert(cells.end(), {"-", "-"});
+        } else if (*power[c][r] <= 0) {
+          cells.insert(cells.end(), {"no path", "0 %"});
+        } else {
+          cells.insert(cells.end(), {level_words(*power[c][r]), fmt::format("{:.0f} %", 100 * *power[c][r] / sum[r])});
+        }
       }
       table.add(cells);
     }
@@ -85,7 +96,7 @@ std::string third_octaves(const Scene& scene, const Results& results, std::size_
       if (!sum) continue;
       std::vector<std::string> row{b.label, whole_db(sound_level_db(*sum))};
       for (std::size_t c = 0; c < scene.channels.size(); ++c)
-        row.push_back(results.mute(preset, c) ? "-" : whole_db(sound_level_db(band(results, results.channel_pa, preset, c, s, b.low_hz, b.high_hz).value_or(0))));
+        row.push_back(results.mute(preset, c) ? "-" : level_words(band(results, results.channel_pa, preset, c, s, b.low_hz, b.high_hz).value_or(0)));
       table.add(row);
     }
     text += fmt::format("\nLevel by third octave at {}, dB, preset {}\n", scene.seats[s].name, results.preset[preset]) + table.text();
@@ -99,34 +110,44 @@ int seat_of(const Preset& preset, const std::vector<int>& seats) {
   return static_cast<int>(std::max_element(preset.listen.begin(), preset.listen.end()) - preset.listen.begin());
 }
 
+/// Delays as set beside those that would line the first arrivals up, for each preset at its seat. Lined-up delays are shown with the
+/// common delay that fits those set best (their median difference): only differences between channels are heard.
 std::string delays(const Scene& scene, const Results& results, const std::vector<int>& seats) {
   if (seats.empty()) return "";
-  std::string text;
+  constexpr double right_s = 0.1e-3;  // 34 mm of path: what a tape measure resolves
   std::vector<std::vector<int>> drivers;
   for (const Channel& channel : scene.channels) drivers.push_back(channel.drivers);
-  for (std::size_t p = 0; p < scene.presets.size(); ++p) {
-    const int s = seat_of(scene.presets[p], seats);
+  std::vector<std::string> heads{"channel"};
+  std::vector<std::vector<std::string>> rows;
+  for (const Channel& channel : scene.channels) rows.push_back({channel.name});
+  for (const Preset& preset : scene.presets) {
+    const int s = seat_of(preset, seats);
+    heads.insert(heads.end(), {preset.name, "@" + scene.seats[s].name, ""});
     std::vector<double> arrival;
     for (std::size_t d = 0; d < scene.drivers.size(); ++d) arrival.push_back(head_arrival_s(results, s, d));
     std::vector<int> use;
-    for (const ChannelSettings& settings : scene.presets[p].channels) use.push_back(!settings.mute);
+    for (const ChannelSettings& settings : preset.channels) use.push_back(!settings.mute);
     const auto lined_up = aligning_delays_s(arrival, drivers, use);
-    double least = 1e9;
+    std::vector<double> shifts;
     for (std::size_t c = 0; c < use.size(); ++c)
-      if (use[c]) least = std::min(least, scene.presets[p].channels[c].delay_s);
-    TextTable table({"channel", "set", "would line up", "set is"}, " rr ");
+      if (use[c]) shifts.push_back(preset.channels[c].delay_s - lined_up[c]);
+    std::sort(shifts.begin(), shifts.end());
+    const double common = shifts.empty() ? 0 : shifts[shifts.size() / 2];
     for (std::size_t c = 0; c < use.size(); ++c) {
       if (!use[c]) {
-        table.add({scene.channels[c].name, "mute", "", ""});
+        rows[c].insert(rows[c].end(), {"mute", "", ""});
         continue;
       }
-      const double set = scene.presets[p].channels[c].delay_s, off = set - least - lined_up[c];
-      table.add({scene.channels[c].name, fmt::format("{:.2f} ms", set * 1000), fmt::format("{:.2f} ms", lined_up[c] * 1000),
-                 std::abs(off) < 0.05e-3 ? "right" : fmt::format("{:.2f} ms {}", std::abs(off) * 1000, off > 0 ? "too much" : "too little")});
+      const double off = preset.channels[c].delay_s - lined_up[c] - common;
+      rows[c].insert(rows[c].end(), {fmt::format("{:.2f}", preset.channels[c].delay_s * 1000), fmt::format("{:.2f}", (lined_up[c] + common) * 1000),
+                                     std::abs(off) > right_s ? "*" : ""});
     }
-    text += fmt::format("\nDelays of preset {}, against those that line the first arrivals up at {}\n", scene.presets[p].name, scene.seats[s].name) + table.text();
   }
-  return text;
+  std::string right = " ";
+  for (std::size_t p = 0; p < scene.presets.size(); ++p) right += "rr ";
+  TextTable table(heads, right);
+  for (auto& row : rows) table.add(row);
+  return "\nDelays in ms: as set, and those that line the first arrivals up at a seat (*: more than 0.1 ms off)\n" + table.text();
 }
 
 }  // namespace

@@ -22,8 +22,9 @@ std::vector<AxisImage> axis_images(double position, double length, int order, in
     for (int u : {0, 1}) {
       const int low = std::abs(l - u), high = std::abs(l);
       if (low + high > order) continue;
-      if (own_end == 0 && (l > 0) != (u == 1)) continue;
-      if (own_end == 1 && (l >= 0) != (u == 0)) continue;
+      // Of the two that coincide, the one that met its own wall less often.
+      if (own_end == 0 && (u == 0 ? l > 0 : l <= 0)) continue;
+      if (own_end == 1 && (u == 0 ? l < 0 : l > 0)) continue;
       images.push_back({(1 - 2 * u) * position + 2 * l * length, low, high, u == 1});
     }
   return images;
