@@ -7,8 +7,8 @@
 namespace cabinfield {
 namespace {
 
-void add_once(std::vector<Fault>& list, Fault fault) {
-  if (std::find(list.begin(), list.end(), fault) == list.end()) list.push_back(std::move(fault));
+void add_once(std::vector<Fault>& list, std::unordered_set<std::string>& seen, Fault fault) {
+  if (seen.insert(to_string(fault)).second) list.push_back(std::move(fault));
 }
 
 std::string joined(const std::vector<Fault>& faults) {
@@ -27,11 +27,11 @@ std::string to_string(const Fault& fault) {
 }
 
 void Faults::add(Place place, std::string message) {
-  add_once(faults_, {std::move(place), std::move(message)});
+  add_once(faults_, seen_faults_, {std::move(place), std::move(message)});
 }
 
 void Faults::warn(Place place, std::string message) {
-  add_once(warnings_, {std::move(place), std::move(message)});
+  add_once(warnings_, seen_warnings_, {std::move(place), std::move(message)});
 }
 
 std::vector<Fault> Faults::sorted() const {

@@ -3,6 +3,7 @@
 
 #include <stdexcept>
 #include <string>
+#include <unordered_set>
 #include <vector>
 
 namespace cabinfield {
@@ -43,6 +44,7 @@ class Faults {
  private:
   std::vector<Fault> faults_;
   std::vector<Fault> warnings_;
+  std::unordered_set<std::string> seen_faults_, seen_warnings_;  // as printed: a file may hold very many
 };
 
 /// The input cannot be used; carries every fault found.

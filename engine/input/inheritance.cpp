@@ -53,7 +53,7 @@ void in_order_listed(std::vector<Spec>& list, const std::string& noun, const std
                      Faults& faults) {
   in_order(
       list.size(), noun, "mirror_of", [&](std::size_t i) { return list[i].mirror_of; },
-      [&](std::size_t i) { return list[i].name.empty() ? mirrored_name(list[i].mirror_of) : list[i].name; },
+      [&](std::size_t i) { return list[i].name; },
       [&](std::size_t i) -> const Given& { return list[i]; }, build::names_of(list), fill, faults);
 }
 
@@ -92,6 +92,10 @@ void resolve_inheritance(SceneSpec& scene, Faults& faults) {
                      fmt::format("driver '{}': '{}' aims at a seat, and there is no seat at the mirrored place: give it an aim of its own",
                                  scene.drivers[to].name, scene.drivers[from].name));
         driver_keys().fill(driver, source);
+        // A box of one side goes to the box of the other side, where there is one; a box in the middle is shared.
+        if (driver.loading && driver.at("loading") == source.at("loading"))
+          if (auto* loading = std::get_if<LoadingMappingSpec>(&*driver.loading))
+            if (build::position_of(scene.boxes, mirrored_name(loading->box)) >= 0) loading->box = mirrored_name(loading->box);
       },
       faults);
   in_order_named<ChannelSpec>(

@@ -7,13 +7,19 @@
 
 namespace cabinfield {
 
-DirectPaths direct_paths(const Cabin* cabin, const std::vector<Source>& sources, const std::vector<Vector3>& points) {
-  DirectPaths result{Table<double, 2>({points.size(), sources.size()}), Table<int, 2>({points.size(), sources.size()}, 1)};
-  for (std::size_t n = 0; n < points.size(); ++n)
-    for (std::size_t d = 0; d < sources.size(); ++d) {
-      result.length_m(n, d) = (points[n] - sources[d].position).norm() + sources[d].setback_m;
-      if (cabin != nullptr) result.free(n, d) = cabin->segment_free(sources[d].position, points[n]) ? 1 : 0;
+DirectPaths direct_paths(const ShortestWay* ways, const std::vector<Source>& sources, const std::vector<Vector3>& points) {
+  const std::array<std::size_t, 2> shape{points.size(), sources.size()};
+  DirectPaths result{Table<double, 2>(shape), Table<int, 2>(shape, 1), Table<int, 2>(shape, 1)};
+  for (std::size_t d = 0; d < sources.size(); ++d) {
+    std::vector<Way> found(points.size(), Way{0, {}, true});
+    if (ways != nullptr) found = ways->find(sources[d].position, points);
+    for (std::size_t n = 0; n < points.size(); ++n) {
+      result.free(n, d) = found[n].exists && found[n].bends.empty() ? 1 : 0;
+      result.reached(n, d) = found[n].exists ? 1 : 0;
+      const double straight = (points[n] - sources[d].position).norm();
+      result.length_m(n, d) = (found[n].exists && !found[n].bends.empty() ? found[n].length_m : straight) + sources[d].setback_m;
     }
+  }
   return result;
 }
 

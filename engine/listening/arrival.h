@@ -7,16 +7,18 @@
 #include "base/table.h"
 #include "base/vector.h"
 #include "field/field.h"
-#include "geometry/cabin.h"
+#include "geometry/shortest_way.h"
 
 namespace cabinfield {
 
 /// Direct sound of D sources at N points.
 struct DirectPaths {
-  Table<double, 2> length_m;  ///< [N,D] straight line and setback
-  Table<int, 2> free;         ///< [N,D] 1 where the line runs through air alone; without a cabin always
+  Table<double, 2> length_m;  ///< [N,D] shortest way round obstacles, and setback; the straight line where there is no way
+  Table<int, 2> free;         ///< [N,D] 1 where the straight line runs through air alone; without a cabin always
+  Table<int, 2> reached;      ///< [N,D] 1 where there is a way at all
 };
-DirectPaths direct_paths(const Cabin* cabin, const std::vector<Source>& sources, const std::vector<Vector3>& points);
+/// `ways` of the cabin, or null for a scene without one.
+DirectPaths direct_paths(const ShortestWay* ways, const std::vector<Source>& sources, const std::vector<Vector3>& points);
 
 /// Angles in degrees: to the side as a listener who faces forward sees it (right positive), above the eye line, and of the listener off
 /// the driver's axis.

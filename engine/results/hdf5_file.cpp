@@ -24,7 +24,7 @@ constexpr unsigned deflate_level = 4;
 constexpr std::size_t image_increment = 1024 * 1024;
 
 [[noreturn]] void fail(const std::string& what) {
-  throw MachineError("the results file could not be put together (" + what + "): not enough memory?");
+  throw MachineError("the file could not be put together (" + what + "): not enough memory?");
 }
 
 void require(bool good, const std::string& what) {
@@ -33,13 +33,22 @@ void require(bool good, const std::string& what) {
 
 Hdf5Handle property_list(hid_t kind, const std::string& what) { return {H5Pcreate(kind), H5Pclose, what}; }
 
-Hdf5Handle create_in_memory() {
+void keep_attributes_in_order(const Hdf5Handle& creation, const std::string& what) {
+  require(H5Pset_attr_creation_order(creation.id(), H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED) >= 0,
+          what);
+}
+
+Hdf5Handle create_in_memory(Hdf5Form form) {
   Hdf5Handle access = property_list(H5P_FILE_ACCESS, "file");
   require(H5Pset_fapl_core(access.id(), image_increment, false) >= 0, "file");
   Hdf5Handle creation = property_list(H5P_FILE_CREATE, "file");
   require(H5Pset_link_creation_order(creation.id(), H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED) >= 0 &&
               H5Pset_obj_track_times(creation.id(), false) >= 0,
           "file");
+  if (form == Hdf5Form::netcdf) {
+    require(H5Pset_libver_bounds(access.id(), H5F_LIBVER_V18, H5F_LIBVER_V18) >= 0, "file");
+    keep_attributes_in_order(creation, "file");
+  }
   return {H5Fcreate("results", H5F_ACC_TRUNC, creation.id(), access.id()), H5Fclose, "file"};
 }
 
@@ -74,7 +83,20 @@ void write_attribute(hid_t object, const std::string& name, hid_t file_type, hid
   require(H5Awrite(attribute.id(), memory_type, value) >= 0, name);
 }
 
-void write_text_attribute(hid_t object, const std::string& name, const std::string& text) {
+Hdf5Handle utf8_text_of_length(std::size_t length, const std::string& what) {
+  Hdf5Handle type(H5Tcopy(H5T_C_S1), H5Tclose, what);
+  require(H5Tset_size(type.id(), std::max<std::size_t>(1, length)) >= 0 &&
+              H5Tset_cset(type.id(), H5T_CSET_UTF8) >= 0,
+          what);
+  return type;
+}
+
+void write_text_attribute(hid_t object, Hdf5Form form, const std::string& name, const std::string& text) {
+  if (form == Hdf5Form::netcdf) {
+    const Hdf5Handle type = utf8_text_of_length(text.size(), name);
+    write_attribute(object, name, type.id(), type.id(), space_of({}, name), text.c_str());
+    return;
+  }
   const Hdf5Handle type = utf8_text(name);
   const char* characters = text.c_str();
   write_attribute(object, name, type.id(), type.id(), space_of({}, name), &characters);
@@ -99,11 +121,11 @@ Hdf5Handle::~Hdf5Handle() {
   if (id_ >= 0) close_(id_);
 }
 
-Hdf5Dataset::Hdf5Dataset(Hdf5Handle handle, std::string path)
-    : handle_(std::move(handle)), path_(std::move(path)) {}
+Hdf5Dataset::Hdf5Dataset(Hdf5Handle handle, std::string path, Hdf5Form form)
+    : handle_(std::move(handle)), path_(std::move(path)), form_(form) {}
 
 void Hdf5Dataset::attribute(const std::string& name, const std::string& text) {
-  write_text_attribute(handle_.id(), name, text);
+  write_text_attribute(handle_.id(), form_, name, text);
 }
 
 void Hdf5Dataset::become_axis(const std::string& name) {
@@ -125,12 +147,12 @@ Hdf5File::SilentErrors::~SilentErrors() {
   H5Eset_auto2(H5E_DEFAULT, reinterpret_cast<H5E_auto2_t>(function_), data_);
 }
 
-Hdf5File::Hdf5File() : handle_(create_in_memory()) {}
+Hdf5File::Hdf5File(Hdf5Form form) : form_(form), handle_(create_in_memory(form)) {}
 
 Hdf5File::~Hdf5File() = default;
 
 void Hdf5File::attribute(const std::string& name, const std::string& text) {
-  write_text_attribute(handle_.id(), name, text);
+  write_text_attribute(handle_.id(), form_, name, text);
 }
 
 void Hdf5File::attribute(const std::string& name, std::span<const int> numbers) {
@@ -155,6 +177,19 @@ Hdf5Dataset Hdf5File::write(const std::string& path, const Shape& shape,
   return write_raw(path, shape, type.id(), type.id(), sizeof(char*), characters.data());
 }
 
+Hdf5Dataset Hdf5File::write_characters(const std::string& path, std::span<const std::string> texts,
+                                       std::size_t width) {
+  std::string characters(texts.size() * width, '\0');
+  for (std::size_t row = 0; row < texts.size(); ++row)
+    texts[row].copy(characters.data() + row * width, width);
+  const Hdf5Handle type = utf8_text_of_length(1, path);
+  return write_raw(path, {texts.size(), width}, type.id(), type.id(), 1, characters.data());
+}
+
+Hdf5Dataset Hdf5File::write_extent(const std::string& path, std::size_t extent) {
+  return write_raw(path, {extent}, H5T_IEEE_F32BE, H5T_NATIVE_FLOAT, sizeof(float), nullptr);
+}
+
 std::vector<std::byte> Hdf5File::bytes() const {
   require(H5Fflush(handle_.id(), H5F_SCOPE_GLOBAL) >= 0, "file");
   const ssize_t size = H5Fget_file_image(handle_.id(), nullptr, 0);
@@ -172,7 +207,8 @@ Hdf5Dataset Hdf5File::write_raw(const std::string& path, const Shape& shape, std
   require(H5Pset_obj_track_times(creation.id(), false) >= 0, path);
   std::size_t size = element_size;
   for (std::size_t extent : shape) size *= extent;
-  if (size >= least_compressed_size && H5Tis_variable_str(file_type) == 0) {
+  if (form_ == Hdf5Form::netcdf) keep_attributes_in_order(creation, path);
+  if (form_ == Hdf5Form::results && size >= least_compressed_size && H5Tis_variable_str(file_type) == 0) {
     const std::vector<hsize_t> chunk = chunk_of(shape, element_size);
     require(H5Pset_chunk(creation.id(), static_cast<int>(chunk.size()), chunk.data()) >= 0 &&
                 H5Pset_shuffle(creation.id()) >= 0 && H5Pset_deflate(creation.id(), deflate_level) >= 0,
@@ -181,8 +217,10 @@ Hdf5Dataset Hdf5File::write_raw(const std::string& path, const Shape& shape, std
   Hdf5Handle dataset(
       H5Dcreate2(handle_.id(), path.c_str(), file_type, space.id(), H5P_DEFAULT, creation.id(), H5P_DEFAULT),
       H5Dclose, path);
-  require(H5Dwrite(dataset.id(), memory_type, H5S_ALL, H5S_ALL, H5P_DEFAULT, values) >= 0, path);
-  return {std::move(dataset), path};
+  require(
+      values == nullptr || H5Dwrite(dataset.id(), memory_type, H5S_ALL, H5S_ALL, H5P_DEFAULT, values) >= 0,
+      path);
+  return {std::move(dataset), path, form_};
 }
 
 void Hdf5File::make_groups_above(const std::string& path) {

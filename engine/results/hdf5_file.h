@@ -3,8 +3,8 @@
 // Nothing touches the disk here, so a full disk or a lost network folder cannot leave the HDF5 library with a
 // file it can neither flush nor close; the finished bytes go out through write_whole_file. HDF5 1.10 C
 // interface; dimension scales follow the HDF5 Dimension Scale Specification. Numbers are stored
-// little-endian, text as variable-length UTF-8. Every member throws MachineError when the library refuses,
-// which in memory means that memory ran out.
+// little-endian, text as UTF-8. Every member throws MachineError when the library refuses, which in memory
+// means that memory ran out.
 #pragma once
 
 #include <cstddef>
@@ -14,6 +14,13 @@
 #include <vector>
 
 namespace cabinfield {
+
+/// How a file is laid out inside.
+enum class Hdf5Form {
+  results,  ///< text of variable length; large arrays chunked and compressed
+  netcdf  ///< as the netCDF-4 library itself does: superblock 2, attributes of fixed length, all in the order
+          ///< written; arrays in one piece
+};
 
 /// Owner of one HDF5 identifier, closed with the function that fits it.
 class Hdf5Handle {
@@ -36,7 +43,7 @@ class Hdf5Handle {
 /// A dataset just written, open for its attributes and axes.
 class Hdf5Dataset {
  public:
-  Hdf5Dataset(Hdf5Handle handle, std::string path);
+  Hdf5Dataset(Hdf5Handle handle, std::string path, Hdf5Form form);
 
   void attribute(const std::string& name, const std::string& text);
   /// Makes this one-dimensional dataset an axis that others can be attached to.
@@ -47,13 +54,14 @@ class Hdf5Dataset {
  private:
   Hdf5Handle handle_;
   std::string path_;
+  Hdf5Form form_;
 };
 
 class Hdf5File {
  public:
   using Shape = std::vector<std::size_t>;  ///< row-major; empty for a scalar
 
-  Hdf5File();
+  explicit Hdf5File(Hdf5Form form = Hdf5Form::results);
   Hdf5File(const Hdf5File&) = delete;
   Hdf5File& operator=(const Hdf5File&) = delete;
   ~Hdf5File();
@@ -61,11 +69,16 @@ class Hdf5File {
   void attribute(const std::string& name, const std::string& text);
   void attribute(const std::string& name, std::span<const int> numbers);
 
-  /// Writes a dataset at an absolute path; its groups are made on the way. Large arrays are chunked and
-  /// compressed.
+  /// Writes a dataset at an absolute path; its groups are made on the way.
   Hdf5Dataset write(const std::string& path, const Shape& shape, std::span<const double> values);
   Hdf5Dataset write(const std::string& path, const Shape& shape, std::span<const int> values);
   Hdf5Dataset write(const std::string& path, const Shape& shape, std::span<const std::string> values);
+  /// Writes texts as rows of `width` single characters, short ones filled up with NUL, long ones cut.
+  Hdf5Dataset write_characters(const std::string& path, std::span<const std::string> texts,
+                               std::size_t width);
+  /// A dataset of which only the extent means anything, for an axis without values; nothing is stored for
+  /// them.
+  Hdf5Dataset write_extent(const std::string& path, std::size_t extent);
 
   /// The whole file as it would stand on disk.
   std::vector<std::byte> bytes() const;
@@ -88,6 +101,7 @@ class Hdf5File {
   void make_groups_above(const std::string& path);
 
   SilentErrors silent_;
+  Hdf5Form form_;
   Hdf5Handle handle_;
 };
 

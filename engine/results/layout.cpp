@@ -66,13 +66,28 @@ DatasetValues counted(std::size_t count) {
   return values_of(numbers);
 }
 
-template <typename Get>
-auto of_checks(Get get) {
-  return [get](const Results& results) {
-    std::vector<std::decay_t<decltype(get(std::declval<Check>()))>> column;
-    for (const Check& check : results.checks) column.push_back(get(check));
+template <typename Row, typename Get>
+auto of_rows(std::vector<Row> Results::*list, Get get) {
+  return [list, get](const Results& results) {
+    std::vector<std::decay_t<decltype(get(std::declval<Row>()))>> column;
+    for (const Row& row : results.*list) column.push_back(get(row));
     return values_of(column);
   };
+}
+
+template <typename Get>
+auto of_reflections(Get get) {
+  return of_rows(&Results::reflection, get);
+}
+
+template <typename Get>
+auto of_checks(Get get) {
+  return of_rows(&Results::checks, get);
+}
+
+template <typename Get>
+auto of_notches(Get get) {
+  return of_rows(&Results::notch, get);
 }
 
 auto fixed(Names names) {
@@ -150,6 +165,13 @@ std::vector<LayoutEntry> results_layout() {
        })},
       {"/warning_index", {"warning_index"}, "1", "number of the warning, from 0", rows([](const R& r) {
          return r.warnings.size();
+       })},
+
+      {"/reflection_index", {"reflection_index"}, "1", "number of the reflection, from 0", rows([](const R& r) {
+         return r.reflection.size();
+       })},
+      {"/notch_index", {"notch_index"}, "1", "number of the notch, from 0", rows([](const R& r) {
+         return r.notch.size();
        })},
 
       {"/scene/source", {}, "", "the scene file as read", member(&R::scene_source)},
@@ -267,6 +289,24 @@ std::vector<LayoutEntry> results_layout() {
        member(&R::channel_pa)},
       {"/response/signal", signals, "Pa", "RMS pressure at the ear from all channels together",
        member(&R::signal_pa)},
+
+      {"/paths/reflection/seat", {"reflection_index"}, "1", "index into /seat", of_reflections([](const ReflectionRow& r) { return r.seat; })},
+      {"/paths/reflection/ear", {"reflection_index"}, "1", "index into /ear", of_reflections([](const ReflectionRow& r) { return r.ear; })},
+      {"/paths/reflection/driver", {"reflection_index"}, "1", "index into /driver", of_reflections([](const ReflectionRow& r) { return r.driver; })},
+      {"/paths/reflection/order", {"reflection_index"}, "1", "how many surfaces it meets", of_reflections([](const ReflectionRow& r) { return r.order; })},
+      {"/paths/reflection/surfaces", {"reflection_index"}, "", "surfaces in the order met", of_reflections([](const ReflectionRow& r) { return r.surfaces; })},
+      {"/paths/reflection/length", {"reflection_index"}, "m", "length of the path", of_reflections([](const ReflectionRow& r) { return r.length_m; })},
+      {"/paths/reflection/arrival", {"reflection_index"}, "s", "when it arrives", of_reflections([](const ReflectionRow& r) { return r.arrival_s; })},
+      {"/paths/reflection/level", {"reflection_index"}, "dB", "level against the direct sound at 1 kHz", of_reflections([](const ReflectionRow& r) { return r.level_db; })},
+      {"/paths/reflection/first_notch", {"reflection_index"}, "Hz", "lowest frequency at which it opposes the direct sound, 0 where none", of_reflections([](const ReflectionRow& r) { return r.first_notch_hz; })},
+      {"/paths/notch/channel", {"notch_index"}, "1", "index into /channel", of_notches([](const NotchRow& r) { return r.channel; })},
+      {"/paths/notch/seat", {"notch_index"}, "1", "index into /seat", of_notches([](const NotchRow& r) { return r.seat; })},
+      {"/paths/notch/ear", {"notch_index"}, "1", "index into /ear", of_notches([](const NotchRow& r) { return r.ear; })},
+      {"/paths/notch/driver", {"notch_index"}, "1", "index into /driver of the reflection", of_notches([](const NotchRow& r) { return r.driver; })},
+      {"/paths/notch/frequency", {"notch_index"}, "Hz", "where the notch is, preset as_drawn", of_notches([](const NotchRow& r) { return r.frequency_hz; })},
+      {"/paths/notch/depth", {"notch_index"}, "dB", "level against the mean of the octave about it", of_notches([](const NotchRow& r) { return r.depth_db; })},
+      {"/paths/notch/surfaces", {"notch_index"}, "", "surfaces of the reflection that digs it, empty where no single one does", of_notches([](const NotchRow& r) { return r.surfaces; })},
+      {"/paths/notch/extra", {"notch_index"}, "m", "how much longer that reflection is than the direct sound", of_notches([](const NotchRow& r) { return r.extra_m; })},
 
       {"/checks/rule", {"check_index"}, "", "the rule", of_checks([](const Check& c) { return c.rule; })},
       {"/checks/subject", {"check_index"}, "", "what was checked", of_checks([](const Check& c) {

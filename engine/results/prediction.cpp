@@ -12,6 +12,7 @@
 #include "listening/arrival.h"
 #include "listening/response.h"
 #include "results/drawn_geometry.h"
+#include "results/explained.h"
 
 namespace cabinfield {
 namespace {
@@ -47,7 +48,7 @@ void place(const Scene& scene, Results& results) {
   for (std::size_t s = 0; s < seats; ++s)
     for (std::size_t e : {0, 1}) results.ear_position_m(s, e) = scene.seats[s].ear[e];
 
-  const DirectPaths paths = direct_paths(scene.cabin.get(), sources, all_ears(scene));
+  const DirectPaths paths = direct_paths(scene.ways.get(), sources, all_ears(scene));
   results.path_length_m = Table<double, 3>({seats, 2, drivers});
   results.arrival_s = Table<double, 3>({seats, 2, drivers});
   results.direct = Table<int, 3>({seats, 2, drivers});
@@ -79,7 +80,7 @@ Table<Complex, 3> solve_field(const Scene& scene, Results& results, const Progre
     }
   std::unique_ptr<Field> field;
   if (scene.cabin)
-    field = std::make_unique<ImageField>(*scene.cabin, scene.materials, scene.air, scene.computation.image_order);
+    field = std::make_unique<ImageField>(*scene.cabin, scene.materials, scene.air, scene.computation.image_order, scene.ways.get());
   else
     field = std::make_unique<FreeField>(scene.air);
   results.field = scene.cabin ? "images" : "free";
@@ -94,8 +95,8 @@ Table<Complex, 3> solve_field(const Scene& scene, Results& results, const Progre
         return std::all_of(row, row + frequencies, [](const Complex& value) { return value == Complex(0); });
       };
       if (silent(2 * s) && silent(2 * s + 1))
-        results.warnings.push_back(fmt::format("{} at {}: no path reaches it: the straight line is blocked and so is every reflection; its bass will "
-                                               "still be heard, which images cannot tell",
+        results.warnings.push_back(fmt::format("{} at {}: no path reaches it, neither straight nor round edges nor by reflection; what of its bass passes "
+                                               "through seats and panels, images cannot tell",
                                                scene.drivers[d].name, scene.seats[s].name));
     }
   Table<Complex, 3> transfer({scene.drivers.size(), ears, frequencies});
@@ -205,6 +206,7 @@ Results predict(const Scene& scene, const Progress& progress) {
   results.transfer_pa_s_m3 = Table<Complex, 4>({scene.drivers.size(), scene.seats.size(), 2, results.frequency_hz.size()});
   results.transfer_pa_s_m3.values() = transfer.values();
   if (!scene.channels.empty()) respond(scene, transfer, results);
+  explain(scene, results);
   return results;
 }
 

@@ -25,6 +25,26 @@ struct Check {
   std::string words;    ///< a sentence for the installer
 };
 
+/// One of the strongest reflections of a driver at an ear, against its direct sound there (or the way round edges).
+struct ReflectionRow {
+  int seat = 0, ear = 0, driver = 0;
+  int order = 0;             ///< how many surfaces it meets
+  std::string surfaces;      ///< in the order met, joined by " > "
+  double length_m = 0;
+  double arrival_s = 0;
+  double level_db = 0;       ///< against the direct sound, at 1 kHz
+  double first_notch_hz = 0; ///< 0 where it comes with the direct sound
+};
+
+/// A notch of a channel at an ear, and the reflection that digs it.
+struct NotchRow {
+  int channel = 0, seat = 0, ear = 0, driver = 0;
+  double frequency_hz = 0;
+  double depth_db = 0;       ///< against the mean of the octave about it, negative
+  std::string surfaces;      ///< "" where no single reflection is to blame
+  double extra_m = 0;        ///< how much longer its path is than the direct one
+};
+
 /// Triangles of the cabin and its blocks as drawn.
 struct DrawnGeometry {
   std::vector<Vector3> vertex_m;
@@ -57,6 +77,9 @@ struct Results {
   Table<double, 3> arrival_s;      ///< [S,E,D]
   Table<int, 3> direct;            ///< [S,E,D] 1 where the straight line is free
   Table<double, 3> angle_deg;      ///< [S,D,3] side (+ to the right), above eye line, off the driver's axis
+
+  std::vector<ReflectionRow> reflection;
+  std::vector<NotchRow> notch;  ///< of preset as_drawn, deepest first
 
   Table<Complex, 4> transfer_pa_s_m3;        ///< [D,S,E,F] ear pressure per unit volume velocity
   std::optional<double> terminal_voltage_v;  ///< RMS for a full-scale sine, before channel gain

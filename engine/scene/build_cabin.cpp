@@ -85,16 +85,17 @@ Materials::Materials(const SceneSpec& spec, Faults& faults) : spec_(spec), fault
   Material rigid;
   rigid.name = "rigid";
   list_.push_back(rigid);
+  by_name_["rigid"] = 0;
 }
 
 int Materials::index(const std::optional<MaterialChoice>& choice, const Place& place) {
   if (!choice) return 0;
   if (const MaterialSpec* own = std::get_if<MaterialSpec>(&*choice)) return add(own->name.empty() ? "material given in place" : own->name, *own);
   const std::string& name = std::get<std::string>(*choice);
-  for (std::size_t i = 0; i < list_.size(); ++i)
-    if (list_[i].name == name) return static_cast<int>(i);
+  // By name alone those that a name stands for: one given in place may be called the same.
+  if (const auto known = by_name_.find(name); known != by_name_.end()) return known->second;
   const int found = position_of(spec_.materials, name);
-  if (found >= 0) return add(name, spec_.materials[found].value);
+  if (found >= 0) return by_name_[name] = add(name, spec_.materials[found].value);
   // A file of that name which could not be used has had its own faults.
   if (std::count(spec_.library_materials.begin(), spec_.library_materials.end(), name) > 0) return 0;
   std::vector<std::string> known = names_of(spec_.materials);

@@ -83,10 +83,21 @@ struct Steps {
     // The coils as the channel that drives this one joins them.
     if (model.coils <= 1 || !derived.errors.empty()) return;
     const CoilConnection measured = model.coils_measured.value_or(CoilConnection::series);
-    for (const auto& channel : spec.channels)
-      for (const auto& name : channel.value.drives)
-        if (name.value == driver.name && channel.value.wiring && channel.value.wiring->coils)
-          driver.thiele_small = reconnect_coils(derived.set, model.coils, measured, *channel.value.wiring->coils);
+    if (const auto joined = coils_joined(driver.name)) driver.thiele_small = reconnect_coils(derived.set, model.coils, measured, *joined);
+  }
+
+  /// How the channel that feeds a driver joins its coils: by its own word, else by that of a group it is in.
+  std::optional<CoilConnection> coils_joined(const std::string& driver) const {
+    auto holds = [](const auto& list, const std::string& name) {
+      return std::any_of(list.begin(), list.end(), [&](const auto& entry) { return entry.value == name; });
+    };
+    for (const auto& channel : spec.channels) {
+      if (!holds(channel.value.drives, driver)) continue;
+      if (channel.value.wiring) return channel.value.wiring->coils;
+      for (const auto& group : spec.groups)
+        if (holds(group.value.members, channel.name) && group.value.wiring) return group.value.wiring->coils;
+    }
+    return std::nullopt;
   }
 
   void loading(const DriverSpec& given, PlacedDriver& driver) const {

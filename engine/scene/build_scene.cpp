@@ -18,7 +18,7 @@ namespace build {
 std::string unknown_name(const std::string& kind, const std::string& name, const std::vector<std::string>& known) {
   if (known.empty()) return fmt::format("unknown {} {}: the scene has none", kind, quoted(name));
   // The nearest name serves better than a wall of them.
-  constexpr std::size_t most_listed = 24;
+  const std::size_t most_listed = nearest_name(name, known).empty() ? 24 : 6;
   std::vector<std::string> listed(known.begin(), known.begin() + static_cast<std::ptrdiff_t>(std::min(known.size(), most_listed)));
   return fmt::format("unknown {} {}{} known: {}{}", kind, quoted(name),
                      nearest_name(name, known).empty() ? ";" : nearest_name_hint(name, known), joined_by_commas(listed),
@@ -127,6 +127,7 @@ std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults) {
   scene.air = build::air(spec.air, faults);
   build::Materials materials(spec, faults);
   scene.cabin = build::cabin(spec, materials, faults);
+  if (scene.cabin) scene.ways = std::make_shared<const ShortestWay>(*scene.cabin);
   scene.materials = materials.list();
   scene.seats = build::seats(spec, scene.cabin.get(), faults);
   for (const auto& mark : spec.marks) scene.marks.push_back({mark.name, mark.value});

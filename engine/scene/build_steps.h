@@ -1,6 +1,7 @@
 // The steps of building a scene, in their order. Each takes what those before it made and adds faults of its own.
 #pragma once
 
+#include <map>
 #include <string>
 #include <vector>
 
@@ -24,6 +25,7 @@ class Materials {
   const SceneSpec& spec_;
   Faults& faults_;
   std::vector<Material> list_;
+  std::map<std::string, int> by_name_;
 };
 
 /// Null where the scene has no cabin or it cannot be built.

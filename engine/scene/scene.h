@@ -15,6 +15,7 @@
 #include "driver/thiele_small.h"
 #include "field/field.h"
 #include "geometry/cabin.h"
+#include "geometry/shortest_way.h"
 #include "material/material.h"
 #include "scene/specs.h"
 
@@ -85,6 +86,7 @@ struct Scene {
   Brief brief;
   Air air;
   std::shared_ptr<const Cabin> cabin;         ///< null where the scene has none
+  std::shared_ptr<const ShortestWay> ways;    ///< round its edges; null where there is no cabin
   std::vector<Material> materials;            ///< by index of Face::material; [0] is rigid
   std::vector<Seat> seats;
   std::vector<PlacedDriver> drivers;

@@ -38,7 +38,8 @@ TEST(DirectPaths, ABlockHidesWhatLiesBehindIt) {
   std::vector<ShapeProblem> problems;
   const Cabin cabin = Cabin::build(shape, problems);
   ASSERT_TRUE(problems.empty());
-  const DirectPaths paths = direct_paths(&cabin, {at({0.5, 0, 0.3})}, {{1.5, 0, 0.3}, {1.5, 0, 1.05}, {0.8, 0, 0.3}});
+  const ShortestWay ways(cabin);
+  const DirectPaths paths = direct_paths(&ways, {at({0.5, 0, 0.3})}, {{1.5, 0, 0.3}, {1.5, 0, 1.05}, {0.8, 0, 0.3}});
   EXPECT_EQ(paths.free(0, 0), 0);
   EXPECT_EQ(paths.free(1, 0), 1) << "over the top: 0.675 m at the middle of the wall, which is 0.6 m high";
   EXPECT_EQ(paths.free(2, 0), 1);

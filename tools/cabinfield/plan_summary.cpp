@@ -38,15 +38,17 @@ std::string fit(const Scene& scene, const std::vector<Check>& checks) {
     const auto found = by_driver[driver].find(rule);
     return found == by_driver[driver].end() ? std::string("?") : fmt::format("{:+.0f} mm", found->second->margin_m * 1000);
   };
-  bool unknown = false;
+  bool unknown = false, known = false;
   for (const PlacedDriver& driver : scene.drivers) {
     const std::string hole = margin(driver.name, "hole"), depth = margin(driver.name, "mounting depth");
+    known = known || hole != "?" || depth != "?";
     unknown = unknown || hole == "?" || depth == "?";
     table.add({driver.name, hole, depth});
   }
   if (table.empty()) return "";
+  if (!known) return "\nDoes it fit: not known; give each driver's opening: {cutout, depth} (of the panel or of the pod) and its model's mounting\n" + text;
   return "\nDoes it fit (what is left)\n" + text + table.text() +
-         (unknown ? "  ?: not known; give the driver's opening: {cutout, depth} and its model's mounting\n" : "");
+         (unknown ? "  ?: not known; give the driver's opening: {cutout, depth} (of the panel or of the pod) and its model's mounting\n" : "");
 }
 
 std::string differences(const Scene& scene, const Results& results, const std::vector<int>& seats) {
@@ -73,7 +75,12 @@ std::string distances(const Scene& scene, const Results& results, const std::vec
   for (int s : seats)
     for (std::size_t d = 0; d < scene.drivers.size(); ++d) {
       const int free = results.direct(s, 0, d) + results.direct(s, 1, d);
-      const char* line = !scene.cabin ? "no cabin" : free == 2 ? "free" : free == 0 ? "blocked" : results.direct(s, 0, d) ? "free to left ear" : "free to right ear";
+      const double straight = (scene.seats[s].head - scene.drivers[d].source.position).norm() + scene.drivers[d].source.setback_m;
+      const double detour = head_length_m(results, s, d) - straight;
+      const std::string line = !scene.cabin ? "no cabin"
+                               : free == 2  ? "free"
+                               : free == 1  ? fmt::format("free to the {} ear alone", results.direct(s, 0, d) ? "left" : "right")
+                                            : fmt::format("blocked: {} mm longer round", rounded_mm(std::max(0.0, detour)));
       table.add({scene.seats[s].name, scene.drivers[d].name, rounded_mm(head_length_m(results, s, d)) + " mm",
                  rounded_ms(head_arrival_s(results, s, d)) + " ms", side_words(results.angle_deg(s, d, 0)), height_words(results.angle_deg(s, d, 1)),
                  fmt::format("{:.0f}°", results.angle_deg(s, d, 2)), line});

@@ -14,12 +14,14 @@ namespace cabinfield::command {
 Run add_predict(CLI::App& app) {
   struct Options : CommonOptions {
     std::string scene, output;
+    std::string preset = "as_drawn";
     bool all = false;
   };
   auto options = std::make_shared<Options>();
   CLI::App* verb = app.add_subcommand("predict", "solve a scene: what each seat hears, to a results file and a summary");
   verb->add_option("SCENE", options->scene, "scene file")->required();
   verb->add_option("-o,--output", options->output, "results file to write (HDF5)")->required();
+  verb->add_option("--preset", options->preset, "preset to print; the file holds all");
   verb->add_flag("--all", options->all, "print everything");
   add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield predict scenes/hatchback.yaml -o hatchback.h5");
@@ -27,6 +29,8 @@ Run add_predict(CLI::App& app) {
     const SceneFile file = read_scene_file(options->scene);
     print_faults(file.faults);
     if (!file.scene) return input_wrong;
+    const int preset = preset_position(*file.scene, options->preset);
+    if (preset < 0) return input_wrong;
     check_writable(options->output);
     if (options->threads > 0) omp_set_num_threads(options->threads);
     Results results = predict(*file.scene, progress_bar(options->quiet));
@@ -35,7 +39,7 @@ Run add_predict(CLI::App& app) {
     write_results(results, options->output);
     if (!options->quiet) {
       print_warnings(file.faults);
-      fmt::print("{}{}", plan_summary(*file.scene, results, options->all), response_summary(*file.scene, results, options->all));
+      fmt::print("{}{}", plan_summary(*file.scene, results, options->all), response_summary(*file.scene, results, preset, options->all));
     }
     return any_violated(results.checks) ? rule_violated : done;
   };

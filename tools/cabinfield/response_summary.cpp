@@ -37,6 +37,10 @@ std::string left_against_right(const Scene& scene, const Results& results, std::
   for (const Band& b : bands) heads.push_back(b.label.ends_with(" kHz") ? b.label.substr(0, b.label.size() - 4) + "k" : b.label.substr(0, b.label.size() - 3));
   TextTable table(heads, " " + std::string(bands.size(), 'r'));
   bool any = false;
+  // With every channel mono the two are the same, and there is nothing to tell.
+  for (const ChannelSettings& settings : scene.presets[preset].channels) any = any || settings.signal.left != settings.signal.right;
+  if (!any) return "";
+  any = false;
   for (int s : seats) {
     std::vector<std::string> row{scene.seats[s].name};
     for (const Band& b : bands) {
@@ -104,6 +108,21 @@ std::string third_octaves(const Scene& scene, const Results& results, std::size_
   return text;
 }
 
+/// In words: what digs the deepest notches, and what can be done about it is then plain.
+std::string notches(const Scene& scene, const Results& results, const std::vector<int>& seats, bool all) {
+  constexpr std::size_t most = 6;
+  std::string text;
+  std::size_t count = 0;
+  for (const NotchRow& notch : results.notch) {
+    if (std::find(seats.begin(), seats.end(), notch.seat) == seats.end() || notch.surfaces.empty()) continue;
+    if (!all && ++count > most) break;
+    text += fmt::format("  {} at {}, {} ear: notch {:.0f} dB at {}, {}, {} mm longer\n", scene.channels[notch.channel].name,
+                        scene.seats[notch.seat].name, notch.ear == 0 ? "left" : "right", notch.depth_db, readable_frequency(notch.frequency_hz),
+                        notch.surfaces, rounded_mm(notch.extra_m));
+  }
+  return text.empty() ? "" : "\nDeepest notches, and the reflection that digs each (against the octave about it)\n" + text;
+}
+
 /// The seat that a preset lines up for: the one it weighs most, else the first that matters.
 int seat_of(const Preset& preset, const std::vector<int>& seats) {
   if (preset.listen.empty()) return seats.front();
@@ -152,7 +171,18 @@ std::string delays(const Scene& scene, const Results& results, const std::vector
 
 }  // namespace
 
-std::string response_summary(const Scene& scene, const Results& results, bool all) {
+int preset_position(const Scene& scene, const std::string& name) {
+  std::vector<std::string> known{"as_drawn"};
+  for (std::size_t p = 0; p < scene.presets.size(); ++p) {
+    if (scene.presets[p].name == name) return static_cast<int>(p);
+    if (p > 0) known.push_back(scene.presets[p].name);
+  }
+  if (name == "as_drawn") return 0;
+  fmt::print(stderr, "--preset: {} is not a preset of this scene; known: {}\n", name, fmt::join(known, ", "));
+  return -1;
+}
+
+std::string response_summary(const Scene& scene, const Results& results, int preset, bool all) {
   std::string text;
   std::vector<int> seats = listening_seats(scene);
   if (all) {
@@ -160,11 +190,13 @@ std::string response_summary(const Scene& scene, const Results& results, bool al
     for (std::size_t s = 0; s < scene.seats.size(); ++s) seats.push_back(static_cast<int>(s));
   }
   if (!results.channel_pa.empty()) {
-    for (std::size_t p = 0; p < (all ? results.preset.size() : 1); ++p) {
+    for (std::size_t p = 0; p < results.preset.size(); ++p) {
+      if (!all && static_cast<int>(p) != preset) continue;
       text += left_against_right(scene, results, p, seats);
       text += shares(scene, results, p, seats);
       if (all) text += third_octaves(scene, results, p, seats);
     }
+    text += notches(scene, results, seats, all);
     text += delays(scene, results, listening_seats(scene));
   }
   if (!results.warnings.empty()) text += "\nMind\n";

@@ -75,6 +75,7 @@ void for_each_lattice_path(const LatticeBox& box, const Source& source, const Ve
         Path path;
         path.length_m = way.norm();
         Vector3 direction = way / path.length_m;
+        path.arrival = -direction;
         for (int axis = 0; axis < 3; ++axis) {
           const double cosine = std::abs(direction[axis]);
           const auto [low, high] = box.material[axis];

@@ -9,8 +9,8 @@
 #include "base/constants.h"
 #include "driver/directivity.h"
 #include "field/images/box_lattice.h"
+#include "field/images/cabin_paths.h"
 #include "field/images/departure.h"
-#include "field/images/mirror_search.h"
 #include "field/images/path_sum.h"
 
 namespace cabinfield {
@@ -19,19 +19,6 @@ namespace {
 std::unique_ptr<SpherePistonDirectivity> pod_directivity(const Source& source, const std::vector<double>& wavenumber) {
   if (source.face >= 0 || source.piston_radius_m <= 0 || source.pod_radius_m <= 0) return nullptr;
   return std::make_unique<SpherePistonDirectivity>(source.piston_radius_m, source.pod_radius_m, wavenumber);
-}
-
-Path from_mirror_path(const MirrorPath& found, const Source& source, const std::vector<Face>& faces) {
-  Path path;
-  path.length_m = found.length_m;
-  path.walls = found.order;
-  for (int w = 0; w < found.order; ++w) path.wall[w] = {faces[found.face[w]].material, found.cosine[w], 1};
-  set_departure(path, source, found.departure);
-  if (source.face >= 0) {
-    path.own_material = faces[source.face].material;
-    path.own_cosine = std::max(0.0, faces[source.face].normal.dot(found.departure));
-  }
-  return path;
 }
 
 void store(FieldAnswer& answer, std::size_t source, std::size_t ear, const PathSum& sum) {
@@ -48,8 +35,8 @@ double missing_late_level_db(double mean_absorption, double surface_m2, int orde
   return 10 * std::log10(1 + late / kept);
 }
 
-ImageField::ImageField(const Cabin& cabin, std::vector<Material> materials, const Air& air, int order)
-    : cabin_(cabin), materials_(std::move(materials)), air_(air), order_(order) {}
+ImageField::ImageField(const Cabin& cabin, std::vector<Material> materials, const Air& air, int order, const ShortestWay* ways)
+    : cabin_(cabin), materials_(std::move(materials)), air_(air), order_(order), ways_(ways) {}
 
 FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& progress) const {
   const std::size_t sources = question.sources.size(), ears = question.ears.size();
@@ -79,9 +66,8 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
         [&](std::size_t s) {
           const Source& source = question.sources[s];
           std::vector<PathSum> sums(ears, PathSum(medium, source, spheres[s].get()));
-          search.run(source.position, question.ears, [&](std::size_t ear, const MirrorPath& found) {
-            sums[ear].add(from_mirror_path(found, source, cabin_.faces()));
-          });
+          for_each_cabin_path(cabin_, search, ways_, source, question.ears,
+                              [&](std::size_t ear, const CabinPath& found) { sums[ear].add(found.path); });
           for (std::size_t e = 0; e < ears; ++e) store(answer, s, e, sums[e]);
         },
         progress);

@@ -6,6 +6,7 @@
 #include "base/air.h"
 #include "field/field.h"
 #include "geometry/cabin.h"
+#include "geometry/shortest_way.h"
 #include "material/material.h"
 
 namespace cabinfield {
@@ -15,8 +16,9 @@ class ImageField : public Field {
  public:
   static constexpr int most_box_order = 150;
 
-  /// The cabin must outlive the field. materials[i] is that of Face::material i.
-  ImageField(const Cabin& cabin, std::vector<Material> materials, const Air& air, int order);
+  /// The cabin must outlive the field. materials[i] is that of Face::material i. Where `ways` are given (they must outlive it too), a
+  /// blocked direct sound goes the shortest way round, with the loss of a screen.
+  ImageField(const Cabin& cabin, std::vector<Material> materials, const Air& air, int order, const ShortestWay* ways = nullptr);
   FieldAnswer solve(const FieldQuestion& question, const Progress& progress = {}) const override;
 
  private:
@@ -24,6 +26,7 @@ class ImageField : public Field {
   std::vector<Material> materials_;
   Air air_;
   int order_;
+  const ShortestWay* ways_;
 };
 
 /// Direct sound alone, without walls: for a scene without a cabin. A driver with no cabin radiates as in a rigid wall of its own where

@@ -5,6 +5,7 @@
 
 #include "base/constants.h"
 #include "field/frequency_grid.h"
+#include "field/images/screen.h"
 
 namespace cabinfield {
 namespace {
@@ -77,7 +78,7 @@ void PathSum::add(const Path& path) {
     kernels::phase(medium_.wavenumber_.data(), length, count, cosine_.data(), sine_.data());
   }
 
-  double scale = 1 / length;
+  double scale = 1 / (path.straight_m > 0 ? path.straight_m + setback_m_ : length);
   kernels::WallFactor real[kernels::most_factors], complex[kernels::most_factors];
   int real_count = 0, complex_count = 0;
   auto add_factor = [&](int material, double cosine, int times, bool departure) {
@@ -101,6 +102,12 @@ void PathSum::add(const Path& path) {
   if (piston_radius_m_ > 0) {
     piston_directivity(piston_radius_m_, path.sine_psi, {medium_.wavenumber_.data(), count_}, {piston_.data(), count_});
     pattern = piston_.data();
+  }
+  if (path.straight_m > 0) {
+    screen_.resize(padded(count_), 0.0);
+    screen_factor(path.length_m - path.straight_m, {medium_.wavenumber_.data(), count_}, {screen_.data(), count_});
+    for (std::size_t f = 0; pattern != nullptr && f < count_; ++f) screen_[f] *= piston_[f];
+    pattern = screen_.data();
   }
   kernels::real_amplitude(medium_.half_attenuation_.data(), medium_.most_attenuation_, length, scale, pattern, real, real_count,
                           count, amplitude_.data());

@@ -30,6 +30,8 @@ struct Path {
   double psi_rad = 0;    ///< the same as an angle, 0 to pi
   int own_material = -1; ///< of the wall the source is flush with, -1 for none
   double own_cosine = 1;
+  double straight_m = 0; ///< of a way round edges: the straight distance; its level is that of the screened straight line. 0: no edges
+  Vector3 arrival = Vector3::UnitX();  ///< unit vector from the ear to where the path comes from
   int walls = 0;
   std::array<Wall, most_walls> wall{};
 };
@@ -74,7 +76,7 @@ class PathSum {
   double setback_m_ = 0;
   const SpherePistonDirectivity* sphere_ = nullptr;
   std::size_t count_ = 0;
-  kernels::Lanes cosine_, sine_, amplitude_, amplitude_im_, piston_, sum_re_, sum_im_;
+  kernels::Lanes cosine_, sine_, amplitude_, amplitude_im_, piston_, screen_, sum_re_, sum_im_;
   std::vector<Complex> pattern_;
 };
 

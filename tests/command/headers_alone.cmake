@@ -1,0 +1,21 @@
+# Compiles every header of engine/ alone, without code: what a file of another project meets that includes just this one.
+# cmake -DCOMPILER=... -DENGINE=... -DINCLUDES=a;b -P headers_alone.cmake
+file(GLOB_RECURSE headers ${ENGINE}/*.h)
+set(system)
+foreach(folder IN LISTS INCLUDES)
+  list(APPEND system -isystem ${folder})
+endforeach()
+set(broken 0)
+foreach(header IN LISTS headers)
+  execute_process(
+    COMMAND ${COMPILER} -std=c++20 -fsyntax-only -fopenmp -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wno-sign-conversion -Werror
+            -Wno-pragma-once-outside-header -I ${ENGINE} ${system} -x c++ -include ${header} /dev/null
+    RESULT_VARIABLE status ERROR_VARIABLE words)
+  if(status)
+    message("${header} does not compile alone:\n${words}")
+    set(broken 1)
+  endif()
+endforeach()
+if(broken)
+  message(FATAL_ERROR "headers that do not compile alone")
+endif()

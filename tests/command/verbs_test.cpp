@@ -1,0 +1,140 @@
+// The command line: help, version, wrong words, statuses, threads, half-known scenes.
+#include <gtest/gtest.h>
+
+#include <cstdlib>
+
+#include "command/program.h"
+
+namespace cabinfield::test {
+namespace {
+
+const std::string scenes = std::string(CABINFIELD_SOURCE_DIR) + "/scenes/";
+const std::vector<std::string> verbs{"check", "predict", "keys"};
+
+TEST(Command, HelpNamesEveryVerbAndEachHasAnExample) {
+  const ProgramRun help = run_program({"--help"});
+  EXPECT_EQ(help.status, 0);
+  for (const std::string& verb : verbs) {
+    EXPECT_NE(help.out.find("\n  " + verb + " "), std::string::npos) << verb;
+    const ProgramRun own = run_program({verb, "--help"});
+    EXPECT_EQ(own.status, 0);
+    EXPECT_EQ(own.err, "");
+    EXPECT_NE(own.out.find("Example:\n  cabinfield " + verb), std::string::npos) << own.out;
+    EXPECT_NE(own.out.find("--threads"), std::string::npos) << verb;
+    EXPECT_NE(own.out.find("--quiet"), std::string::npos) << verb;
+  }
+}
+
+TEST(Command, ExamplesOfTheHelpRun) {
+  const TemporaryFolder folder;
+  std::filesystem::create_directory_symlink(scenes, folder.file("scenes"));
+  for (const std::string& verb : verbs) {
+    const std::string help = run_program({verb, "--help"}).out;
+    const std::size_t start = help.find("Example:\n  ") + 11;
+    const std::string example = help.substr(start, help.find('\n', start) - start);
+    const ProgramRun run = run_shell(example, folder.path());
+    EXPECT_EQ(run.status, 0) << example << "\n" << run.err;
+    EXPECT_GT(run.out.size(), 200U) << example;
+  }
+}
+
+TEST(Command, TellsItsVersionAndBuild) {
+  const ProgramRun run = run_program({"--version"});
+  EXPECT_EQ(run.status, 0);
+  EXPECT_TRUE(run.out.starts_with("cabinfield 0.")) << run.out;
+  EXPECT_NE(run.out.find('('), std::string::npos) << "the build";
+}
+
+TEST(Command, WrongWordsAreStatusTwo) {
+  const std::string box = scenes + "box.yaml";
+  const TemporaryFolder folder;
+  const std::string output = folder.file("r.h5");
+  for (const std::vector<std::string>& words : std::vector<std::vector<std::string>>{
+           {}, {"chek", box}, {"check"}, {"predict", box}, {"predict", "-o", output}, {"check", box, box}, {"check", box, "--threads", "0"},
+           {"check", box, "--threads", "two"}, {"predict", box, "-o"}, {"check", box, "--everything"}, {"predict", box, "-o", ""}}) {
+    const ProgramRun run = run_program(words);
+    EXPECT_EQ(run.status, 2) << testing::PrintToString(words);
+    EXPECT_FALSE(run.err.empty()) << testing::PrintToString(words);
+    EXPECT_EQ(run.out, "") << testing::PrintToString(words);
+  }
+  EXPECT_TRUE(folder.names().empty());
+  const ProgramRun misspelt = run_program({"chek", box});
+  EXPECT_NE(misspelt.err.find("chek"), std::string::npos) << "says which word it does not know: " << misspelt.err;
+  EXPECT_NE(misspelt.err.find("check"), std::string::npos) << misspelt.err;
+}
+
+TEST(Command, ThreadsDoNotChangeABit) {
+  // The scene's time of writing is fixed, so that whole files can be compared.
+  ::setenv("SOURCE_DATE_EPOCH", "0", 1);
+  const TemporaryFolder folder;
+  for (const char* name : {"hatchback", "box"}) {
+    // Fewer frequencies than the scene asks for: what is compared is the order of sums, not their number.
+    std::string text = bytes_of(scenes + name + ".yaml");
+    const std::size_t at = text.find("per_octave: ");
+    ASSERT_NE(at, std::string::npos);
+    text.replace(at, text.find('}', at) - at, "per_octave: 3");
+    const std::string scene = folder.write(std::string(name) + ".yaml", text);
+    std::vector<std::string> files;
+    for (const char* threads : {"1", "2", "5"}) {
+      const std::string output = folder.file(std::string(name) + threads + ".h5");
+      ASSERT_EQ(run_program({"predict", scene, "-o", output, "--quiet", "--threads", threads}).status, 0);
+      files.push_back(bytes_of(output));
+    }
+    ASSERT_GT(files[0].size(), 10000U);
+    EXPECT_TRUE(files[0] == files[1]) << name;
+    EXPECT_TRUE(files[0] == files[2]) << name;
+  }
+  ::unsetenv("SOURCE_DATE_EPOCH");
+}
+
+TEST(Command, HalfKnownScenesGiveWhatTheyCan) {
+  const TemporaryFolder folder;
+  const auto run = [&](const std::string& text) {
+    const std::string scene = folder.write("s.yaml", "cabinfield: 1\n" + text);
+    const ProgramRun solved = run_program({"predict", scene, "-o", folder.file("r.h5")});
+    EXPECT_EQ(solved.status, 0) << solved.err;
+    EXPECT_EQ(bytes_of(folder.file("r.h5")).substr(1, 3), "HDF");
+    const ProgramRun checked = run_program({"check", scene});
+    EXPECT_EQ(checked.status, 0) << checked.err;
+    return checked.out;
+  };
+  const std::string empty = run("");
+  for (const char* section : {"cabin", "seats", "drivers", "channels", "presets", "marks", "tape"})
+    EXPECT_NE(empty.find(std::string("add ") + section), std::string::npos) << empty;
+  const std::string free = run("seats: {driver: {head: [1, 0, 1]}}\ndrivers: {one: {model: tweeter_25, position: [0, 0, 1]}}\n");
+  EXPECT_NE(free.find("free-field arrivals: no cabin"), std::string::npos) << free;
+  EXPECT_NE(free.find("1000 mm"), std::string::npos) << free;
+  run("seats: {driver: {head: [1, 0, 1]}}\n");
+  run("drivers: {one: {model: tweeter_25, position: [0, 0, 1]}}\n");
+  run("cabin: {box: {length: 2 m, width: 1.4 m, height: 1.1 m}}\n");
+}
+
+TEST(Command, AViolatedRuleIsStatusOneAndSaysWhich) {
+  const TemporaryFolder folder;
+  const std::string scene = folder.write("s.yaml",
+                                         "cabinfield: 1\n"
+                                         "drivers:\n"
+                                         "  deep: {model: midbass_165, position: [0, 0, 0], opening: {cutout: 150 mm, depth: 60 mm}}\n"
+                                         "  tight: {model: midbass_165, position: [0, 1, 0], opening: {cutout: 146 mm, depth: 90 mm}}\n");
+  const ProgramRun run = run_program({"check", scene});
+  EXPECT_EQ(run.status, 1);
+  // The model needs 65 mm of depth and a hole of 145 mm.
+  EXPECT_NE(run.out.find("DOES NOT HOLD  deep: mounting depth is 5 mm short"), std::string::npos) << run.out;
+  EXPECT_NE(run.out.find("TIGHT          tight: hole fits with 1 mm to spare"), std::string::npos) << run.out;
+  EXPECT_EQ(run_program({"predict", scene, "-o", folder.file("r.h5")}).status, 1);
+  EXPECT_EQ(bytes_of(folder.file("r.h5")).substr(1, 3), "HDF") << "it is done all the same";
+  const std::string caution = folder.write("c.yaml",
+                                           "cabinfield: 1\n"
+                                           "drivers: {tight: {model: midbass_165, position: [0, 1, 0], opening: {cutout: 146 mm, depth: 90 mm}}}\n");
+  EXPECT_EQ(run_program({"check", caution}).status, 0) << "a caution does not count";
+}
+
+TEST(Command, KeysListsEveryKeyThatAFaultMayName) {
+  const ProgramRun run = run_program({"keys"});
+  EXPECT_EQ(run.status, 0);
+  for (const char* key : {"cabinfield: ", "profile: ", "pod_radius: ", "lowest_highpass: ", "specific_impedance: ", "amplifiers: not yet supported"})
+    EXPECT_NE(run.out.find(std::string("\n") + key), std::string::npos) << key;
+}
+
+}  // namespace
+}  // namespace cabinfield::test
