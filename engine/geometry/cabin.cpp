@@ -218,12 +218,16 @@ std::vector<double> Cabin::exposed_area_m2(int materials) const {
     const Face& face = faces_[f];
     const auto [u, v] = face_axes_[f];
     const int w = 3 - u - v;
+    if (solids_.empty()) {
+      area[static_cast<std::size_t>(face.material)] += std::abs(signed_area(face_outline_[f]) / face.normal[w]);
+      continue;
+    }
     double u0 = 1e9, u1 = -1e9, v0 = 1e9, v1 = -1e9;
     for (const Vector2& corner : face_outline_[f]) {
       u0 = std::min(u0, corner.x()), u1 = std::max(u1, corner.x());
       v0 = std::min(v0, corner.y()), v1 = std::max(v1, corner.y());
     }
-    const int nu = std::max(4, static_cast<int>((u1 - u0) / 0.02)), nv = std::max(4, static_cast<int>((v1 - v0) / 0.02));
+    const int nu = std::max(4, static_cast<int>((u1 - u0) / 0.04)), nv = std::max(4, static_cast<int>((v1 - v0) / 0.04));
     const double cell = (u1 - u0) * (v1 - v0) / (nu * nv) / std::abs(face.normal[w]);
     for (int i = 0; i < nu; ++i)
       for (int j = 0; j < nv; ++j) {

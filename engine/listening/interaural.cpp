@@ -72,8 +72,11 @@ class CrossCorrelation {
   struct Peak {
     double lag_s = 0, value = 0;
   };
-  // Newton's method, held within a step of the start.
+  // Newton's method, held within a step of the start and the longest lag; where the value still rises there,
+  // that is the peak.
   Peak peak_near(double start_s, double step_s) const {
+    const double least_s = std::max(start_s - step_s, -longest_interaural_lag_s);
+    const double most_s = std::min(start_s + step_s, longest_interaural_lag_s);
     double lag_s = start_s;
     for (int iteration = 0;; ++iteration) {
       const Eigen::ArrayXd cosine = (angular_frequency_ * lag_s).cos();
@@ -82,7 +85,7 @@ class CrossCorrelation {
       const double slope = (angular_frequency_ * (imaginary_ * cosine - real_ * sine)).sum();
       const double curvature = -(angular_frequency_.square() * turned).sum();
       const double move_s = curvature < 0 ? -slope / curvature : 0;
-      const double next_s = std::clamp(lag_s + move_s, start_s - step_s, start_s + step_s);
+      const double next_s = std::clamp(lag_s + move_s, least_s, most_s);
       if (iteration == most_iterations || std::abs(next_s - lag_s) < settled_s) return {lag_s, turned.sum()};
       lag_s = next_s;
     }
@@ -103,9 +106,7 @@ CrossCorrelation::Peak highest_peak(const CrossCorrelation& correlation, double 
   auto consider = [&](int k) {
     const double here = value[steps + k];
     if ((k > -steps && value[steps + k - 1] > here) || (k < steps && value[steps + k + 1] > here)) return;
-    // At the longest lag the value still rises: it is no peak, and stays where it is.
-    const CrossCorrelation::Peak peak = std::abs(k) == steps ? CrossCorrelation::Peak{k * step_s, here}
-                                                             : correlation.peak_near(k * step_s, step_s);
+    const CrossCorrelation::Peak peak = correlation.peak_near(k * step_s, step_s);
     if (peak.value > best.value) best = peak;
   };
   consider(0);

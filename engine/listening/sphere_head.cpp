@@ -98,7 +98,8 @@ SphereHead::SphereHead(const std::vector<double>& wavenumber_per_m, double radiu
 
 void SphereHead::evaluate(double angle_rad, std::span<Complex> pressure) const {
   assert(static_cast<Eigen::Index>(pressure.size()) == table_.rows());
-  const double position = std::clamp(angle_rad / pi, 0.0, 1.0) * static_cast<double>(intervals_);
+  const double folded = std::abs(std::remainder(angle_rad, 2 * pi));
+  const double position = std::min(folded / pi, 1.0) * static_cast<double>(intervals_);
   const Eigen::Index left = std::min(static_cast<Eigen::Index>(position), intervals_ - 1);
   const double t = position - static_cast<double>(left);
   // H is even about both poles.

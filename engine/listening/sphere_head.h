@@ -41,7 +41,7 @@ class SphereHead {
   explicit SphereHead(const std::vector<double>& wavenumber_per_m, double radius_m = head_radius_m,
                       double distance_m = far_away_m);
 
-  /// H at the angle of incidence (radians, 0 towards the source to pi; beyond, the nearer end) for every
+  /// H at the angle of incidence (radians: 0 towards the source, pi away from it; even about both) for every
   /// wavenumber, interpolated in angle to 1e-3 of the peak. The span is as long as the list of wavenumbers.
   void evaluate(double angle_rad, std::span<Complex> pressure) const;
 

@@ -45,10 +45,7 @@ Hdf5Handle create_in_memory(Hdf5Form form) {
   require(H5Pset_link_creation_order(creation.id(), H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED) >= 0 &&
               H5Pset_obj_track_times(creation.id(), false) >= 0,
           "file");
-  if (form == Hdf5Form::netcdf) {
-    require(H5Pset_libver_bounds(access.id(), H5F_LIBVER_V18, H5F_LIBVER_V18) >= 0, "file");
-    keep_attributes_in_order(creation, "file");
-  }
+  if (form == Hdf5Form::netcdf) keep_attributes_in_order(creation, "file");
   return {H5Fcreate("results", H5F_ACC_TRUNC, creation.id(), access.id()), H5Fclose, "file"};
 }
 
@@ -83,17 +80,16 @@ void write_attribute(hid_t object, const std::string& name, hid_t file_type, hid
   require(H5Awrite(attribute.id(), memory_type, value) >= 0, name);
 }
 
-Hdf5Handle utf8_text_of_length(std::size_t length, const std::string& what) {
+/// Called ASCII whatever it holds, as the netCDF library calls its characters: some readers know no other.
+Hdf5Handle text_of_length(std::size_t length, const std::string& what) {
   Hdf5Handle type(H5Tcopy(H5T_C_S1), H5Tclose, what);
-  require(H5Tset_size(type.id(), std::max<std::size_t>(1, length)) >= 0 &&
-              H5Tset_cset(type.id(), H5T_CSET_UTF8) >= 0,
-          what);
+  require(H5Tset_size(type.id(), std::max<std::size_t>(1, length)) >= 0, what);
   return type;
 }
 
 void write_text_attribute(hid_t object, Hdf5Form form, const std::string& name, const std::string& text) {
   if (form == Hdf5Form::netcdf) {
-    const Hdf5Handle type = utf8_text_of_length(text.size(), name);
+    const Hdf5Handle type = text_of_length(text.size(), name);
     write_attribute(object, name, type.id(), type.id(), space_of({}, name), text.c_str());
     return;
   }
@@ -182,7 +178,7 @@ Hdf5Dataset Hdf5File::write_characters(const std::string& path, std::span<const 
   std::string characters(texts.size() * width, '\0');
   for (std::size_t row = 0; row < texts.size(); ++row)
     texts[row].copy(characters.data() + row * width, width);
-  const Hdf5Handle type = utf8_text_of_length(1, path);
+  const Hdf5Handle type = text_of_length(1, path);
   return write_raw(path, {texts.size(), width}, type.id(), type.id(), 1, characters.data());
 }
 

@@ -18,8 +18,8 @@ namespace cabinfield {
 /// How a file is laid out inside.
 enum class Hdf5Form {
   results,  ///< text of variable length; large arrays chunked and compressed
-  netcdf  ///< as the netCDF-4 library itself does: superblock 2, attributes of fixed length, all in the order
-          ///< written; arrays in one piece
+  netcdf    ///< as the netCDF-4 library has its own: attributes of fixed length, kept in the order written;
+            ///< arrays in one piece
 };
 
 /// Owner of one HDF5 identifier, closed with the function that fits it.

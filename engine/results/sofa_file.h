@@ -7,10 +7,10 @@
 // (-x); receivers are given as the listener's own x forward, y left, z up. The standard was read from memory;
 // the layout is held against two independent readers, libmysofa and netCDF, in the tests.
 //
-// The file is netCDF-4. Arrays stand in one piece: libmysofa 1.3 finds no numbers in a compressed array of
-// four dimensions. It also reads no real numbers but 64-bit ones. Its mysofa_load takes the file; its
-// mysofa_check, and with it mysofa_open, takes free-field head-related responses (SimpleFreeFieldHRIR) alone,
-// which a cabin's are not.
+// The file is netCDF-4, with what libmysofa 1.3 can read of it: arrays in one piece (it finds no numbers in a
+// compressed array of four dimensions), 64-bit real numbers, characters called ASCII (UTF-8 goes through).
+// Its mysofa_load takes the file; its mysofa_check, and with it mysofa_open, takes free-field head-related
+// responses (SimpleFreeFieldHRIR) alone, which a cabin's are not.
 #pragma once
 
 #include <array>

@@ -55,7 +55,7 @@ TEST(SceneFiles, ThatAreNoText) {
   expect_refused(folder.write("nul.yaml", std::string("cabinfield: 1\ntitle: \0x\n", 24)), "nul.yaml:2:8: a NUL byte");
   expect_refused(folder.write("latin.yaml", "cabinfield: 1\ntitle: caf\xE9\n"), "latin.yaml:2:11: this byte is not UTF-8");
   expect_refused(folder.write("wide.yaml", std::string("\xFF\xFE" "c\0a\0", 6)), "wide.yaml:1:1: the text is UTF-16");
-  expect_refused(CABINFIELD_PROGRAM, ":1:1: ");
+  expect_refused(folder.write("program.yaml", bytes_of(CABINFIELD_PROGRAM).substr(0, 4096)), "program.yaml:1:1: a control character");
   const std::string results = folder.file("r.h5");
   ASSERT_EQ(run_program({"predict", folder.write("s.yaml", small_scene), "-o", results, "--quiet"}).status, 0);
   expect_refused(results, "r.h5:1:1: ");

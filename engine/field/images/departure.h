@@ -13,7 +13,7 @@ namespace cabinfield {
 /// as seen edge-on, psi = 90 degrees, from behind its own plane: the wall, not the aim, decides what is behind the baffle.
 inline void set_departure(Path& path, const Source& source, const Vector3& direction) {
   const double cosine = std::clamp(direction.dot(source.axis), -1.0, 1.0);
-  path.psi_rad = std::acos(cosine);
+  path.cosine_psi = cosine;
   path.sine_psi = cosine <= 0 ? 1.0 : std::sqrt(std::max(0.0, 1 - cosine * cosine));
 }
 

@@ -33,7 +33,6 @@ PathMedium::PathMedium(const Air& air, std::vector<double> frequency_hz,
   std::vector<double> half = air.energy_attenuation_per_m(frequency_hz_);
   for (double& value : half) value *= 0.5;
   half_attenuation_ = in_lanes(half);
-  most_attenuation_ = half.empty() ? 0 : *std::max_element(half.begin(), half.end());
   octave_step_ = octave_step(frequency_hz_);
   if (octave_step_ < static_cast<int>(kernels::lane_width)) octave_step_ = 0;
 
@@ -51,12 +50,17 @@ PathMedium::PathMedium(const Air& air, std::vector<double> frequency_hz,
     for (double& value : re) value = std::max(value, least_admittance);
     entry.re = in_lanes(re);
     entry.im = in_lanes(im);
+    for (std::size_t i = 0; i < entry.re.size(); i += kernels::lane_width) {
+      const auto run = entry.re.begin() + static_cast<std::ptrdiff_t>(i);
+      entry.steady.push_back(i > 0 && std::all_of(run, run + kernels::lane_width, [&](double value) { return value == *(run - 1); }));
+    }
     admittance_.push_back(std::move(entry));
   }
 }
 
 PathSum::PathSum(const PathMedium& medium, const Source& source, const SpherePistonDirectivity* sphere)
     : medium_(medium),
+      kernel_(kernels::best()),
       piston_radius_m_(source.face >= 0 ? source.piston_radius_m : 0),
       setback_m_(source.setback_m),
       sphere_(source.face >= 0 ? nullptr : sphere),
@@ -70,14 +74,6 @@ PathSum::PathSum(const PathMedium& medium, const Source& source, const SpherePis
 void PathSum::add(const Path& path) {
   const double length = path.length_m + setback_m_;
   const std::size_t count = padded(count_);
-  if (medium_.octave_step_ > 0) {
-    const auto step = static_cast<std::size_t>(medium_.octave_step_);
-    kernels::phase(medium_.wavenumber_.data(), length, std::min(padded(step), count), cosine_.data(), sine_.data());
-    kernels::double_angles(step, count_, cosine_.data(), sine_.data());
-  } else {
-    kernels::phase(medium_.wavenumber_.data(), length, count, cosine_.data(), sine_.data());
-  }
-
   double scale = 1 / (path.straight_m > 0 ? path.straight_m + setback_m_ : length);
   kernels::WallFactor real[kernels::most_factors], complex[kernels::most_factors];
   int real_count = 0, complex_count = 0;
@@ -92,7 +88,7 @@ void PathSum::add(const Path& path) {
       scale *= departure ? 2 * cosine / (cosine + re) : std::pow((cosine - re) / (cosine + re), times);
       return;
     }
-    kernels::WallFactor factor{beta.re.data(), beta.real ? nullptr : beta.im.data(), cosine, times, departure};
+    kernels::WallFactor factor{beta.re.data(), beta.real ? nullptr : beta.im.data(), cosine, times, departure, beta.steady.data()};
     (beta.real ? real[real_count++] : complex[complex_count++]) = factor;
   };
   if (path.own_material >= 0) add_factor(path.own_material, path.own_cosine, 1, true);
@@ -109,22 +105,34 @@ void PathSum::add(const Path& path) {
     for (std::size_t f = 0; pattern != nullptr && f < count_; ++f) screen_[f] *= piston_[f];
     pattern = screen_.data();
   }
-  kernels::real_amplitude(medium_.half_attenuation_.data(), medium_.most_attenuation_, length, scale, pattern, real, real_count,
+  kernel_.real_amplitude(medium_.half_attenuation_.data(), length, scale, pattern, real, real_count,
                           count, amplitude_.data());
-  if (sphere_ == nullptr && complex_count == 0) {
-    kernels::accumulate(amplitude_.data(), cosine_.data(), sine_.data(), count, sum_re_.data(), sum_im_.data());
+  const bool real_amplitude = sphere_ == nullptr && complex_count == 0;
+  const auto step = static_cast<std::size_t>(medium_.octave_step_);
+  if (real_amplitude && step > 0 && step % kernels::lane_width == 0) {
+    kernel_.accumulate_octaves(medium_.wavenumber_.data(), length, step, count, amplitude_.data(), sum_re_.data(), sum_im_.data());
+    return;
+  }
+  if (step > 0) {
+    kernel_.phase(medium_.wavenumber_.data(), length, std::min(padded(step), count), cosine_.data(), sine_.data());
+    kernel_.double_angles(step, count_, cosine_.data(), sine_.data());
+  } else {
+    kernel_.phase(medium_.wavenumber_.data(), length, count, cosine_.data(), sine_.data());
+  }
+  if (real_amplitude) {
+    kernel_.accumulate(amplitude_.data(), cosine_.data(), sine_.data(), count, sum_re_.data(), sum_im_.data());
     return;
   }
   std::fill(amplitude_im_.begin(), amplitude_im_.end(), 0.0);
   if (sphere_ != nullptr) {
-    sphere_->evaluate(path.psi_rad, pattern_);
+    sphere_->evaluate(std::acos(path.cosine_psi), pattern_);
     for (std::size_t f = 0; f < count_; ++f) {
       amplitude_im_[f] = amplitude_[f] * pattern_[f].imag();
       amplitude_[f] *= pattern_[f].real();
     }
   }
-  kernels::apply_complex_factors(complex, complex_count, count, amplitude_.data(), amplitude_im_.data());
-  kernels::accumulate_complex(amplitude_.data(), amplitude_im_.data(), cosine_.data(), sine_.data(), count, sum_re_.data(),
+  kernel_.apply_complex_factors(complex, complex_count, count, amplitude_.data(), amplitude_im_.data());
+  kernel_.accumulate_complex(amplitude_.data(), amplitude_im_.data(), cosine_.data(), sine_.data(), count, sum_re_.data(),
                               sum_im_.data());
 }
 

@@ -27,7 +27,7 @@ struct Path {
   };
   double length_m = 0;   ///< from the source's position
   double sine_psi = 0;   ///< of the departure angle off the axis; of a path behind the axis' plane, 1
-  double psi_rad = 0;    ///< the same as an angle, 0 to pi
+  double cosine_psi = 1; ///< of the same angle, -1 to 1
   int own_material = -1; ///< of the wall the source is flush with, -1 for none
   double own_cosine = 1;
   double straight_m = 0; ///< of a way round edges: the straight distance; its level is that of the screened straight line. 0: no edges
@@ -52,11 +52,11 @@ class PathMedium {
     bool real = false;
     bool constant = false;  ///< real and the same at all frequencies
     kernels::Lanes re, im;
+    std::vector<unsigned char> steady;  ///< for each run of lane_width: the same as before
   };
   double density_kg_m3_ = 0;
   std::vector<double> frequency_hz_, wavenumber_plain_;
   kernels::Lanes wavenumber_, half_attenuation_;
-  double most_attenuation_ = 0;
   int octave_step_ = 0;  ///< 0: no doubling grid
   std::vector<Admittance> admittance_;
 };
@@ -72,6 +72,7 @@ class PathSum {
 
  private:
   const PathMedium& medium_;
+  const kernels::Table& kernel_;
   double piston_radius_m_ = 0;
   double setback_m_ = 0;
   const SpherePistonDirectivity* sphere_ = nullptr;
