@@ -191,9 +191,11 @@ double Cabin::measure_air_volume() const {
     least = least.cwiseMin(corner);
     greatest = greatest.cwiseMax(corner);
   }
-  // Columns across the car on a grid of about 12 mm; within each the air is summed exactly.
-  const int columns = std::max(1, static_cast<int>((greatest.x() - least.x()) / 0.012));
-  const int rows = std::max(1, static_cast<int>((greatest.y() - least.y()) / 0.012));
+  // Columns across the car on a grid of about 12 mm (coarser in a hall); within each the air is summed exactly.
+  constexpr double step_m = 0.012;
+  constexpr int most = 500;
+  const int columns = std::clamp(static_cast<int>((greatest.x() - least.x()) / step_m), 1, most);
+  const int rows = std::clamp(static_cast<int>((greatest.y() - least.y()) / step_m), 1, most);
   const double dx = (greatest.x() - least.x()) / columns, dz = (greatest.y() - least.y()) / rows;
   double volume = 0;
   for (int i = 0; i < columns; ++i)
@@ -227,7 +229,7 @@ std::vector<double> Cabin::exposed_area_m2(int materials) const {
       u0 = std::min(u0, corner.x()), u1 = std::max(u1, corner.x());
       v0 = std::min(v0, corner.y()), v1 = std::max(v1, corner.y());
     }
-    const int nu = std::max(4, static_cast<int>((u1 - u0) / 0.04)), nv = std::max(4, static_cast<int>((v1 - v0) / 0.04));
+    const int nu = std::clamp(static_cast<int>((u1 - u0) / 0.04), 4, 200), nv = std::clamp(static_cast<int>((v1 - v0) / 0.04), 4, 200);
     const double cell = (u1 - u0) * (v1 - v0) / (nu * nv) / std::abs(face.normal[w]);
     for (int i = 0; i < nu; ++i)
       for (int j = 0; j < nv; ++j) {

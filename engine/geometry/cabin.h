@@ -74,7 +74,7 @@ class Cabin {
   Landing land(const Vector3& point, const std::string& surface) const;
 
   double air_volume_m3() const { return air_volume_m3_; }
-  /// Exposed area of each material index, m2, by sampling each face on a 40 mm grid.
+  /// Exposed area of each material index, m2, by sampling each face on a grid of 40 mm, coarser in a hall.
   std::vector<double> exposed_area_m2(int materials) const;
 
  private:

@@ -15,6 +15,9 @@ namespace {
 
 using Object = ShapeProblem::Object;
 
+/// More than a person measures; what is done for pairs of faces or edges stays within seconds.
+constexpr std::size_t most_faces = 800;
+
 Vector3 newell_normal(const std::vector<Vector3>& corner) {
   Vector3 normal = Vector3::Zero();
   for (std::size_t i = 0; i < corner.size(); ++i) normal += corner[i].cross(corner[(i + 1) % corner.size()]);
@@ -185,6 +188,11 @@ Cabin Cabin::build(CabinShape shape, std::vector<ShapeProblem>& problems) {
   cabin.add_shell_faces();
   cabin.add_block_faces();
   cabin.apply_patches(problems);
+  if (cabin.faces_.size() > most_faces) {
+    problems.push_back({Object::outline, -1, -1,
+                        fmt::format("{} faces in all, {} at most: draw round things with fewer corners", cabin.faces_.size(), most_faces)});
+    return cabin;
+  }
   for (const Face& face : cabin.faces_) {
     int normal_axis = 0;
     face.normal.cwiseAbs().maxCoeff(&normal_axis);

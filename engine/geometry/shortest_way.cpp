@@ -26,6 +26,10 @@ double tight_position(const Vector3& from, const Vector3& along, double length, 
 
 ShortestWay::ShortestWay(const Cabin& cabin, double spacing_m) : cabin_(cabin) {
   collect_edges();
+  double total = 0;
+  for (const Edge& edge : edges_) total += edge.length;
+  constexpr double most_nodes = 2000;  // pairs of them are looked along
+  spacing_m = std::max(spacing_m, total / most_nodes);
   for (std::size_t e = 0; e < edges_.size(); ++e) {
     const Edge& edge = edges_[e];
     const int pieces = std::max(1, static_cast<int>(std::ceil(edge.length / spacing_m)));
@@ -108,7 +112,27 @@ Way ShortestWay::pull_tight(const Vector3& source, const std::vector<int>& nodes
     }
     if (moved < 1e-9) break;
   }
-  if (is_free(tight)) bends = tight;
+  if (is_free(tight)) {
+    bends = tight;
+  } else {
+    // Something else stands in the tight string's way: each bend goes as far as it is free to.
+    for (int round = 0; round < 40; ++round) {
+      double moved = 0;
+      for (std::size_t i = 0; i < bends.size(); ++i) {
+        const Edge& e = edges_[edge[i]];
+        const Vector3 a = before(bends, i), b = after(bends, i);
+        const Vector3 best = e.from + tight_position(e.from, e.along, e.length, a, b) * e.along, start = bends[i];
+        for (double share = 1; share > 0.01; share *= 0.5) {
+          const Vector3 next = start + share * (best - start);
+          if (!cabin_.segment_free(a, next) || !cabin_.segment_free(next, b)) continue;
+          moved = std::max(moved, (next - start).norm());
+          bends[i] = next;
+          break;
+        }
+      }
+      if (moved < 1e-6) break;
+    }
+  }
   for (std::size_t i = 0; i < bends.size();) {
     if (cabin_.segment_free(before(bends, i), after(bends, i)))
       bends.erase(bends.begin() + static_cast<std::ptrdiff_t>(i));
@@ -161,8 +185,8 @@ std::vector<Way> ShortestWay::find(const Vector3& source, const std::vector<Vect
       if (distance[n] < far) ends.emplace_back(distance[n] + (targets[t] - nodes_[n].point).norm(), static_cast<int>(n));
     std::sort(ends.begin(), ends.end());
     // Several of the best are pulled tight: sampling may put a wrong one first by some millimetres.
-    constexpr std::size_t tried = 8;
-    constexpr double worse_by_sampling_m = 0.05;
+    constexpr std::size_t tried = 24;
+    constexpr double worse_by_sampling_m = 0.15;
     double best = far;
     std::set<std::vector<int>> seen;
     for (const auto& [length, end] : ends) {

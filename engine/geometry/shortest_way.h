@@ -22,7 +22,7 @@ struct Way {
 class ShortestWay {
  public:
   /// The cabin must outlive it. Edges are sampled every `spacing_m`; the ways found do not depend on it unless they are nearly equal.
-  explicit ShortestWay(const Cabin& cabin, double spacing_m = 0.12);
+  explicit ShortestWay(const Cabin& cabin, double spacing_m = 0.10);
 
   /// The shortest way from the source to each target.
   std::vector<Way> find(const Vector3& source, const std::vector<Vector3>& targets) const;

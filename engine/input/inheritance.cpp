@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <functional>
+#include <map>
 
 #include "base/quoted.h"
 #include "input/scene_keys.h"
@@ -18,14 +19,23 @@ void in_order(std::size_t count, const std::string& noun, const char* key, const
               const std::vector<std::string>& known, const std::function<void(std::size_t, std::size_t)>& fill, Faults& faults) {
   enum class State { fresh, open, done };
   std::vector<State> state(count, State::fresh);
+  constexpr int longest_chain = 100;
+  int depth = 0;
+  std::map<std::string, std::size_t> position;
+  for (std::size_t i = 0; i < count; ++i) position.emplace(name(i), i);
   std::function<void(std::size_t)> visit = [&](std::size_t i) {
     if (state[i] != State::fresh) return;
+    if (depth == longest_chain) {
+      faults.add(given(i).at(key), fmt::format("{} '{}': {} over more than {} others in a row", noun, name(i), key, longest_chain));
+      state[i] = State::done;
+      return;
+    }
+    ++depth;
     state[i] = State::open;
     const std::string wanted = parent(i);
     if (!wanted.empty()) {
-      std::size_t from = count;
-      for (std::size_t j = 0; j < count; ++j)
-        if (name(j) == wanted) from = j;
+      const auto found = position.find(wanted);
+      const std::size_t from = found == position.end() ? count : found->second;
       if (from == count) {
         faults.add(given(i).at(key), fmt::format("{} '{}': {}", noun, name(i), build::unknown_name(noun, wanted, known)));
       } else if (state[from] == State::open) {
@@ -36,6 +46,7 @@ void in_order(std::size_t count, const std::string& noun, const char* key, const
       }
     }
     state[i] = State::done;
+    --depth;
   };
   for (std::size_t i = 0; i < count; ++i) visit(i);
 }

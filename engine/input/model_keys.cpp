@@ -6,6 +6,8 @@ namespace {
 
 ValueKind<std::string> model_word(const std::string& word) { return choice<std::string>({{word, word}}); }
 
+}  // namespace
+
 const Keys<PanelSpec>& panel_keys() {
   static const auto keys =
       Keys<PanelSpec>()
@@ -66,8 +68,6 @@ const Keys<MountingSpec>& mounting_keys() {
           .add("magnet_diameter", &Spec::magnet_diameter_m, quantity(Quantity::length, {0.002, 1}), "");
   return keys;
 }
-
-}  // namespace
 
 const Keys<MaterialSpec>& material_keys() {
   using Spec = MaterialSpec;

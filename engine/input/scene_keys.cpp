@@ -65,7 +65,7 @@ const Keys<SideSpec>& side_keys() {
   return keys;
 }
 
-ValueKind<BlockCornerChoice> block_corner() {
+const Keys<BlockCornerSpec>& block_corner_keys() {
   using Spec = BlockCornerSpec;
   static const auto keys =
       Keys<Spec>()
@@ -74,7 +74,11 @@ ValueKind<BlockCornerChoice> block_corner() {
           .add("y", &Spec::y, coordinate(), "to the right, in a plan")
           .add("z", &Spec::z, coordinate(), "up, in a profile")
           .add("face", &Spec::face, name(), "name of the face from this corner to the next");
-  return either(point2(), mapping(keys, "corner"));
+  return keys;
+}
+
+ValueKind<BlockCornerChoice> block_corner() {
+  return either(point2(), mapping(block_corner_keys(), "corner"));
 }
 
 const Keys<CabinSpec>& cabin_keys() {
@@ -195,7 +199,7 @@ const Keys<SharedBoxSpec>& shared_box_keys() {
 
 // --- Channels
 // --------------------------------------------------------------------------------------------------
-ValueKind<CrossoverSpec> crossover() {
+const Keys<CrossoverSpec>& crossover_keys() {
   using Spec = CrossoverSpec;
   static const auto keys =
       Keys<Spec>()
@@ -207,10 +211,14 @@ ValueKind<CrossoverSpec> crossover() {
           .add("order", &Spec::order, integer(1, greatest_crossover_order), "6 dB an octave each")
           .add("frequency", &Spec::frequency_hz, quantity(Quantity::frequency, {5, 20000}), "corner")
           .required();
-  return mapping(keys, "crossover");
+  return keys;
 }
 
-ValueKind<EqualiserBandSpec> equaliser_band() {
+ValueKind<CrossoverSpec> crossover() {
+  return mapping(crossover_keys(), "crossover");
+}
+
+const Keys<EqualiserBandSpec>& equaliser_band_keys() {
   using Spec = EqualiserBandSpec;
   static const auto keys =
       Keys<Spec>()
@@ -225,10 +233,14 @@ ValueKind<EqualiserBandSpec> equaliser_band() {
           .required()
           .add("gain", &Spec::gain_db, quantity(Quantity::level, {-40, 20}), "")
           .add("q", &Spec::q, number({0.1, 50}), "");
-  return mapping(keys, "equaliser band");
+  return keys;
 }
 
-ValueKind<WiringSpec> wiring() {
+ValueKind<EqualiserBandSpec> equaliser_band() {
+  return mapping(equaliser_band_keys(), "equaliser band");
+}
+
+const Keys<WiringSpec>& wiring_keys() {
   static const auto keys =
       Keys<WiringSpec>()
           .add("drivers", &WiringSpec::drivers,
@@ -239,19 +251,27 @@ ValueKind<WiringSpec> wiring() {
                                        {"series", CoilConnection::series},
                                        {"single", CoilConnection::single}}),
                "how the coils of each driver are joined; as its model was measured if absent");
-  return mapping(keys, "wiring");
+  return keys;
 }
 
-ValueKind<std::variant<SignalWord, SignalMixSpec>> signal() {
+ValueKind<WiringSpec> wiring() {
+  return mapping(wiring_keys(), "wiring");
+}
+
+const Keys<SignalMixSpec>& signal_mix_keys() {
   static const auto keys =
       Keys<SignalMixSpec>()
           .add("left", &SignalMixSpec::left, number({-4, 4}), "share of the left signal")
           .add("right", &SignalMixSpec::right, number({-4, 4}), "share of the right signal");
+  return keys;
+}
+
+ValueKind<std::variant<SignalWord, SignalMixSpec>> signal() {
   return either(choice<SignalWord>({{"left", SignalWord::left},
                                     {"right", SignalWord::right},
                                     {"mono", SignalWord::mono},
                                     {"side", SignalWord::side}}),
-                mapping(keys, "signal"));
+                mapping(signal_mix_keys(), "signal"));
 }
 
 /// Keys that channels, groups and presets share. Limits are those of processors in the trade (common
@@ -297,17 +317,21 @@ const Keys<PresetSpec>& preset_keys() {
 
 // --- Computation
 // -----------------------------------------------------------------------------------------------
-const Keys<ComputeSpec>& compute_keys() {
+const Keys<FrequenciesSpec>& frequencies_keys() {
   const auto frequency = quantity(Quantity::frequency, {1, 24000});
-  static const auto frequencies =
+  static const auto keys =
       Keys<FrequenciesSpec>()
           .add("from", &FrequenciesSpec::from_hz, frequency, "lowest")
           .add("to", &FrequenciesSpec::to_hz, frequency, "highest")
           .add("per_octave", &FrequenciesSpec::per_octave, integer(1, 384), "points an octave")
           .add("list", &FrequenciesSpec::list_hz, list_of(frequency, 1, 20000), "these, rising, instead");
+  return keys;
+}
+
+const Keys<ComputeSpec>& compute_keys() {
   static const auto keys =
       Keys<ComputeSpec>()
-          .add("frequencies", &ComputeSpec::frequencies, mapping(frequencies, "frequencies"), "")
+          .add("frequencies", &ComputeSpec::frequencies, mapping(frequencies_keys(), "frequencies"), "")
           .add("field", &ComputeSpec::field,
                choice<std::string>({{"images", "images"}, {"wave", "wave"}, {"joined", "joined"}}),
                "how the sound field is found")
@@ -347,12 +371,16 @@ const Keys<BriefSpec>& brief_keys() {
 struct UnitsSpec : Given {
   double length_unit_m = 1;
 };
-const ValueKind<double>& units() {
+const Keys<UnitsSpec>& units_keys() {
   static const auto keys = Keys<UnitsSpec>().add(
       "length", &UnitsSpec::length_unit_m,
       choice<double>({{"m", 1}, {"cm", 0.01}, {"mm", 0.001}, {"in", 0.0254}}), "of bare positions");
+  return keys;
+}
+
+const ValueKind<double>& units() {
   static const auto kind = converted<double>(
-      mapping(keys, "units"), [](UnitsSpec spec) { return spec.length_unit_m; },
+      mapping(units_keys(), "units"), [](UnitsSpec spec) { return spec.length_unit_m; },
       [](const double&) { return UnitsSpec{}; });
   return kind;
 }
@@ -490,6 +518,7 @@ std::string scene_key_reference() {
       {"cabin: a corner of sides", side_keys().lines()},
       {"cabin: a patch", patch_keys().lines()},
       {"cabin: a block", block_keys().lines()},
+      {"cabin: a corner of a block", block_corner_keys().lines()},
       {"a seat", seat_keys().lines()},
       {"a tape", tape_keys().lines()},
       {"a driver", driver_keys().lines()},
@@ -502,11 +531,21 @@ std::string scene_key_reference() {
       {"a box", shared_box_keys().lines()},
       {"a box: outside", outside_keys().lines()},
       {"a channel", channel_keys().lines()},
+      {"a channel: wiring", wiring_keys().lines()},
+      {"a channel: signal", signal_mix_keys().lines()},
+      {"a channel: highpass, lowpass", crossover_keys().lines()},
+      {"a channel: an equaliser band", equaliser_band_keys().lines()},
       {"a group", group_keys().lines()},
       {"a preset", preset_keys().lines()},
       {"compute", compute_keys().lines()},
+      {"compute: frequencies", frequencies_keys().lines()},
+      {"units", units_keys().lines()},
       {"a material", material_keys().lines()},
+      {"a material: panel", panel_keys().lines()},
       {"a driver model", driver_model_keys().lines()},
+      {"a driver model: thiele_small", thiele_small_keys().lines()},
+      {"a driver model: rating", rating_keys().lines()},
+      {"a driver model: mounting", mounting_keys().lines()},
       {"a filling", filling_keys().lines()},
   };
   std::string text;

@@ -14,6 +14,10 @@ const Keys<BlockSpec>& block_keys();
 const Keys<ChannelSpec>& channel_keys();
 const Keys<MaterialSpec>& material_keys();
 const Keys<DriverModelSpec>& driver_model_keys();
+const Keys<PanelSpec>& panel_keys();
+const Keys<ThieleSmallSpec>& thiele_small_keys();
+const Keys<RatingSpec>& rating_keys();
+const Keys<MountingSpec>& mounting_keys();
 
 struct FillingSpec : Given {
   std::string model, name, note;

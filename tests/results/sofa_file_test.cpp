@@ -244,7 +244,28 @@ TEST_F(Sofa, NcdumpReadsIt) {
   ASSERT_EQ(std::system(("ncdump -h " + file_ + " >" + text + " 2>&1").c_str()), 0);
   std::ifstream stream(text);
   const std::string dump{std::istreambuf_iterator<char>(stream), {}};
-  for (const char* line : {"\tI = 1 ;\n", "\tC = 3 ;\n", "\tR = 2 ;\n", "\tE = 4 ;\n", "\tN = 1500 ;\n", "\tM = 3 ;\n", "\tS = 9 ;\n", "\tdouble Data.IR(M, R, N, E) ;\n", "\tdouble Data.SamplingRate(I) ;\n", "\tdouble Data.Delay(I, R, E) ;\n", "\tdouble ListenerPosition(M, C) ;\n", "\tdouble ListenerView(I, C) ;\n", "\tdouble ListenerUp(I, C) ;\n", "\tdouble ReceiverPosition(R, C, M) ;\n", "\tdouble SourcePosition(I, C) ;\n", "\tdouble EmitterPosition(E, C, I) ;\n", "\tdouble EmitterView(E, C, I) ;\n", "\tdouble EmitterUp(E, C, I) ;\n", "\tchar EmitterDescriptions(E, S) ;\n", "\tchar ListenerDescriptions(M, S) ;\n", "\t\t:SOFAConventions = \"SingleRoomMIMOSRIR\" ;\n", "\t\tData.SamplingRate:Units = \"hertz\" ;\n"})
+  for (const char* line : {"\tI = 1 ;\n",
+                           "\tC = 3 ;\n",
+                           "\tR = 2 ;\n",
+                           "\tE = 4 ;\n",
+                           "\tN = 1500 ;\n",
+                           "\tM = 3 ;\n",
+                           "\tS = 9 ;\n",
+                           "\tdouble Data.IR(M, R, N, E) ;\n",
+                           "\tdouble Data.SamplingRate(I) ;\n",
+                           "\tdouble Data.Delay(I, R, E) ;\n",
+                           "\tdouble ListenerPosition(M, C) ;\n",
+                           "\tdouble ListenerView(I, C) ;\n",
+                           "\tdouble ListenerUp(I, C) ;\n",
+                           "\tdouble ReceiverPosition(R, C, M) ;\n",
+                           "\tdouble SourcePosition(I, C) ;\n",
+                           "\tdouble EmitterPosition(E, C, I) ;\n",
+                           "\tdouble EmitterView(E, C, I) ;\n",
+                           "\tdouble EmitterUp(E, C, I) ;\n",
+                           "\tchar EmitterDescriptions(E, S) ;\n",
+                           "\tchar ListenerDescriptions(M, S) ;\n",
+                           "\t\t:SOFAConventions = \"SingleRoomMIMOSRIR\" ;\n",
+                           "\t\tData.SamplingRate:Units = \"hertz\" ;\n"})
     EXPECT_NE(dump.find(line), std::string::npos) << line << "\n" << dump;
   EXPECT_EQ(dump.find("string "), std::string::npos) << dump;
 }

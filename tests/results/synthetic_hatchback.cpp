@@ -262,6 +262,9 @@ Results hatchback(std::size_t frequencies) {
       {"mounting depth", "mid_right", "violated", -0.004, "mid_right is 4 mm too deep, glass down."},
       {"order of presets", "driver_only", "caution", std::numeric_limits<double>::quiet_NaN(),
        "The rear channels are muted."}};
+  results.reflection = {{0, 0, 0, 1, "windscreen", 1.21, 0.00353, -3.4, 1430.0},
+                        {0, 1, 1, 2, "dash.top > windscreen", 1.62, 0.00472, -7.9, 690.0}};
+  results.notch = {{0, 0, 0, 0, 1430.0, -9.2, "windscreen", 0.12}, {1, 1, 1, 1, 820.0, -6.1, "", 0.0}};
   results.warnings = {"absorption of 'carpet' at 4 kHz clamped to 0.95"};
   return results;
 }

@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <memory>
+
 #include "input/scene_keys.h"
 #include "verbs.h"
 
@@ -7,9 +9,11 @@ namespace cabinfield::command {
 
 Run add_keys(CLI::App& app) {
   CLI::App* verb = app.add_subcommand("keys", "print every key of scene and model files, with its kind and limits");
+  auto options = std::make_shared<CommonOptions>();
+  add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield keys");
-  return [] {
-    fmt::print("{}", scene_key_reference());
+  return [options] {
+    if (!options->quiet) fmt::print("{}", scene_key_reference());
     return 0;
   };
 }

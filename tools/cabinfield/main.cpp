@@ -2,9 +2,16 @@
 #include <fmt/format.h>
 #include <omp.h>
 
+#include <algorithm>
+#include <cerrno>
+#include <csignal>
+#include <cstdio>
+#include <cstring>
 #include <new>
 
 #include "base/fault.h"
+#include "base/nearest_name.h"
+#include "base/quoted.h"
 #include "terminal.h"
 #include "verbs.h"
 
@@ -18,6 +25,15 @@ int run(int argc, char** argv) {
   app.require_subcommand(1);
   const std::pair<std::string, command::Run> verbs[] = {
       {"check", command::add_check(app)}, {"predict", command::add_predict(app)}, {"keys", command::add_keys(app)}};
+  if (argc > 1 && argv[1][0] != '-') {
+    std::vector<std::string> known;
+    for (const auto& [name, verb] : verbs) known.push_back(name);
+    if (std::find(known.begin(), known.end(), argv[1]) == known.end()) {
+      const std::string hint = cabinfield::nearest_name_hint(argv[1], known);
+      fmt::print(stderr, "unknown verb {}{} known: {}\n", cabinfield::quoted(argv[1]), hint.empty() ? ";" : hint, fmt::join(known, ", "));
+      return command::input_wrong;
+    }
+  }
   try {
     app.parse(argc, argv);
   } catch (const CLI::Success& help) {
@@ -34,8 +50,13 @@ int run(int argc, char** argv) {
 }  // namespace
 
 int main(int argc, char** argv) {
+  // A file that grows beyond a limit is an error to report, not a signal to die of.
+  std::signal(SIGXFSZ, SIG_IGN);
   try {
-    return run(argc, argv);
+    const int status = run(argc, argv);
+    if (std::fflush(stdout) == 0) return status;
+    fmt::print(stderr, "the summary cannot be printed: {}\n", std::strerror(errno));
+    return command::machine_failed;
   } catch (const cabinfield::InputError& error) {
     fmt::print(stderr, "{}\n", error.what());
     return command::input_wrong;

@@ -1,6 +1,9 @@
 #include <fmt/format.h>
 #include <omp.h>
 
+#include <filesystem>
+#include <system_error>
+
 #include "input/scene_file.h"
 #include "results/prediction.h"
 #include "results/whole_file.h"
@@ -31,6 +34,11 @@ Run add_predict(CLI::App& app) {
     if (!file.scene) return input_wrong;
     const int preset = preset_position(*file.scene, options->preset);
     if (preset < 0) return input_wrong;
+    std::error_code not_there;
+    if (std::filesystem::equivalent(options->scene, options->output, not_there)) {
+      fmt::print(stderr, "--output: {} is the scene itself: give the results another name\n", options->output);
+      return input_wrong;
+    }
     check_writable(options->output);
     if (options->threads > 0) omp_set_num_threads(options->threads);
     Results results = predict(*file.scene, progress_bar(options->quiet));

@@ -38,7 +38,7 @@ struct WallFactor {
   double cosine = 1;
   int times = 1;
   bool departure = false;
-  /// For each run of lane_width frequencies, true where the admittance is that of the last one before it throughout; real factors only.
+  /// For each run of lane_width frequencies, true where the admittance has one value over it and the whole run before; real factors only.
   const unsigned char* steady = nullptr;
 };
 inline constexpr int most_factors = 7;

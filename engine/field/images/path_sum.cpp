@@ -52,7 +52,7 @@ PathMedium::PathMedium(const Air& air, std::vector<double> frequency_hz,
     entry.im = in_lanes(im);
     for (std::size_t i = 0; i < entry.re.size(); i += kernels::lane_width) {
       const auto run = entry.re.begin() + static_cast<std::ptrdiff_t>(i);
-      entry.steady.push_back(i > 0 && std::all_of(run, run + kernels::lane_width, [&](double value) { return value == *(run - 1); }));
+      entry.steady.push_back(i > 0 && std::all_of(run - kernels::lane_width, run + kernels::lane_width, [&](double value) { return value == *run; }));
     }
     admittance_.push_back(std::move(entry));
   }

@@ -52,7 +52,7 @@ class PathMedium {
     bool real = false;
     bool constant = false;  ///< real and the same at all frequencies
     kernels::Lanes re, im;
-    std::vector<unsigned char> steady;  ///< for each run of lane_width: the same as before
+    std::vector<unsigned char> steady;  ///< for each run of lane_width: one value, and that of the whole run before
   };
   double density_kg_m3_ = 0;
   std::vector<double> frequency_hz_, wavenumber_plain_;
