@@ -433,7 +433,9 @@ const Keys<BlockSpec>& block_keys() {
 const Keys<SeatSpec>& seat_keys() {
   static const auto keys = Keys<SeatSpec>()
                                .add("head", &SeatSpec::head, point(), "midpoint between the ears")
-                               .add("reference", &SeatSpec::reference, point(),
+                               .add("head_shape", &SeatSpec::head_shape, choice<HeadShape>({{"none", HeadShape::none}, {"sphere", HeadShape::sphere}}),
+               "ears as bare points (none, if absent), or on a rigid sphere")
+          .add("reference", &SeatSpec::reference, point(),
                                     "where cushion and back meet, in the seat's middle plane")
                                .add("mirror_of", &SeatSpec::mirror_of, name(), "the seat on the other side");
   return keys;

@@ -308,6 +308,12 @@ std::vector<LayoutEntry> results_layout() {
       {"/paths/notch/surfaces", {"notch_index"}, "", "surfaces of the reflection that digs it, empty where no single one does", of_notches([](const NotchRow& r) { return r.surfaces; })},
       {"/paths/notch/extra", {"notch_index"}, "m", "how much longer that reflection is than the direct sound", of_notches([](const NotchRow& r) { return r.extra_m; })},
 
+      {"/listening/interaural_known", {"preset", "seat"}, "1", "1 where a mono signal has a side: both ears hear it from 200 Hz to 1.5 kHz", member(&R::interaural_known)},
+      {"/listening/interaural_time", {"preset", "seat"}, "s", "time difference of the ears to a mono signal, 200 Hz to 1.5 kHz, right ear first where above 0", member(&R::interaural_time_s)},
+      {"/listening/interaural_coherence", {"preset", "seat"}, "1", "likeness of the ears at that difference, 0 to 1", member(&R::interaural_coherence)},
+      {"/listening/interaural_level", {"preset", "seat"}, "dB", "level difference of the ears to a mono signal, 1.5 to 8 kHz, right louder where above 0", member(&R::interaural_level_db)},
+      {"/listening/side_angle", {"preset", "seat"}, "degree", "angle to the side from which a mono signal appears to come, right above 0", member(&R::side_angle_deg)},
+
       {"/checks/rule", {"check_index"}, "", "the rule", of_checks([](const Check& c) { return c.rule; })},
       {"/checks/subject", {"check_index"}, "", "what was checked", of_checks([](const Check& c) {
          return c.subject;

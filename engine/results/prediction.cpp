@@ -11,8 +11,10 @@
 #include "field/images/image_field.h"
 #include "listening/arrival.h"
 #include "listening/response.h"
+#include "listening/sphere_ear.h"
 #include "results/drawn_geometry.h"
 #include "results/explained.h"
+#include "results/two_ears.h"
 
 namespace cabinfield {
 namespace {
@@ -70,6 +72,19 @@ Table<Complex, 3> solve_field(const Scene& scene, Results& results, const Progre
   FieldQuestion question;
   question.ears = all_ears(scene);
   question.frequency_hz = scene.computation.frequency_hz;
+  if (std::any_of(scene.seats.begin(), scene.seats.end(), [](const Seat& seat) { return seat.sphere; })) {
+    std::vector<double> wavenumber;
+    for (double f : question.frequency_hz) wavenumber.push_back(2 * pi * f / scene.air.sound_speed_m_s);
+    question.patterns.resize(question.ears.size());
+    for (std::size_t s = 0; s < scene.seats.size(); ++s) {
+      if (!scene.seats[s].sphere) continue;
+      const auto ears = sphere_ears(wavenumber, 0.5 * (scene.seats[s].ear[1] - scene.seats[s].ear[0]).norm());
+      for (std::size_t e : {0, 1}) {
+        question.ears[2 * s + e] = scene.seats[s].head;
+        question.patterns[2 * s + e] = ears[e];
+      }
+    }
+  }
   for (const PlacedDriver& driver : scene.drivers) question.sources.push_back(driver.source);
   for (const PlacedDriver& driver : scene.drivers)
     if (driver.rear) {
@@ -207,6 +222,7 @@ Results predict(const Scene& scene, const Progress& progress) {
   results.transfer_pa_s_m3.values() = transfer.values();
   if (!scene.channels.empty()) respond(scene, transfer, results);
   explain(scene, results);
+  judge_two_ears(scene, results);
   return results;
 }
 

@@ -89,6 +89,12 @@ struct Results {
   Table<Complex, 5> channel_pa;              ///< [P,C,S,E,F]
   Table<Complex, 5> signal_pa;               ///< [P,3,S,E,F] left only, right only, both alike (mono)
 
+  Table<int, 2> interaural_known;         ///< [P,S] 1 where the mono signal has a side at all
+  Table<double, 2> interaural_time_s;     ///< [P,S] of the mono signal, 200 Hz to 1.5 kHz, right ear first where above 0
+  Table<double, 2> interaural_coherence;  ///< [P,S] 0 to 1
+  Table<double, 2> interaural_level_db;   ///< [P,S] 1.5 to 8 kHz, right louder where above 0
+  Table<double, 2> side_angle_deg;        ///< [P,S] from which mono appears to come, right above 0
+
   Table<int, 2> drives;               ///< [C,D] 1 where the channel feeds the driver
   Table<double, 2> delay_s, gain_db;  ///< [P,C] as set
   Table<int, 2> mute;                 ///< [P,C]

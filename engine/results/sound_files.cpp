@@ -82,10 +82,6 @@ std::vector<float> interleaved(const Table<double, 2>& sample) {
   return frames;
 }
 
-void note(SNDFILE* file, int kind, const std::string& text) {
-  if (!text.empty()) sf_set_string(file, kind, text.c_str());
-}
-
 }  // namespace
 
 void write_wav_file(const std::string& path, const Sound& sound) {
@@ -102,8 +98,8 @@ void write_wav_file(const std::string& path, const Sound& sound) {
   if (!file) fail(sf_strerror(nullptr));
   // The chunk of peaks holds the time of writing; without it the same sound gives the same bytes.
   sf_command(file.get(), SFC_SET_ADD_PEAK_CHUNK, nullptr, SF_FALSE);
-  note(file.get(), SF_STR_TITLE, sound.title);
-  note(file.get(), SF_STR_COMMENT, sound.comment);
+  sf_set_string(file.get(), SF_STR_TITLE, sound.title.c_str());
+  sf_set_string(file.get(), SF_STR_COMMENT, sound.comment.c_str());
   const std::vector<float> frames = interleaved(sound.sample);
   if (sf_write_float(file.get(), frames.data(), static_cast<sf_count_t>(frames.size())) !=
       static_cast<sf_count_t>(frames.size()))

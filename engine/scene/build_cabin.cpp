@@ -221,6 +221,7 @@ std::vector<Seat> seats(const SceneSpec& spec, const Cabin* cabin, Faults& fault
     const SeatSpec& given = entry.value;
     Seat seat;
     seat.name = entry.name;
+    seat.sphere = given.head_shape == HeadShape::sphere;
     if (given.head.has_value() == given.reference.has_value()) {
       if (given.has("head") == given.has("reference") && given.mirror_of.empty())
         faults.add(given.place, fmt::format("seat '{}': give either head or reference", entry.name));

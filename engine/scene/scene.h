@@ -25,6 +25,7 @@ struct Seat {
   std::string name;
   Vector3 head = Vector3::Zero();             ///< midpoint between the ears, m
   std::array<Vector3, 2> ear{};               ///< left, right, of a listener who faces forward
+  bool sphere = false;                        ///< heard through a rigid sphere that carries the ears, else by bare points
 };
 
 /// A driver in its place. What the field needs is `source`, what the circuit needs is thiele_small and loading.

@@ -98,7 +98,9 @@ struct CabinSpec : Given {
 };
 
 // --- Seats, marks, tapes -------------------------------------------------------------------------------------
+enum class HeadShape { none, sphere };
 struct SeatSpec : Given {
+  HeadShape head_shape = HeadShape::none;
   std::optional<Vector3> head, reference;
   std::string mirror_of;
 };

@@ -262,6 +262,12 @@ Results hatchback(std::size_t frequencies) {
       {"mounting depth", "mid_right", "violated", -0.004, "mid_right is 4 mm too deep, glass down."},
       {"order of presets", "driver_only", "caution", std::numeric_limits<double>::quiet_NaN(),
        "The rear channels are muted."}};
+  const std::array<std::size_t, 2> judged{results.preset.size(), results.seat.size()};
+  results.interaural_known = Table<int, 2>(judged, 1);
+  results.interaural_time_s = Table<double, 2>(judged, -0.00021);
+  results.interaural_coherence = Table<double, 2>(judged, 0.83);
+  results.interaural_level_db = Table<double, 2>(judged, -2.4);
+  results.side_angle_deg = Table<double, 2>(judged, -24.0);
   results.reflection = {{0, 0, 0, 1, "windscreen", 1.21, 0.00353, -3.4, 1430.0},
                         {0, 1, 1, 2, "dash.top > windscreen", 1.62, 0.00472, -7.9, 690.0}};
   results.notch = {{0, 0, 0, 0, 1430.0, -9.2, "windscreen", 0.12}, {1, 1, 1, 1, 820.0, -6.1, "", 0.0}};

@@ -108,6 +108,25 @@ std::string third_octaves(const Scene& scene, const Results& results, std::size_
   return text;
 }
 
+/// From which side mono appears to come: the number by which a centre channel is judged.
+std::string mono_sides(const Scene& scene, const Results& results, const std::vector<int>& seats) {
+  TextTable table({"seat", "preset", "mono from", "ears apart", "level apart", ""}, "  rrr ");
+  bool blurred = false;
+  for (int s : seats)
+    for (std::size_t p = 0; p < results.preset.size(); ++p) {
+      if (!results.interaural_known(p, s)) continue;
+      // Below this the ears disagree so much that there is hardly one side (common practice, no source).
+      const bool unlike = results.interaural_coherence(p, s) < 0.5;
+      blurred = blurred || unlike;
+      table.add({scene.seats[s].name, results.preset[p], side_words(results.side_angle_deg(p, s)),
+                 fmt::format("{:.2f} ms", std::abs(results.interaural_time_s(p, s)) * 1000),
+                 fmt::format("{:.0f} dB", std::abs(results.interaural_level_db(p, s))), unlike ? "blurred" : ""});
+    }
+  if (table.empty()) return "";
+  return "\nWhere a mono signal appears to come from (time between the ears, 200 Hz to 1.5 kHz; 0° is straight ahead)\n" + table.text() +
+         (blurred ? "  blurred: the ears hear so unlike that it has hardly one side\n" : "");
+}
+
 /// In words: what digs the deepest notches, and what can be done about it is then plain.
 std::string notches(const Scene& scene, const Results& results, const std::vector<int>& seats, bool all) {
   constexpr std::size_t most = 6;
@@ -196,6 +215,7 @@ std::string response_summary(const Scene& scene, const Results& results, int pre
       text += shares(scene, results, p, seats);
       if (all) text += third_octaves(scene, results, p, seats);
     }
+    text += mono_sides(scene, results, seats);
     text += notches(scene, results, seats, all);
     text += delays(scene, results, listening_seats(scene));
   }

@@ -21,6 +21,10 @@ std::unique_ptr<SpherePistonDirectivity> pod_directivity(const Source& source, c
   return std::make_unique<SpherePistonDirectivity>(source.piston_radius_m, source.pod_radius_m, wavenumber);
 }
 
+const ReceiverPattern* pattern_of(const FieldQuestion& question, std::size_t ear) {
+  return question.patterns.empty() ? nullptr : question.patterns[ear].get();
+}
+
 void store(FieldAnswer& answer, std::size_t source, std::size_t ear, const PathSum& sum) {
   const std::vector<Complex> pressure = sum.pressure();
   std::copy(pressure.begin(), pressure.end(), answer.transfer_pa_s_m3.row(source, ear));
@@ -54,7 +58,7 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
         sources * ears,
         [&](std::size_t pair) {
           const std::size_t s = pair / ears, e = pair % ears;
-          PathSum sum(medium, question.sources[s], spheres[s].get());
+          PathSum sum(medium, question.sources[s], spheres[s].get(), pattern_of(question, e));
           for_each_lattice_path(box, question.sources[s], question.ears[e], order_, [&](const Path& path) { sum.add(path); });
           store(answer, s, e, sum);
         },
@@ -65,7 +69,8 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
         sources,
         [&](std::size_t s) {
           const Source& source = question.sources[s];
-          std::vector<PathSum> sums(ears, PathSum(medium, source, spheres[s].get()));
+          std::vector<PathSum> sums;
+          for (std::size_t e = 0; e < ears; ++e) sums.emplace_back(medium, source, spheres[s].get(), pattern_of(question, e));
           for_each_cabin_path(cabin_, search, ways_, source, question.ears,
                               [&](std::size_t ear, const CabinPath& found) { sums[ear].add(found.path); });
           for (std::size_t e = 0; e < ears; ++e) store(answer, s, e, sums[e]);
@@ -103,10 +108,11 @@ FieldAnswer FreeField::solve(const FieldQuestion& question, const Progress& prog
         const Source& source = question.sources[s];
         const auto sphere = pod_directivity(source, medium.wavenumber_per_m());
         for (std::size_t e = 0; e < ears; ++e) {
-          PathSum sum(medium, source, sphere.get());
+          PathSum sum(medium, source, sphere.get(), pattern_of(question, e));
           Path path;
           const Vector3 way = question.ears[e] - source.position;
           path.length_m = way.norm();
+          path.arrival = -way / path.length_m;
           set_departure(path, source, way / path.length_m);
           sum.add(path);
           store(answer, s, e, sum);

@@ -58,14 +58,16 @@ PathMedium::PathMedium(const Air& air, std::vector<double> frequency_hz,
   }
 }
 
-PathSum::PathSum(const PathMedium& medium, const Source& source, const SpherePistonDirectivity* sphere)
+PathSum::PathSum(const PathMedium& medium, const Source& source, const SpherePistonDirectivity* sphere,
+                 const ReceiverPattern* receiver)
     : medium_(medium),
       kernel_(kernels::best()),
       piston_radius_m_(source.face >= 0 ? source.piston_radius_m : 0),
       setback_m_(source.setback_m),
       sphere_(source.face >= 0 ? nullptr : sphere),
+      receiver_(receiver),
       count_(medium.frequency_hz_.size()),
-      pattern_(sphere_ != nullptr ? count_ : 0) {
+      pattern_(sphere_ != nullptr || receiver_ != nullptr ? count_ : 0) {
   // One lane more than the padding: doubled angles may be written across its end.
   const std::size_t room = padded(count_) + kernels::lane_width;
   for (Lanes* lanes : {&cosine_, &sine_, &amplitude_, &amplitude_im_, &piston_, &sum_re_, &sum_im_}) lanes->resize(room);
@@ -107,7 +109,7 @@ void PathSum::add(const Path& path) {
   }
   kernel_.real_amplitude(medium_.half_attenuation_.data(), length, scale, pattern, real, real_count,
                           count, amplitude_.data());
-  const bool real_amplitude = sphere_ == nullptr && complex_count == 0;
+  const bool real_amplitude = sphere_ == nullptr && receiver_ == nullptr && complex_count == 0;
   const auto step = static_cast<std::size_t>(medium_.octave_step_);
   if (real_amplitude && step > 0 && step % kernels::lane_width == 0) {
     kernel_.accumulate_octaves(medium_.wavenumber_.data(), length, step, count, amplitude_.data(), sum_re_.data(), sum_im_.data());
@@ -124,12 +126,20 @@ void PathSum::add(const Path& path) {
     return;
   }
   std::fill(amplitude_im_.begin(), amplitude_im_.end(), 0.0);
+  auto apply_pattern = [&] {
+    for (std::size_t f = 0; f < count_; ++f) {
+      const Complex product = Complex(amplitude_[f], amplitude_im_[f]) * pattern_[f];
+      amplitude_[f] = product.real();
+      amplitude_im_[f] = product.imag();
+    }
+  };
   if (sphere_ != nullptr) {
     sphere_->evaluate(std::acos(path.cosine_psi), pattern_);
-    for (std::size_t f = 0; f < count_; ++f) {
-      amplitude_im_[f] = amplitude_[f] * pattern_[f].imag();
-      amplitude_[f] *= pattern_[f].real();
-    }
+    apply_pattern();
+  }
+  if (receiver_ != nullptr) {
+    receiver_->evaluate(path.arrival, pattern_);
+    apply_pattern();
   }
   kernel_.apply_complex_factors(complex, complex_count, count, amplitude_.data(), amplitude_im_.data());
   kernel_.accumulate_complex(amplitude_.data(), amplitude_im_.data(), cosine_.data(), sine_.data(), count, sum_re_.data(),

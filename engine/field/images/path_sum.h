@@ -64,8 +64,8 @@ class PathMedium {
 /// Adds paths of one source at one ear; the order of add() fixes the bits. Not shared between threads.
 class PathSum {
  public:
-  /// sphere: directivity of a free-standing driver, or null.
-  PathSum(const PathMedium& medium, const Source& source, const SpherePistonDirectivity* sphere);
+  /// sphere: directivity of a free-standing driver, or null. receiver: of the ear, or null.
+  PathSum(const PathMedium& medium, const Source& source, const SpherePistonDirectivity* sphere, const ReceiverPattern* receiver = nullptr);
   void add(const Path& path);
   /// The sum so far with its factor j omega rho / (4 pi), Pa s/m3, at each frequency.
   std::vector<Complex> pressure() const;
@@ -76,6 +76,7 @@ class PathSum {
   double piston_radius_m_ = 0;
   double setback_m_ = 0;
   const SpherePistonDirectivity* sphere_ = nullptr;
+  const ReceiverPattern* receiver_ = nullptr;
   std::size_t count_ = 0;
   kernels::Lanes cosine_, sine_, amplitude_, amplitude_im_, piston_, screen_, sum_re_, sum_im_;
   std::vector<Complex> pattern_;
