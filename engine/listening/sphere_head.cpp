@@ -37,7 +37,7 @@ std::vector<Complex> coefficients_of_orders(double wavenumber_radius, double dis
   for (double n = 0;; ++n) {
     // -1/(x h_n'(x)) in units of h_n(x).
     coefficient.push_back((2 * n + 1) * passed / ((n + 1) - x / at_surface));
-    if (n > x && std::abs(coefficient.back()) < remaining) return coefficient;
+    if (std::abs(coefficient.back()) < remaining) return coefficient;
     at_surface = (2 * n + 1) / x - 1.0 / at_surface;
     if (!far) at_source = (2 * n + 1) / (x * distance_radii) - 1.0 / at_source;
     passed *= at_source / at_surface;

@@ -308,6 +308,9 @@ std::vector<LayoutEntry> results_layout() {
       {"/paths/notch/surfaces", {"notch_index"}, "", "surfaces of the reflection that digs it, empty where no single one does", of_notches([](const NotchRow& r) { return r.surfaces; })},
       {"/paths/notch/extra", {"notch_index"}, "m", "how much longer that reflection is than the direct sound", of_notches([](const NotchRow& r) { return r.extra_m; })},
 
+      {"/impulse_time", {"impulse_time"}, "s", "time from emission", member(&R::impulse_time_s)},
+      {"/field/impulse", {"driver", "seat", "ear", "impulse_time"}, "Pa m-3", "ear pressure after a unit of volume is put out at once, band limited",
+       member(&R::impulse_pa_m3)},
       {"/listening/interaural_known", {"preset", "seat"}, "1", "1 where a mono signal has a side: both ears hear it from 200 Hz to 1.5 kHz", member(&R::interaural_known)},
       {"/listening/interaural_time", {"preset", "seat"}, "s", "time difference of the ears to a mono signal, 200 Hz to 1.5 kHz, right ear first where above 0", member(&R::interaural_time_s)},
       {"/listening/interaural_coherence", {"preset", "seat"}, "1", "likeness of the ears at that difference, 0 to 1", member(&R::interaural_coherence)},

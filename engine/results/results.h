@@ -89,6 +89,9 @@ struct Results {
   Table<Complex, 5> channel_pa;              ///< [P,C,S,E,F]
   Table<Complex, 5> signal_pa;               ///< [P,3,S,E,F] left only, right only, both alike (mono)
 
+  std::vector<double> impulse_time_s;  ///< [N], 0 at emission; empty unless asked for
+  Table<double, 4> impulse_pa_m3;      ///< [D,S,E,N] ear pressure per unit of volume put out at once, Pa/m3 a sample
+
   Table<int, 2> interaural_known;         ///< [P,S] 1 where the mono signal has a side at all
   Table<double, 2> interaural_time_s;     ///< [P,S] of the mono signal, 200 Hz to 1.5 kHz, right ear first where above 0
   Table<double, 2> interaural_coherence;  ///< [P,S] 0 to 1

@@ -268,6 +268,8 @@ Results hatchback(std::size_t frequencies) {
   results.interaural_coherence = Table<double, 2>(judged, 0.83);
   results.interaural_level_db = Table<double, 2>(judged, -2.4);
   results.side_angle_deg = Table<double, 2>(judged, -24.0);
+  results.impulse_time_s = {0.0, 1.0 / 48000, 2.0 / 48000};
+  results.impulse_pa_m3 = Table<double, 4>({results.driver.size(), results.seat.size(), 2, 3}, 0.25);
   results.reflection = {{0, 0, 0, 1, "windscreen", 1.21, 0.00353, -3.4, 1430.0},
                         {0, 1, 1, 2, "dash.top > windscreen", 1.62, 0.00472, -7.9, 690.0}};
   results.notch = {{0, 0, 0, 0, 1430.0, -9.2, "windscreen", 0.12}, {1, 1, 1, 1, 820.0, -6.1, "", 0.0}};

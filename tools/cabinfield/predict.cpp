@@ -5,6 +5,7 @@
 #include <system_error>
 
 #include "input/scene_file.h"
+#include "results/impulse_responses.h"
 #include "results/prediction.h"
 #include "results/whole_file.h"
 #include "results/write_results.h"
@@ -18,6 +19,7 @@ Run add_predict(CLI::App& app) {
   struct Options : CommonOptions {
     std::string scene, output;
     std::string preset = "as_drawn";
+    std::string impulse;
     bool all = false;
   };
   auto options = std::make_shared<Options>();
@@ -25,6 +27,8 @@ Run add_predict(CLI::App& app) {
   verb->add_option("SCENE", options->scene, "scene file")->required();
   verb->add_option("-o,--output", options->output, "results file to write (HDF5)")->required();
   verb->add_option("--preset", options->preset, "preset to print; the file holds all");
+  verb->add_option("--impulse", options->impulse, "also impulse responses at this sample rate: in the results, as WAV and as SOFA files beside them")
+      ->check(CLI::IsMember({"48kHz", "96kHz"}));
   verb->add_flag("--all", options->all, "print everything");
   add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield predict scenes/hatchback.yaml -o hatchback.h5");
@@ -42,6 +46,13 @@ Run add_predict(CLI::App& app) {
     check_writable(options->output);
     if (options->threads > 0) omp_set_num_threads(options->threads);
     Results results = predict(*file.scene, progress_bar(options->quiet));
+    std::vector<std::string> written;
+    if (!options->impulse.empty()) {
+      const double sample_rate_hz = options->impulse == "96kHz" ? 96000 : 48000;
+      const auto heard = add_impulse_responses(*file.scene, sample_rate_hz, results, progress_bar(options->quiet));
+      const std::filesystem::path output(options->output);
+      written = write_impulse_files(*file.scene, results, heard, (output.parent_path() / output.stem()).string());
+    }
     results.scene_source = file.source;
     results.scene_resolved = file.resolved;
     write_results(results, options->output);
@@ -49,6 +60,8 @@ Run add_predict(CLI::App& app) {
       print_warnings(file.faults);
       fmt::print("{}{}", plan_summary(*file.scene, results, options->all), response_summary(*file.scene, results, preset, options->all));
     }
+    if (!options->quiet && !written.empty())
+      fmt::print("\nImpulse responses: {} WAV files and {}\n", written.size() - 1, written.back());
     return any_violated(results.checks) ? rule_violated : done;
   };
 }

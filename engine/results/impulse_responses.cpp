@@ -1,0 +1,115 @@
+#include "results/impulse_responses.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <ctime>
+
+#include "listening/impulse.h"
+#include "results/prediction.h"
+#include "results/sofa_file.h"
+#include "results/sound_files.h"
+
+namespace cabinfield {
+namespace {
+
+/// What sound there is after the latest reflection dies with the drivers and filters: a resonance at 40 Hz with Q 3 (a vented box) is the
+/// slowest that is usual.
+constexpr double slowest_decay_s = 0.024;
+
+double latest_arrival_s(const Scene& scene, const Results& results) {
+  double latest = 0, longest_delay = 0;
+  for (double arrival : results.arrival_s.values()) latest = std::max(latest, arrival);
+  for (const ReflectionRow& row : results.reflection) latest = std::max(latest, row.arrival_s);
+  for (double delay : results.delay_s.values()) longest_delay = std::max(longest_delay, delay);
+  // Each reflection crosses the cabin once more.
+  double diagonal_m = 0;
+  if (scene.cabin) {
+    Vector3 least = scene.cabin->faces().front().corner.front(), greatest = least;
+    for (const Face& face : scene.cabin->faces())
+      for (const Vector3& corner : face.corner) {
+        least = least.cwiseMin(corner);
+        greatest = greatest.cwiseMax(corner);
+      }
+    diagonal_m = (greatest - least).norm();
+  }
+  const int order = std::min(scene.computation.image_order, 12);
+  return latest + longest_delay + order * diagonal_m / scene.air.sound_speed_m_s;
+}
+
+}  // namespace
+
+Table<double, 4> add_impulse_responses(const Scene& scene, double sample_rate_hz, Results& results, const Progress& progress) {
+  if (results.transfer_pa_s_m3.empty()) return {};
+  const ImpulseGrid grid = impulse_grid(sample_rate_hz, latest_arrival_s(scene, results), slowest_decay_s);
+  Scene even = scene;
+  even.computation.frequency_hz = grid.frequency_hz();
+  const Results answer = predict(even, progress);
+  const ImpulseTransform transform(grid);
+  const std::size_t count = grid.frequency_hz().size();
+  for (std::size_t n = 0; n < grid.length; ++n) results.impulse_time_s.push_back(static_cast<double>(n) / sample_rate_hz);
+
+  const auto& shape = answer.transfer_pa_s_m3.shape();
+  results.impulse_pa_m3 = Table<double, 4>({shape[0], shape[1], shape[2], grid.length});
+  for (std::size_t d = 0; d < shape[0]; ++d)
+    for (std::size_t s = 0; s < shape[1]; ++s)
+      for (std::size_t e = 0; e < shape[2]; ++e) {
+        const auto response = transform({answer.transfer_pa_s_m3.row(d, s, e), count});
+        std::copy(response.begin(), response.end(), results.impulse_pa_m3.row(d, s, e));
+      }
+  if (answer.channel_pa.empty()) return {};
+  const auto& channels = answer.channel_pa.shape();
+  Table<double, 4> heard({channels[1], channels[2], channels[3], grid.length});
+  for (std::size_t c = 0; c < channels[1]; ++c)
+    for (std::size_t s = 0; s < channels[2]; ++s)
+      for (std::size_t e = 0; e < channels[3]; ++e) {
+        const auto response = transform({answer.channel_pa.row(0, c, s, e), count});
+        std::copy(response.begin(), response.end(), heard.row(c, s, e));
+      }
+  return heard;
+}
+
+std::vector<std::string> write_impulse_files(const Scene& scene, const Results& results, const Table<double, 4>& channel_impulse,
+                                             const std::string& stem) {
+  std::vector<std::string> written;
+  if (channel_impulse.empty()) return written;
+  const std::size_t length = channel_impulse.shape()[3];
+  const double sample_rate_hz = 1 / results.impulse_time_s[1];
+  for (std::size_t c = 0; c < scene.channels.size(); ++c)
+    for (std::size_t s = 0; s < scene.seats.size(); ++s) {
+      Sound sound;
+      sound.sample_rate_hz = sample_rate_hz;
+      sound.title = fmt::format("{} at {}", scene.channels[c].name, scene.seats[s].name);
+      sound.comment = "impulse response, preset as_drawn, left and right ear; 1 is 1 Pa; sample 0 is the time of emission";
+      sound.sample = Table<double, 2>({2, length});
+      for (std::size_t e : {0, 1}) std::copy_n(channel_impulse.row(c, s, e), length, sound.sample.row(e));
+      written.push_back(fmt::format("{}.{}.{}.wav", stem, scene.channels[c].name, scene.seats[s].name));
+      write_wav_file(written.back(), sound);
+    }
+  SofaFile sofa;
+  sofa.title = scene.title.empty() ? "cabin" : scene.title;
+  sofa.comment = "channels of preset as_drawn, Pa for a full-scale impulse";
+  sofa.history = "computed from a scene by mirror images";
+  sofa.program_version = results.program_version;
+  sofa.created = std::time(nullptr);
+  sofa.sample_rate_hz = sample_rate_hz;
+  for (const Seat& seat : scene.seats) sofa.listener.push_back({seat.name, seat.ear});
+  for (const Channel& channel : scene.channels) {
+    SofaEmitter emitter{channel.name, Vector3::Zero(), Vector3::Zero()};
+    for (int d : channel.drivers) {
+      emitter.position_m += scene.drivers[d].source.position / static_cast<double>(channel.drivers.size());
+      emitter.view += scene.drivers[d].source.axis;
+    }
+    emitter.view = emitter.view.norm() > 1e-6 ? Vector3(emitter.view.normalized()) : Vector3::UnitX();
+    sofa.emitter.push_back(emitter);
+  }
+  sofa.impulse = Table<double, 4>({scene.seats.size(), 2, scene.channels.size(), length});
+  for (std::size_t c = 0; c < scene.channels.size(); ++c)
+    for (std::size_t s = 0; s < scene.seats.size(); ++s)
+      for (std::size_t e : {0, 1}) std::copy_n(channel_impulse.row(c, s, e), length, sofa.impulse.row(s, e, c));
+  written.push_back(stem + ".sofa");
+  write_sofa_file(written.back(), sofa);
+  return written;
+}
+
+}  // namespace cabinfield
