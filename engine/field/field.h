@@ -37,7 +37,7 @@ struct FieldQuestion {
   std::vector<Source> sources;       ///< D
   std::vector<Vector3> ears;         ///< N points, m; of an ear with a pattern the point that the pattern refers to
   std::vector<double> frequency_hz;  ///< F, rising
-  std::vector<std::shared_ptr<const ReceiverPattern>> patterns;  ///< [N], null for a bare point; or empty: all bare points
+  std::vector<std::shared_ptr<const ReceiverPattern>> patterns = {};  ///< [N], null for a bare point; or empty: all bare points
 };
 
 struct FieldAnswer {
