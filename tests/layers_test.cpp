@@ -1,5 +1,5 @@
-// The arrows of the layers: every folder of engine/ includes from itself and from those below it alone, and each header stands on its
-// own feet.
+// The arrows of the layers: every folder of engine/ includes from itself and from those below it alone, and
+// each header stands on its own feet.
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -16,10 +16,11 @@ namespace {
 namespace fs = std::filesystem;
 
 const fs::path engine = fs::path(CABINFIELD_SOURCE_DIR) / "engine";
-const std::vector<std::string> layers{"base", "geometry", "material", "driver", "channel", "field", "listening", "scene", "input", "results"};
+const std::vector<std::string> layers{"base",  "geometry",  "material", "driver", "channel",
+                                      "field", "listening", "scene",    "input",  "results"};
 
 struct Include {
-  std::string file;      ///< relative to engine/
+  std::string file;  ///< relative to engine/
   int line = 0;
   std::string included;  ///< as written
 };
@@ -34,15 +35,20 @@ std::vector<Include> project_includes() {
     std::string line;
     std::smatch match;
     for (int number = 1; std::getline(stream, line); ++number)
-      if (std::regex_search(line, match, pattern)) found.push_back({fs::relative(entry.path(), engine).generic_string(), number, match[1]});
+      if (std::regex_search(line, match, pattern))
+        found.push_back({fs::relative(entry.path(), engine).generic_string(), number, match[1]});
   }
   return found;
 }
 
 std::string layer_of(const std::string& path) { return path.substr(0, path.find('/')); }
-long rank_of(const std::string& layer) { return std::find(layers.begin(), layers.end(), layer) - layers.begin(); }
+long rank_of(const std::string& layer) {
+  return std::find(layers.begin(), layers.end(), layer) - layers.begin();
+}
 
-std::string words(const Include& include) { return include.file + ":" + std::to_string(include.line) + " includes " + include.included; }
+std::string words(const Include& include) {
+  return include.file + ":" + std::to_string(include.line) + " includes " + include.included;
+}
 
 TEST(Layers, EveryFolderOfTheEngineIsOne) {
   std::set<std::string> folders;
@@ -53,7 +59,8 @@ TEST(Layers, EveryFolderOfTheEngineIsOne) {
   const std::string text{std::istreambuf_iterator<char>(stream), {}};
   std::string list;
   for (const std::string& layer : layers) list += " " + layer;
-  EXPECT_NE(text.find("set(layers" + list + ")"), std::string::npos) << "the build lists the same layers in the same order";
+  EXPECT_NE(text.find("set(layers" + list + ")"), std::string::npos)
+      << "the build lists the same layers in the same order";
 }
 
 TEST(Layers, IncludesPointDownward) {
@@ -62,7 +69,8 @@ TEST(Layers, IncludesPointDownward) {
   for (const Include& include : includes) {
     EXPECT_TRUE(fs::exists(engine / include.included)) << words(include) << ", which is no file of engine/";
     EXPECT_LT(rank_of(layer_of(include.included)), static_cast<long>(layers.size())) << words(include);
-    EXPECT_LE(rank_of(layer_of(include.included)), rank_of(layer_of(include.file))) << words(include) << ", from a higher layer";
+    EXPECT_LE(rank_of(layer_of(include.included)), rank_of(layer_of(include.file)))
+        << words(include) << ", from a higher layer";
   }
 }
 

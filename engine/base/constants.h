@@ -1,4 +1,5 @@
-// The project's fixed numbers, once each: format versions, tunable tolerances, physics and practice with unit and source.
+// The project's fixed numbers, once each: format versions, tunable tolerances, physics and practice with unit
+// and source.
 #pragma once
 
 #include <numbers>
@@ -26,8 +27,8 @@ inline constexpr double thiele_small_tolerance = 0.08;
 inline constexpr double pi = std::numbers::pi;
 /// Half the distance between the ears of the standard head, m (Duda & Martens 1998, a = 8.75 cm).
 inline constexpr double head_radius_m = 0.0875;
-/// Height of a head's middle over the point where cushion and back meet, m: ISO 5128:1980 puts the microphone 0.70 +- 0.05 m above it
-/// (value from memory); here in the seat's middle plane.
+/// Height of a head's middle over the point where cushion and back meet, m: ISO 5128:1980 puts the microphone
+/// 0.70 +- 0.05 m above it (value from memory); here in the seat's middle plane.
 inline constexpr double head_over_reference_m = 0.70;
 /// Reference sound pressure, Pa (ISO 1683).
 inline constexpr double reference_pressure_pa = 20e-6;

@@ -27,6 +27,7 @@ std::string to_string(const Fault& fault) {
 }
 
 void Faults::add(Place place, std::string message) {
+  ++times_added_;
   add_once(faults_, seen_faults_, {std::move(place), std::move(message)});
 }
 

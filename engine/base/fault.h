@@ -1,6 +1,7 @@
 // What is wrong with an input, and where. Readers and builders collect faults; nothing stops at the first.
 #pragma once
 
+#include <cstddef>
 #include <stdexcept>
 #include <string>
 #include <unordered_set>
@@ -35,6 +36,8 @@ class Faults {
   void warn(Place place, std::string message);
 
   bool any() const { return !faults_.empty(); }
+  /// How often `add` was called, repeated faults included: has risen where something was at fault.
+  std::size_t times_added() const { return times_added_; }
   const std::vector<Fault>& faults() const { return faults_; }
   const std::vector<Fault>& warnings() const { return warnings_; }
 
@@ -44,6 +47,7 @@ class Faults {
  private:
   std::vector<Fault> faults_;
   std::vector<Fault> warnings_;
+  std::size_t times_added_ = 0;
   std::unordered_set<std::string> seen_faults_, seen_warnings_;  // as printed: a file may hold very many
 };
 

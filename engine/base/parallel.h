@@ -13,7 +13,8 @@ namespace cabinfield {
 /// Told now and then how much of the work is done, 0 to 1; called from one thread at a time.
 using Progress = std::function<void(double)>;
 
-/// Calls body(i) for i in [0, count), each i by one thread. The first exception is thrown again after the loop.
+/// Calls body(i) for i in [0, count), each i by one thread. The first exception is thrown again after the
+/// loop.
 template <typename Body>
 void parallel_for(std::size_t count, const Body& body, const Progress& progress = {}) {
   std::exception_ptr failure;

@@ -7,34 +7,46 @@ constexpr std::size_t longest_shown = 60;
 
 bool continues_character(char c) { return (static_cast<unsigned char>(c) & 0xC0U) == 0x80U; }
 
-void append_printable(std::string& line, char c) {
+unsigned char byte_at(std::string_view text, std::size_t at) {
+  return at < text.size() ? static_cast<unsigned char>(text[at]) : 0;
+}
+
+std::string escaped(unsigned char code) {
   static constexpr char digits[] = "0123456789abcdef";
-  const auto code = static_cast<unsigned char>(c);
-  if (c == '\n') {
-    line += "\\n";
-  } else if (c == '\t') {
-    line += "\\t";
-  } else if (code < 0x20 || code == 0x7F) {
-    line += "\\x";
-    line += digits[code >> 4];
-    line += digits[code & 0xF];
-  } else {
-    line += c;
-  }
+  if (code == '\n') return "\\n";
+  if (code == '\t') return "\\t";
+  return {'\\', 'x', digits[code >> 4], digits[code & 0xF]};
 }
 
 }  // namespace
 
-std::string quoted(std::string_view text) {
+std::size_t control_character_bytes(std::string_view text, std::size_t at) {
+  const unsigned char first = byte_at(text, at);
+  if (first < 0x20 || first == 0x7F) return 1;
+  const unsigned char second = byte_at(text, at + 1);
+  return first == 0xC2 && second >= 0x80 && second < 0xA0 ? 2 : 0;
+}
+
+std::string shortened(std::string_view text) {
   std::size_t length = text.size();
   if (length > longest_shown) {
     length = longest_shown;
     while (length > 0 && continues_character(text[length])) --length;
   }
-  std::string line = "'";
-  for (char c : text.substr(0, length)) append_printable(line, c);
-  line += length < text.size() ? "...'" : "'";
+  std::string line;
+  for (std::size_t i = 0; i < length; ++i) {
+    const std::size_t control = control_character_bytes(text, i);
+    if (control == 0) {
+      line += text[i];
+      continue;
+    }
+    i += control - 1;
+    line += escaped(byte_at(text, i));
+  }
+  if (length < text.size()) line += "...";
   return line;
 }
+
+std::string quoted(std::string_view text) { return "'" + shortened(text) + "'"; }
 
 }  // namespace cabinfield

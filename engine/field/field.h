@@ -1,4 +1,5 @@
-// The one question that every field solver answers: the pressure at each ear per unit volume velocity of each driver.
+// The one question that every field solver answers: the pressure at each ear per unit volume velocity of each
+// driver.
 //
 // Sources, filters, seats and studies know nothing of how it was solved. Time convention e^{+j omega t}.
 #pragma once
@@ -25,19 +26,22 @@ struct Source {
   double pod_radius_m = 0;             ///< of a free-standing driver's housing, taken as a sphere
 };
 
-/// What a listener's body makes of a wave: the pressure at an ear over that at the point asked for, were the listener not there.
+/// What a listener's body makes of a wave: the pressure at an ear over that at the point asked for, were the
+/// listener not there.
 class ReceiverPattern {
  public:
   virtual ~ReceiverPattern() = default;
-  /// Factor at each frequency of the question, for a wave from a direction (unit vector to where it comes from).
+  /// Factor at each frequency of the question, for a wave from a direction (unit vector to where it comes
+  /// from).
   virtual void evaluate(const Vector3& arrival, std::span<Complex> factor) const = 0;
 };
 
 struct FieldQuestion {
-  std::vector<Source> sources;       ///< D
-  std::vector<Vector3> ears;         ///< N points, m; of an ear with a pattern the point that the pattern refers to
+  std::vector<Source> sources;  ///< D
+  std::vector<Vector3> ears;  ///< N points, m; of an ear with a pattern the point that the pattern refers to
   std::vector<double> frequency_hz;  ///< F, rising
-  std::vector<std::shared_ptr<const ReceiverPattern>> patterns = {};  ///< [N], null for a bare point; or empty: all bare points
+  std::vector<std::shared_ptr<const ReceiverPattern>> patterns =
+      {};  ///< [N], null for a bare point; or empty: all bare points
 };
 
 struct FieldAnswer {

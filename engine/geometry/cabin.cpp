@@ -60,7 +60,8 @@ bool Cabin::in_shell(const Vector3& point) const {
 }
 
 bool Cabin::in_cut(const Vector3& point) const {
-  return std::any_of(solids_.begin(), solids_.end(), [&](const Solid& body) { return body.cut && body.holds(point, -same_point_m); });
+  return std::any_of(solids_.begin(), solids_.end(),
+                     [&](const Solid& body) { return body.cut && body.holds(point, -same_point_m); });
 }
 
 bool Cabin::in_air(const Vector3& point) const {
@@ -80,7 +81,9 @@ bool Cabin::in_air(const Vector3& point) const {
       for (int z : {-1, 0, 1}) {
         const Vector3 near = point + beside_m * Vector3(x, y, z);
         if (!in_shell(near)) continue;
-        if (in_cut(near) || std::none_of(solids_.begin(), solids_.end(), [&](const Solid& body) { return !body.cut && body.holds(near, -same_point_m); }))
+        if (in_cut(near) || std::none_of(solids_.begin(), solids_.end(), [&](const Solid& body) {
+              return !body.cut && body.holds(near, -same_point_m);
+            }))
           return true;
       }
   return false;
@@ -92,7 +95,8 @@ bool Cabin::segment_free(const Vector3& from, const Vector3& to) const {
   if (length < same_point_m) return true;
   auto meets = [&](const Solid& body) {
     for (int axis = 0; axis < 3; ++axis)
-      if (std::max(from[axis], to[axis]) < body.bounds[2 * axis] || std::min(from[axis], to[axis]) > body.bounds[2 * axis + 1])
+      if (std::max(from[axis], to[axis]) < body.bounds[2 * axis] ||
+          std::min(from[axis], to[axis]) > body.bounds[2 * axis + 1])
         return false;
     return true;
   };
@@ -121,7 +125,8 @@ bool Cabin::segment_free(const Vector3& from, const Vector3& to) const {
     if (meets(body)) body.crossings(from, along, at);
   std::sort(at.begin(), at.end());
   for (std::size_t i = 0; i + 1 < at.size(); ++i)
-    if ((at[i + 1] - at[i]) * length > same_point_m && !in_air(from + 0.5 * (at[i] + at[i + 1]) * along)) return false;
+    if ((at[i + 1] - at[i]) * length > same_point_m && !in_air(from + 0.5 * (at[i] + at[i + 1]) * along))
+      return false;
   return true;
 }
 
@@ -133,9 +138,8 @@ bool Cabin::face_contains(int face, const Vector3& point) const {
 bool Cabin::exposed(int face, const Vector3& point) const {
   const Vector3 step = look_m * faces_[face].normal;
   if (!in_air(point + step) || in_air(point - step)) return false;
-  return std::none_of(earlier_coplanar_[face].begin(), earlier_coplanar_[face].end(), [&](int earlier) {
-    return face_contains(earlier, point);
-  });
+  return std::none_of(earlier_coplanar_[face].begin(), earlier_coplanar_[face].end(),
+                      [&](int earlier) { return face_contains(earlier, point); });
 }
 
 PointReport Cabin::report(const Vector3& point) const {
@@ -171,7 +175,8 @@ Landing Cabin::land(const Vector3& point, const std::string& surface) const {
       const Vector3 foot = nearest;
       double least = std::numeric_limits<double>::infinity();
       for (std::size_t i = 0; i < face.corner.size(); ++i) {
-        const Vector3 candidate = nearest_on_segment(foot, face.corner[i], face.corner[(i + 1) % face.corner.size()]);
+        const Vector3 candidate =
+            nearest_on_segment(foot, face.corner[i], face.corner[(i + 1) % face.corner.size()]);
         if ((candidate - foot).norm() < least) {
           least = (candidate - foot).norm();
           nearest = candidate;
@@ -191,7 +196,8 @@ double Cabin::measure_air_volume() const {
     least = least.cwiseMin(corner);
     greatest = greatest.cwiseMax(corner);
   }
-  // Columns across the car on a grid of about 12 mm (coarser in a hall); within each the air is summed exactly.
+  // Columns across the car on a grid of about 12 mm (coarser in a hall); within each the air is summed
+  // exactly.
   constexpr double step_m = 0.012;
   constexpr int most = 500;
   const int columns = std::clamp(static_cast<int>((greatest.x() - least.x()) / step_m), 1, most);
@@ -221,7 +227,8 @@ std::vector<double> Cabin::exposed_area_m2(int materials) const {
     const auto [u, v] = face_axes_[f];
     const int w = 3 - u - v;
     if (solids_.empty()) {
-      area[static_cast<std::size_t>(face.material)] += std::abs(signed_area(face_outline_[f]) / face.normal[w]);
+      area[static_cast<std::size_t>(face.material)] +=
+          std::abs(signed_area(face_outline_[f]) / face.normal[w]);
       continue;
     }
     double u0 = 1e9, u1 = -1e9, v0 = 1e9, v1 = -1e9;
@@ -229,7 +236,8 @@ std::vector<double> Cabin::exposed_area_m2(int materials) const {
       u0 = std::min(u0, corner.x()), u1 = std::max(u1, corner.x());
       v0 = std::min(v0, corner.y()), v1 = std::max(v1, corner.y());
     }
-    const int nu = std::clamp(static_cast<int>((u1 - u0) / 0.04), 4, 200), nv = std::clamp(static_cast<int>((v1 - v0) / 0.04), 4, 200);
+    const int nu = std::clamp(static_cast<int>((u1 - u0) / 0.04), 4, 200),
+              nv = std::clamp(static_cast<int>((v1 - v0) / 0.04), 4, 200);
     const double cell = (u1 - u0) * (v1 - v0) / (nu * nv) / std::abs(face.normal[w]);
     for (int i = 0; i < nu; ++i)
       for (int j = 0; j < nv; ++j) {

@@ -1,7 +1,8 @@
 // The cabin: immutable, checked. Its faces (what sound meets) and its air (where sound goes).
 //
-// Solids and cuts stay as they were drawn; what is air at a point or along a line is decided by set algebra there:
-// inside the shell, and in no solid unless in a cut. So blocks may overlap, touch, or stick out of the cabin.
+// Solids and cuts stay as they were drawn; what is air at a point or along a line is decided by set algebra
+// there: inside the shell, and in no solid unless in a cut. So blocks may overlap, touch, or stick out of the
+// cabin.
 #pragma once
 
 #include <array>
@@ -21,15 +22,16 @@ struct Face {
   double offset = 0;  ///< normal . x = offset on the face
   int surface = 0;    ///< index into Cabin::surfaces()
   int material = 0;
-  int block = -1;     ///< index of the block, -1 for the shell
+  int block = -1;  ///< index of the block, -1 for the shell
 
   double height_over(const Vector3& point) const { return normal.dot(point) - offset; }
 };
 
-/// Something wrong with the shape: which object ("outline", "sides", "patch 2", "block dash") and corner (-1: the whole).
+/// Something wrong with the shape: which object ("outline", "sides", "patch 2", "block dash") and corner (-1:
+/// the whole).
 struct ShapeProblem {
   enum class Object { outline, sides, patch, block } object = Object::outline;
-  int index = -1;   ///< which patch or block
+  int index = -1;  ///< which patch or block
   int corner = -1;
   std::string message;
 };
@@ -37,10 +39,10 @@ struct ShapeProblem {
 /// Where a point lies against the cabin.
 struct PointReport {
   bool in_air = false;
-  int block = -1;            ///< the solid that holds the point, or -1
-  bool outside = false;      ///< beyond the shell
-  double distance_m = 0;     ///< to the nearest face
-  std::string nearest;       ///< its surface
+  int block = -1;         ///< the solid that holds the point, or -1
+  bool outside = false;   ///< beyond the shell
+  double distance_m = 0;  ///< to the nearest face
+  std::string nearest;    ///< its surface
 };
 
 /// Where a point lands on a surface.
@@ -64,7 +66,8 @@ class Cabin {
   bool in_air(const Vector3& point) const;
   /// True where the straight line runs through air alone. Lines along a surface are free.
   bool segment_free(const Vector3& from, const Vector3& to) const;
-  /// True where the face is really there at this point of it: air before it, none behind, and no earlier face in its place.
+  /// True where the face is really there at this point of it: air before it, none behind, and no earlier face
+  /// in its place.
   bool exposed(int face, const Vector3& point) const;
   /// True where the point of the face's plane lies in its outline, edges included.
   bool face_contains(int face, const Vector3& point) const;
@@ -100,11 +103,11 @@ class Cabin {
   Polygon2 outline_;
   std::vector<std::string> surfaces_;
   std::vector<Face> faces_;
-  std::vector<Polygon2> face_outline_;               // each face in its own two coordinates
-  std::vector<std::array<int, 2>> face_axes_;        // which coordinates those are
-  std::vector<std::vector<int>> earlier_coplanar_;   // faces in the same plane that take precedence
+  std::vector<Polygon2> face_outline_;              // each face in its own two coordinates
+  std::vector<std::array<int, 2>> face_axes_;       // which coordinates those are
+  std::vector<std::vector<int>> earlier_coplanar_;  // faces in the same plane that take precedence
   std::vector<Solid> solids_;
-  std::vector<std::array<double, 2>> side_levels_;   // z, half width
+  std::vector<std::array<double, 2>> side_levels_;  // z, half width
   double air_volume_m3_ = 0;
 };
 

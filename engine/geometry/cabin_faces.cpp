@@ -1,5 +1,5 @@
-// How the faces of a cabin come from its shape: the shell by sweeping the outline, blocks by sweeping their polygons, patches by
-// cutting faces.
+// How the faces of a cabin come from its shape: the shell by sweeping the outline, blocks by sweeping their
+// polygons, patches by cutting faces.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -50,8 +50,10 @@ Face make_face(std::vector<Vector3> corners, const Vector3& toward, int surface,
   return face;
 }
 
-/// Outline counter-clockwise (seen with x to the right and z up) with a corner wherever an edge passes a level of the sides.
-std::vector<OutlineCorner> with_levels(std::vector<OutlineCorner> outline, const std::vector<SideCorner>& sides) {
+/// Outline counter-clockwise (seen with x to the right and z up) with a corner wherever an edge passes a
+/// level of the sides.
+std::vector<OutlineCorner> with_levels(std::vector<OutlineCorner> outline,
+                                       const std::vector<SideCorner>& sides) {
   Polygon2 polygon;
   for (const OutlineCorner& corner : outline) polygon.push_back(corner.point);
   if (signed_area(polygon) < 0) {
@@ -76,8 +78,7 @@ std::vector<OutlineCorner> with_levels(std::vector<OutlineCorner> outline, const
       if (t > 1e-9 && t < 1 - 1e-9) at.push_back(t);
     }
     std::sort(at.begin(), at.end());
-    for (double t : at)
-      result.push_back({from.point + t * (to - from.point), from.surface, from.material});
+    for (double t : at) result.push_back({from.point + t * (to - from.point), from.surface, from.material});
   }
   return result;
 }
@@ -96,8 +97,9 @@ std::string coordinates(const Vector2& point, const char* second) {
 
 void check_outline(const CabinShape& shape, std::vector<ShapeProblem>& problems) {
   if (shape.outline.size() < 3) {
-    problems.push_back({Object::outline, -1, -1,
-                        fmt::format("the side view has {} corners, at least 3 are needed", shape.outline.size())});
+    problems.push_back(
+        {Object::outline, -1, -1,
+         fmt::format("the side view has {} corners, at least 3 are needed", shape.outline.size())});
     return;
   }
   Polygon2 polygon;
@@ -107,42 +109,52 @@ void check_outline(const CabinShape& shape, std::vector<ShapeProblem>& problems)
     const auto n = polygon.size();
     problems.push_back(
         {Object::outline, -1, a,
-         fmt::format("the side view crosses or touches itself: the edge from {} to {} meets the edge from {} to {}",
-                     coordinates(polygon[a], "z"), coordinates(polygon[(a + 1) % n], "z"),
-                     coordinates(polygon[b], "z"), coordinates(polygon[(b + 1) % n], "z"))});
+         fmt::format(
+             "the side view crosses or touches itself: the edge from {} to {} meets the edge from {} to {}",
+             coordinates(polygon[a], "z"), coordinates(polygon[(a + 1) % n], "z"),
+             coordinates(polygon[b], "z"), coordinates(polygon[(b + 1) % n], "z"))});
     return;
   }
   if (shape.sides.size() < 2) {
-    problems.push_back({Object::sides, -1, -1,
-                        fmt::format("sides have {} corners, at least 2 (floor and roof) are needed", shape.sides.size())});
+    problems.push_back(
+        {Object::sides, -1, -1,
+         fmt::format("sides have {} corners, at least 2 (floor and roof) are needed", shape.sides.size())});
     return;
   }
   for (std::size_t i = 0; i + 1 < shape.sides.size(); ++i)
     if (shape.sides[i + 1].z - shape.sides[i].z < same_point_m)
-      problems.push_back({Object::sides, -1, static_cast<int>(i + 1),
-                          fmt::format("sides go from floor to roof: z {:.0f} mm does not lie above z {:.0f} mm",
-                                      shape.sides[i + 1].z * 1000, shape.sides[i].z * 1000)});
+      problems.push_back(
+          {Object::sides, -1, static_cast<int>(i + 1),
+           fmt::format("sides go from floor to roof: z {:.0f} mm does not lie above z {:.0f} mm",
+                       shape.sides[i + 1].z * 1000, shape.sides[i].z * 1000)});
+  const auto widest =
+      std::max_element(shape.sides.begin(), shape.sides.end(),
+                       [](const SideCorner& a, const SideCorner& b) { return a.half_width < b.half_width; });
   for (std::size_t i = 0; i < shape.sides.size(); ++i) {
+    // The floor or the roof may come to an edge, but not both with nothing between.
     const bool end = i == 0 || i + 1 == shape.sides.size();
-    if (shape.sides[i].half_width < 0 || (!end && shape.sides[i].half_width < 0.01))
+    const bool may_be_narrow = end && shape.sides.begin() + static_cast<std::ptrdiff_t>(i) != widest;
+    if (shape.sides[i].half_width < 0 || (!may_be_narrow && shape.sides[i].half_width < 0.01))
       problems.push_back({Object::sides, -1, static_cast<int>(i),
                           fmt::format("half width {:.0f} mm at z {:.0f} mm: at least 10 mm is needed",
                                       shape.sides[i].half_width * 1000, shape.sides[i].z * 1000)});
   }
-  const auto [low, high] = std::minmax_element(polygon.begin(), polygon.end(),
-                                               [](const Vector2& a, const Vector2& b) { return a.y() < b.y(); });
+  const auto [low, high] = std::minmax_element(
+      polygon.begin(), polygon.end(), [](const Vector2& a, const Vector2& b) { return a.y() < b.y(); });
   // 5 mm: finer than two tapings of one height agree, coarser than rounding.
   const double floor_gap = shape.sides.front().z - low->y(), roof_gap = shape.sides.back().z - high->y();
   if (std::abs(floor_gap) > 0.005)
-    problems.push_back({Object::sides, -1, 0,
-                        fmt::format("profile and sides disagree on the floor: the side view starts at z {:.0f} mm, "
-                                    "the sides at z {:.0f} mm (5 mm apart at most)",
-                                    low->y() * 1000, shape.sides.front().z * 1000)});
+    problems.push_back(
+        {Object::sides, -1, 0,
+         fmt::format("profile and sides disagree on the floor: the side view starts at z {:.0f} mm, "
+                     "the sides at z {:.0f} mm (5 mm apart at most)",
+                     low->y() * 1000, shape.sides.front().z * 1000)});
   if (std::abs(roof_gap) > 0.005)
-    problems.push_back({Object::sides, -1, static_cast<int>(shape.sides.size()) - 1,
-                        fmt::format("profile and sides disagree on the roof: the side view ends at z {:.0f} mm, "
-                                    "the sides at z {:.0f} mm (5 mm apart at most)",
-                                    high->y() * 1000, shape.sides.back().z * 1000)});
+    problems.push_back(
+        {Object::sides, -1, static_cast<int>(shape.sides.size()) - 1,
+         fmt::format("profile and sides disagree on the roof: the side view ends at z {:.0f} mm, "
+                     "the sides at z {:.0f} mm (5 mm apart at most)",
+                     high->y() * 1000, shape.sides.back().z * 1000)});
 }
 
 void check_blocks(const CabinShape& shape, std::vector<ShapeProblem>& problems) {
@@ -151,17 +163,19 @@ void check_blocks(const CabinShape& shape, std::vector<ShapeProblem>& problems) 
     const int index = static_cast<int>(b);
     const char* second = block.sweep == Sweep::across ? "z" : "y";
     if (block.corner.size() < 3) {
-      problems.push_back({Object::block, index, -1,
-                          fmt::format("block '{}' has {} corners, at least 3 are needed", block.name, block.corner.size())});
+      problems.push_back(
+          {Object::block, index, -1,
+           fmt::format("block '{}' has {} corners, at least 3 are needed", block.name, block.corner.size())});
       continue;
     }
     Polygon2 polygon;
     for (const BlockCorner& corner : block.corner) polygon.push_back(corner.point);
     if (auto edges = crossing_edges(polygon)) {
       const auto [i, j] = *edges;
-      problems.push_back({Object::block, index, i,
-                          fmt::format("the outline of block '{}' crosses or touches itself near {} and {}", block.name,
-                                      coordinates(polygon[i], second), coordinates(polygon[j], second))});
+      problems.push_back(
+          {Object::block, index, i,
+           fmt::format("the outline of block '{}' crosses or touches itself near {} and {}", block.name,
+                       coordinates(polygon[i], second), coordinates(polygon[j], second))});
     }
     if (block.range[1] - block.range[0] < 1e-3)
       problems.push_back({Object::block, index, -1,
@@ -169,8 +183,8 @@ void check_blocks(const CabinShape& shape, std::vector<ShapeProblem>& problems) 
                                       (block.range[1] - block.range[0]) * 1000)});
     if (std::abs(signed_area(polygon)) < 1e-5)
       problems.push_back({Object::block, index, -1,
-                          fmt::format("block '{}' has an outline of {:.2f} cm2, at least 0.1 cm2 is needed", block.name,
-                                      std::abs(signed_area(polygon)) * 1e4)});
+                          fmt::format("block '{}' has an outline of {:.2f} cm2, at least 0.1 cm2 is needed",
+                                      block.name, std::abs(signed_area(polygon)) * 1e4)});
   }
 }
 
@@ -190,7 +204,8 @@ Cabin Cabin::build(CabinShape shape, std::vector<ShapeProblem>& problems) {
   cabin.apply_patches(problems);
   if (cabin.faces_.size() > most_faces) {
     problems.push_back({Object::outline, -1, -1,
-                        fmt::format("{} faces in all, {} at most: draw round things with fewer corners", cabin.faces_.size(), most_faces)});
+                        fmt::format("{} faces in all, {} at most: draw round things with fewer corners",
+                                    cabin.faces_.size(), most_faces)});
     return cabin;
   }
   for (const Face& face : cabin.faces_) {
@@ -231,8 +246,9 @@ void Cabin::add_shell_faces() {
     const Vector2 along = b - a;
     // Counter-clockwise in (x, z): the inside is to the left of each edge.
     const Vector3 inward(-along.y(), 0, along.x());
-    Face face = make_face({{a.x(), -wide_a, a.y()}, {a.x(), wide_a, a.y()}, {b.x(), wide_b, b.y()}, {b.x(), -wide_b, b.y()}},
-                          inward, surface_of(outline[i].surface), outline[i].material, -1);
+    Face face = make_face(
+        {{a.x(), -wide_a, a.y()}, {a.x(), wide_a, a.y()}, {b.x(), wide_b, b.y()}, {b.x(), -wide_b, b.y()}},
+        inward, surface_of(outline[i].surface), outline[i].material, -1);
     if (!face.corner.empty()) faces_.push_back(std::move(face));
   }
   for (std::size_t i = 0; i + 1 < shape_.sides.size(); ++i) {
@@ -257,7 +273,8 @@ void Cabin::add_block_faces() {
   for (std::size_t b = 0; b < shape_.blocks.size(); ++b) {
     const Block& block = shape_.blocks[b];
     const int index = static_cast<int>(b);
-    const int axis_b = block.sweep == Sweep::across ? 2 : 1, axis_swept = block.sweep == Sweep::across ? 1 : 2;
+    const int axis_b = block.sweep == Sweep::across ? 2 : 1,
+              axis_swept = block.sweep == Sweep::across ? 1 : 2;
     auto raise = [&](const Vector2& p, double at) {
       Vector3 point;
       point[0] = p.x();
@@ -296,7 +313,8 @@ void Cabin::add_block_faces() {
       Vector3 outward = Vector3::Zero();
       outward[0] = q.y() - p.y();
       outward[axis_b] = -(q.x() - p.x());
-      Face face = make_face({raise(p, block.range[0]), raise(p, block.range[1]), raise(q, block.range[1]), raise(q, block.range[0])},
+      Face face = make_face({raise(p, block.range[0]), raise(p, block.range[1]), raise(q, block.range[1]),
+                             raise(q, block.range[0])},
                             sense * outward, name_face(corners[i].face, outward), block.material, index);
       if (!face.corner.empty()) faces_.push_back(std::move(face));
     }
@@ -350,7 +368,8 @@ void Cabin::apply_patches(std::vector<ShapeProblem>& problems) {
         Vector3 point;
         point[u] = flat.x();
         point[v] = flat.y();
-        point[normal_axis] = (face.offset - face.normal[u] * flat.x() - face.normal[v] * flat.y()) / face.normal[normal_axis];
+        point[normal_axis] =
+            (face.offset - face.normal[u] * flat.x() - face.normal[v] * flat.y()) / face.normal[normal_axis];
         return point;
       };
       auto add = [&](const Polygon2& flat, int to_surface, int material) {
@@ -397,14 +416,15 @@ void Cabin::apply_patches(std::vector<ShapeProblem>& problems) {
     faces_ = std::move(result);
     if (!covered)
       problems.push_back({Object::patch, index, -1,
-                          fmt::format("patch '{}' covers no part of surface '{}': its ranges lie beside it", patch.name,
-                                      patch.surface)});
+                          fmt::format("patch '{}' covers no part of surface '{}': its ranges lie beside it",
+                                      patch.name, patch.surface)});
   }
   // A patch may have taken the whole of a surface: its name is then no longer one.
   std::vector<int> renumbered(surfaces_.size(), -1);
   std::vector<std::string> names;
   for (std::size_t s = 0; s < surfaces_.size(); ++s)
-    if (std::any_of(faces_.begin(), faces_.end(), [&](const Face& face) { return face.surface == static_cast<int>(s); })) {
+    if (std::any_of(faces_.begin(), faces_.end(),
+                    [&](const Face& face) { return face.surface == static_cast<int>(s); })) {
       renumbered[s] = static_cast<int>(names.size());
       names.push_back(surfaces_[s]);
     }

@@ -1,4 +1,5 @@
-// The cabin as a person describes it: an outline swept across the car, sides, patches, blocks. Plain data, not yet checked.
+// The cabin as a person describes it: an outline swept across the car, sides, patches, blocks. Plain data,
+// not yet checked.
 #pragma once
 
 #include <array>
@@ -51,7 +52,8 @@ struct Block {
   bool cut = false;
 };
 
-/// A cabin: either a closed box or an outline with sides. A box also has corners and sides, so that both are one thing below.
+/// A cabin: either a closed box or an outline with sides. A box also has corners and sides, so that both are
+/// one thing below.
 struct CabinShape {
   std::vector<OutlineCorner> outline;
   std::vector<SideCorner> sides;
@@ -61,7 +63,8 @@ struct CabinShape {
   std::optional<Vector3> box;
 };
 
-/// The outline and sides of a box: surfaces front, rear, left, right, floor, roof with materials in that order.
+/// The outline and sides of a box: surfaces front, rear, left, right, floor, roof with materials in that
+/// order.
 CabinShape box_shape(const Vector3& size_m, const std::array<int, 6>& materials);
 
 }  // namespace cabinfield

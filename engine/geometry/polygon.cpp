@@ -138,7 +138,8 @@ SplitPolygon split(const Polygon2& polygon, const Vector2& normal, double offset
 
 std::vector<std::array<int, 3>> triangulate(const Polygon2& polygon) {
   using Vertex = CGAL::Triangulation_vertex_base_with_info_2<int, Kernel>;
-  using Structure = CGAL::Triangulation_data_structure_2<Vertex, CGAL::Constrained_triangulation_face_base_2<Kernel>>;
+  using Structure =
+      CGAL::Triangulation_data_structure_2<Vertex, CGAL::Constrained_triangulation_face_base_2<Kernel>>;
   using Triangulation = CGAL::Constrained_Delaunay_triangulation_2<Kernel, Structure>;
   Triangulation triangulation;
   std::vector<Triangulation::Vertex_handle> corners;

@@ -1,4 +1,5 @@
-// Plane polygons: the few operations the cabin's outline, faces and patches need, done with exact predicates (CGAL).
+// Plane polygons: the few operations the cabin's outline, faces and patches need, done with exact predicates
+// (CGAL).
 #pragma once
 
 #include <array>
@@ -16,10 +17,12 @@ using Polygon2 = std::vector<Vector2>;
 /// Area with sign, positive counter-clockwise, m2.
 double signed_area(const Polygon2& polygon);
 
-/// Two edges (by first corner) that cross or touch where they should not, or empty where the outline is simple.
+/// Two edges (by first corner) that cross or touch where they should not, or empty where the outline is
+/// simple.
 std::optional<std::array<int, 2>> crossing_edges(const Polygon2& polygon);
 
-/// True inside by more than `margin` (m) from every edge; with a negative margin, true up to that far outside.
+/// True inside by more than `margin` (m) from every edge; with a negative margin, true up to that far
+/// outside.
 bool contains(const Polygon2& polygon, const Vector2& point, double margin = 0);
 
 /// Distance to the nearest edge, m.

@@ -15,7 +15,8 @@ namespace {
 constexpr double far = std::numeric_limits<double>::infinity();
 
 /// Where the string over a straight edge from a to b touches it: the reflection law unfolded into one plane.
-double tight_position(const Vector3& from, const Vector3& along, double length, const Vector3& a, const Vector3& b) {
+double tight_position(const Vector3& from, const Vector3& along, double length, const Vector3& a,
+                      const Vector3& b) {
   const double at_a = along.dot(a - from), at_b = along.dot(b - from);
   const double off_a = (a - from - at_a * along).norm(), off_b = (b - from - at_b * along).norm();
   const double share = off_a + off_b > 0 ? off_a / (off_a + off_b) : 0.5;
@@ -41,7 +42,8 @@ ShortestWay::ShortestWay(const Cabin& cabin, double spacing_m) : cabin_(cabin) {
   sees_.resize(nodes_.size());
   for (std::size_t i = 0; i < nodes_.size(); ++i)
     for (std::size_t j = i + 1; j < nodes_.size(); ++j) {
-      if (nodes_[i].edge == nodes_[j].edge || !cabin_.segment_free(nodes_[i].point, nodes_[j].point)) continue;
+      if (nodes_[i].edge == nodes_[j].edge || !cabin_.segment_free(nodes_[i].point, nodes_[j].point))
+        continue;
       const double distance = (nodes_[i].point - nodes_[j].point).norm();
       sees_[i].emplace_back(static_cast<int>(j), distance);
       sees_[j].emplace_back(static_cast<int>(i), distance);
@@ -82,22 +84,29 @@ void ShortestWay::collect_edges() {
         sticks_out = sticks_out || other.height_over(middle + into_one.normalized()) < -1e-6;
       }
     const double length = (sides.front().to - sides.front().from).norm();
-    if (sticks_out && length > 1e-3) edges_.push_back({sides.front().from, (sides.front().to - sides.front().from) / length, length});
+    if (sticks_out && length > 1e-3)
+      edges_.push_back({sides.front().from, (sides.front().to - sides.front().from) / length, length});
   }
 }
 
-Way ShortestWay::pull_tight(const Vector3& source, const std::vector<int>& nodes, const Vector3& target) const {
+Way ShortestWay::pull_tight(const Vector3& source, const std::vector<int>& nodes,
+                            const Vector3& target) const {
   std::vector<int> edge;
   std::vector<Vector3> bends;
   for (int n : nodes) {
     edge.push_back(nodes_[n].edge);
     bends.push_back(nodes_[n].point);
   }
-  auto before = [&](const std::vector<Vector3>& points, std::size_t i) { return i == 0 ? source : points[i - 1]; };
-  auto after = [&](const std::vector<Vector3>& points, std::size_t i) { return i + 1 == points.size() ? target : points[i + 1]; };
+  auto before = [&](const std::vector<Vector3>& points, std::size_t i) {
+    return i == 0 ? source : points[i - 1];
+  };
+  auto after = [&](const std::vector<Vector3>& points, std::size_t i) {
+    return i + 1 == points.size() ? target : points[i + 1];
+  };
   auto is_free = [&](const std::vector<Vector3>& points) {
     for (std::size_t i = 0; i <= points.size(); ++i)
-      if (!cabin_.segment_free(i == 0 ? source : points[i - 1], i == points.size() ? target : points[i])) return false;
+      if (!cabin_.segment_free(i == 0 ? source : points[i - 1], i == points.size() ? target : points[i]))
+        return false;
     return true;
   };
   // Bend after bend until none moves: the length is convex in the positions, so this ends at its least.
@@ -106,7 +115,8 @@ Way ShortestWay::pull_tight(const Vector3& source, const std::vector<int>& nodes
     double moved = 0;
     for (std::size_t i = 0; i < tight.size(); ++i) {
       const Edge& e = edges_[edge[i]];
-      const Vector3 next = e.from + tight_position(e.from, e.along, e.length, before(tight, i), after(tight, i)) * e.along;
+      const Vector3 next =
+          e.from + tight_position(e.from, e.along, e.length, before(tight, i), after(tight, i)) * e.along;
       moved = std::max(moved, (next - tight[i]).norm());
       tight[i] = next;
     }
@@ -121,7 +131,8 @@ Way ShortestWay::pull_tight(const Vector3& source, const std::vector<int>& nodes
       for (std::size_t i = 0; i < bends.size(); ++i) {
         const Edge& e = edges_[edge[i]];
         const Vector3 a = before(bends, i), b = after(bends, i);
-        const Vector3 best = e.from + tight_position(e.from, e.along, e.length, a, b) * e.along, start = bends[i];
+        const Vector3 best = e.from + tight_position(e.from, e.along, e.length, a, b) * e.along,
+                      start = bends[i];
         for (double share = 1; share > 0.01; share *= 0.5) {
           const Vector3 next = start + share * (best - start);
           if (!cabin_.segment_free(a, next) || !cabin_.segment_free(next, b)) continue;
@@ -182,7 +193,8 @@ std::vector<Way> ShortestWay::find(const Vector3& source, const std::vector<Vect
   for (std::size_t t : blocked) {
     std::vector<Entry> ends;
     for (std::size_t n = 0; n < nodes_.size(); ++n)
-      if (distance[n] < far) ends.emplace_back(distance[n] + (targets[t] - nodes_[n].point).norm(), static_cast<int>(n));
+      if (distance[n] < far)
+        ends.emplace_back(distance[n] + (targets[t] - nodes_[n].point).norm(), static_cast<int>(n));
     std::sort(ends.begin(), ends.end());
     // Several of the best are pulled tight: sampling may put a wrong one first by some millimetres.
     constexpr std::size_t tried = 24;

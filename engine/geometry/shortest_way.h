@@ -1,8 +1,9 @@
 // The shortest way through the air from a point to others, round edges where the straight line is blocked.
 //
-// A taut string bends only over edges that stick out into the air. Those of blocks and of the shell are sampled; the shortest way
-// over the samples that see each other (Dijkstra, Numer. Math. 1 (1959) 269) names the edges, and the string is then pulled tight over
-// them: on each edge the bend is where the angles to the edge are equal.
+// A taut string bends only over edges that stick out into the air. Those of blocks and of the shell are
+// sampled; the shortest way over the samples that see each other (Dijkstra, Numer. Math. 1 (1959) 269) names
+// the edges, and the string is then pulled tight over them: on each edge the bend is where the angles to the
+// edge are equal.
 #pragma once
 
 #include <memory>
@@ -16,12 +17,14 @@ namespace cabinfield {
 struct Way {
   double length_m = 0;
   std::vector<Vector3> bends;  ///< where it bends, from the source on
-  bool exists = false;         ///< false where no air joins the two (or only round the rim of a cut, which is not looked at)
+  bool exists =
+      false;  ///< false where no air joins the two (or only round the rim of a cut, which is not looked at)
 };
 
 class ShortestWay {
  public:
-  /// The cabin must outlive it. Edges are sampled every `spacing_m`; the ways found do not depend on it unless they are nearly equal.
+  /// The cabin must outlive it. Edges are sampled every `spacing_m`; the ways found do not depend on it
+  /// unless they are nearly equal.
   explicit ShortestWay(const Cabin& cabin, double spacing_m = 0.10);
 
   /// The shortest way from the source to each target.

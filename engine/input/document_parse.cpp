@@ -30,15 +30,16 @@ int most_brackets_open(const std::string& text) {
   return most;
 }
 
-bool indented_by_tab(const std::string& text, int line) {
+// The column of a tab among the spaces that begin a line, or 0.
+int indenting_tab(const std::string& text, int line) {
   std::size_t start = 0;
   for (int i = 1; i < line && start != std::string::npos; ++i) {
     start = text.find('\n', start);
     if (start != std::string::npos) ++start;
   }
-  if (start == std::string::npos) return false;
+  if (start == std::string::npos) return 0;
   const std::size_t first = text.find_first_not_of(' ', start);
-  return first != std::string::npos && text[first] == '\t';
+  return first != std::string::npos && text[first] == '\t' ? static_cast<int>(first - start) + 1 : 0;
 }
 
 // Runs the parser; faults go to `faults`, the tree is empty where the text could not be followed to its end.
@@ -53,10 +54,12 @@ Node build_tree(const std::string& text, const DocumentLines& lines, Faults& fau
   } catch (const DocumentStop& stop) {
     faults.add(stop.place, stop.message);
   } catch (const YAML::Exception& exception) {
-    const Place place = lines.place(exception.mark);
-    const bool tab = indented_by_tab(text, place.line);
-    faults.add(place, "this is not YAML: " + exception.msg +
-                          (tab ? "; the line begins with a tab, YAML takes only spaces there" : ""));
+    Place place = lines.place(exception.mark);
+    const int tab = indenting_tab(text, place.line);
+    if (tab > 0) place.column = tab;
+    faults.add(place,
+               "this is not YAML: " +
+                   (tab > 0 ? "the line begins with a tab, YAML takes only spaces there" : exception.msg));
   } catch (const std::bad_alloc&) {
     faults.add(lines.place(YAML::Mark::null_mark()), "the file takes more memory than there is");
   } catch (const std::exception& exception) {

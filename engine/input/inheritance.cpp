@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <functional>
 #include <map>
 
@@ -13,10 +14,13 @@
 namespace cabinfield {
 namespace {
 
-/// Visits each entry after the one that it names, once. `parent(i)` names it ("" for none), `find(name)` is its position or -1.
-void in_order(std::size_t count, const std::string& noun, const char* key, const std::function<std::string(std::size_t)>& parent,
-              const std::function<std::string(std::size_t)>& name, const std::function<const Given&(std::size_t)>& given,
-              const std::vector<std::string>& known, const std::function<void(std::size_t, std::size_t)>& fill, Faults& faults) {
+/// Visits each entry after the one that it names, once. `parent(i)` names it ("" for none), `find(name)` is
+/// its position or -1.
+void in_order(std::size_t count, const std::string& noun, const char* key,
+              const std::function<std::string(std::size_t)>& parent,
+              const std::function<std::string(std::size_t)>& name,
+              const std::function<const Given&(std::size_t)>& given, const std::vector<std::string>& known,
+              const std::function<void(std::size_t, std::size_t)>& fill, Faults& faults) {
   enum class State { fresh, open, done };
   std::vector<State> state(count, State::fresh);
   constexpr int longest_chain = 100;
@@ -26,7 +30,8 @@ void in_order(std::size_t count, const std::string& noun, const char* key, const
   std::function<void(std::size_t)> visit = [&](std::size_t i) {
     if (state[i] != State::fresh) return;
     if (depth == longest_chain) {
-      faults.add(given(i).at(key), fmt::format("{} '{}': {} over more than {} others in a row", noun, name(i), key, longest_chain));
+      faults.add(given(i).at(key), fmt::format("{} '{}': {} over more than {} others in a row", noun, name(i),
+                                               key, longest_chain));
       state[i] = State::done;
       return;
     }
@@ -37,7 +42,8 @@ void in_order(std::size_t count, const std::string& noun, const char* key, const
       const auto found = position.find(wanted);
       const std::size_t from = found == position.end() ? count : found->second;
       if (from == count) {
-        faults.add(given(i).at(key), fmt::format("{} '{}': {}", noun, name(i), build::unknown_name(noun, wanted, known)));
+        const std::string owner = name(i).empty() ? noun : fmt::format("{} '{}'", noun, name(i));
+        faults.add(given(i).at(key), fmt::format("{}: {}", owner, build::unknown_name(noun, wanted, known)));
       } else if (state[from] == State::open) {
         faults.add(given(i).at(key), fmt::format("{} '{}': {} goes round in a circle", noun, name(i), key));
       } else {
@@ -52,20 +58,29 @@ void in_order(std::size_t count, const std::string& noun, const char* key, const
 }
 
 template <typename Spec>
-void in_order_named(std::vector<Named<Spec>>& list, const std::string& noun, const char* key, std::string Spec::*parent,
-                    const std::function<void(std::size_t, std::size_t)>& fill, Faults& faults) {
+void in_order_named(std::vector<Named<Spec>>& list, const std::string& noun, const char* key,
+                    std::string Spec::*parent, const std::function<void(std::size_t, std::size_t)>& fill,
+                    Faults& faults) {
   in_order(
-      list.size(), noun, key, [&](std::size_t i) { return list[i].value.*parent; }, [&](std::size_t i) { return list[i].name; },
+      list.size(), noun, key, [&](std::size_t i) { return list[i].value.*parent; },
+      [&](std::size_t i) { return list[i].name; },
       [&](std::size_t i) -> const Given& { return list[i].value; }, build::names_of(list), fill, faults);
 }
 
 template <typename Spec>
-void in_order_listed(std::vector<Spec>& list, const std::string& noun, const std::function<void(std::size_t, std::size_t)>& fill,
-                     Faults& faults) {
+void in_order_listed(std::vector<Spec>& list, const std::string& noun,
+                     const std::function<void(std::size_t, std::size_t)>& fill, Faults& faults) {
   in_order(
       list.size(), noun, "mirror_of", [&](std::size_t i) { return list[i].mirror_of; },
-      [&](std::size_t i) { return list[i].name; },
-      [&](std::size_t i) -> const Given& { return list[i]; }, build::names_of(list), fill, faults);
+      [&](std::size_t i) { return list[i].name; }, [&](std::size_t i) -> const Given& { return list[i]; },
+      build::names_of(list), fill, faults);
+}
+
+/// Whether the seat and every other one has a head: else the one at its mirrored place may be one at fault.
+bool is_placed(const SceneSpec& scene, const std::string& seat) {
+  return build::position_of(scene.seats, seat) >= 0 &&
+         std::all_of(scene.seats.begin(), scene.seats.end(),
+                     [](const auto& entry) { return head_position(entry.value).has_value(); });
 }
 
 }  // namespace
@@ -76,12 +91,16 @@ void resolve_inheritance(SceneSpec& scene, Faults& faults) {
       [&](std::size_t to, std::size_t from) {
         SeatSpec& seat = scene.seats[to].value;
         // A place of its own, given either way, wins over both.
-        if (!seat.has("head") && !seat.has("reference")) seat_keys().fill(seat, mirrored(scene.seats[from].value));
+        if (!seat.has("head") && !seat.has("reference"))
+          seat_keys().fill(seat, mirrored(scene.seats[from].value));
       },
       faults);
   if (scene.cabin) {
     auto& patches = scene.cabin->patches;
-    in_order_listed(patches, "patch", [&](std::size_t to, std::size_t from) { patch_keys().fill(patches[to], mirrored(patches[from])); }, faults);
+    in_order_listed(
+        patches, "patch",
+        [&](std::size_t to, std::size_t from) { patch_keys().fill(patches[to], mirrored(patches[from])); },
+        faults);
     auto& blocks = scene.cabin->blocks;
     in_order_listed(
         blocks, "block",
@@ -98,15 +117,19 @@ void resolve_inheritance(SceneSpec& scene, Faults& faults) {
       [&](std::size_t to, std::size_t from) {
         DriverSpec& driver = scene.drivers[to].value;
         const DriverSpec source = mirrored(scene.drivers[from].value, scene.seats);
-        if (!driver.has("aim") && source.aim && source.aim->has("seat") && source.aim->seat.empty())
+        const bool lost = source.aim && source.aim->has("seat") && source.aim->seat.empty();
+        if (!driver.has("aim") && lost && is_placed(scene, scene.drivers[from].value.aim->seat))
           faults.add(driver.at("mirror_of"),
-                     fmt::format("driver '{}': '{}' aims at a seat, and there is no seat at the mirrored place: give it an aim of its own",
+                     fmt::format("driver '{}': '{}' aims at a seat, and there is no seat at the mirrored "
+                                 "place: give it an aim of its own",
                                  scene.drivers[to].name, scene.drivers[from].name));
         driver_keys().fill(driver, source);
-        // A box of one side goes to the box of the other side, where there is one; a box in the middle is shared.
+        // A box of one side goes to the box of the other side, where there is one; a box in the middle is
+        // shared.
         if (driver.loading && driver.at("loading") == source.at("loading"))
           if (auto* loading = std::get_if<LoadingMappingSpec>(&*driver.loading))
-            if (build::position_of(scene.boxes, mirrored_name(loading->box)) >= 0) loading->box = mirrored_name(loading->box);
+            if (build::position_of(scene.boxes, mirrored_name(loading->box)) >= 0)
+              loading->box = mirrored_name(loading->box);
       },
       faults);
   in_order_named<ChannelSpec>(
@@ -126,13 +149,19 @@ void resolve_models(SceneSpec& scene, const ModelLibrary& library, Faults& fault
     if (!choice || !std::holds_alternative<std::string>(*choice)) return;
     const std::string& name = std::get<std::string>(*choice);
     if (name == "rigid" || name == "air" || build::position_of(scene.materials, name) >= 0) return;
-    if (auto found = library.material(name, faults)) scene.materials.push_back({name, place, std::move(*found)});
+    if (auto found = library.material(name, faults))
+      scene.materials.push_back({name, place, std::move(*found)});
   };
   if (scene.cabin) {
     const CabinSpec& cabin = *scene.cabin;
     const BoxMaterialsSpec& box = cabin.materials;
-    for (const auto& [choice, key] : {std::pair{&box.all, "all"}, {&box.front, "front"}, {&box.rear, "rear"}, {&box.left, "left"},
-                                      {&box.right, "right"}, {&box.floor, "floor"}, {&box.roof, "roof"}})
+    for (const auto& [choice, key] : {std::pair{&box.all, "all"},
+                                      {&box.front, "front"},
+                                      {&box.rear, "rear"},
+                                      {&box.left, "left"},
+                                      {&box.right, "right"},
+                                      {&box.floor, "floor"},
+                                      {&box.roof, "roof"}})
       need_material(*choice, box.at(key));
     for (const auto& corner : cabin.profile) need_material(corner.material, corner.at("material"));
     for (const auto& side : cabin.sides) need_material(side.material, side.at("material"));
@@ -143,7 +172,8 @@ void resolve_models(SceneSpec& scene, const ModelLibrary& library, Faults& fault
     if (!driver.value.model || !std::holds_alternative<std::string>(*driver.value.model)) continue;
     const std::string& name = std::get<std::string>(*driver.value.model);
     if (build::position_of(scene.models, name) >= 0) continue;
-    if (auto found = library.driver(name, faults)) scene.models.push_back({name, driver.value.at("model"), std::move(*found)});
+    if (auto found = library.driver(name, faults))
+      scene.models.push_back({name, driver.value.at("model"), std::move(*found)});
   }
 }
 

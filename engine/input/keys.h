@@ -53,7 +53,7 @@ class Keys {
 
   /// Reads a mapping: unknown keys are faults with the nearest known key, which is then not called missing.
   /// Always returns what could be read; `keys` of the spec hold every known key that was there, also one
-  /// whose value was at fault.
+  /// whose value was at fault or that was misspelt, and `at_fault` those that no check need look at again.
   Spec read(const Node& node, Reading& reading) const;
 
   /// Writes a mapping of the keys that were given, and of those never given that differ from a fresh Spec: an
@@ -178,17 +178,21 @@ Spec Keys<Spec>::read(const Node& node, Reading& reading) const {
     reading.wrong_kind(node, "a mapping of " + joined_by_commas(names()));
     return spec;
   }
-  std::vector<std::string> misspelt;
   for (const Entry& entry : node.entries()) {
     const Key* key = find(entry.key);
     if (key == nullptr) {
       reading.unknown_key(entry, names());
-      misspelt.push_back(nearest_name(entry.key, names()));
+      const std::string meant = nearest_name(entry.key, names());
+      if (!meant.empty()) {
+        given.keys.emplace(meant, entry.key_place);
+        given.at_fault.insert(meant);
+      }
       continue;
     }
     ReadingScope scope(reading);
     scope.enter_key(entry.key);
     given.keys[entry.key] = entry.value.place();
+    const std::size_t faults_before = reading.faults.times_added();
     if (!key->line.supported) {
       reading.fault(entry.key_place, "is not supported yet: " + key->line.help);
     } else if (entry.value.kind() == NodeKind::null) {
@@ -196,11 +200,12 @@ Spec Keys<Spec>::read(const Node& node, Reading& reading) const {
     } else {
       key->read(spec, entry.value, reading);
     }
+    if (reading.faults.times_added() > faults_before) given.at_fault.insert(entry.key);
   }
   for (const Key& key : keys_) {
-    const bool meant = std::find(misspelt.begin(), misspelt.end(), key.line.key) != misspelt.end();
-    if (key.line.required && !given.has(key.line.key) && !meant)
-      reading.missing_key(node.place(), key.line.key, key.line.words);
+    if (!key.line.required || given.has(key.line.key)) continue;
+    reading.missing_key(node.place(), key.line.key, key.line.words);
+    given.at_fault.insert(key.line.key);
   }
   return spec;
 }
@@ -224,6 +229,7 @@ void Keys<Spec>::fill(Spec& spec, const Spec& from) const {
     if (!key.line.supported || given.has(key.line.key) || !given_there.has(key.line.key)) continue;
     key.copy(spec, from);
     given.keys[key.line.key] = given_there.at(key.line.key);
+    if (!given_there.sound(key.line.key)) given.at_fault.insert(key.line.key);
   }
 }
 

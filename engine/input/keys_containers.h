@@ -109,8 +109,8 @@ ValueKind<std::vector<T>> list_of(ValueKind<T> kind, int least = 0, int greatest
       {NodeKind::sequence}};
 }
 
-/// A mapping from names of our own making to values, in file order; entries that failed are left out (with
-/// faults).
+/// A mapping from names of our own making to values, in file order. An entry whose value failed stays, marked
+/// as broken, since its name is known; one whose name failed is left out.
 template <typename T>
 ValueKind<std::vector<Named<T>>> named(ValueKind<T> kind) {
   const std::string words = "a mapping from names to values, each " + kind.words;
@@ -125,12 +125,15 @@ ValueKind<std::vector<Named<T>>> named(ValueKind<T> kind) {
               if (!wrong.empty()) reading.fault(entry.key_place, wrong);
               ReadingScope scope(reading);
               scope.enter_name(entry.key);
+              std::optional<T> value;
               if (entry.value.kind() == NodeKind::null) {
                 reading.wrong_kind(entry.value, kind.words);
-                continue;
+              } else {
+                value = kind.read(entry.value, reading);
               }
-              std::optional<T> value = kind.read(entry.value, reading);
-              if (value && wrong.empty()) values.push_back({entry.key, entry.key_place, std::move(*value)});
+              if (!wrong.empty()) continue;
+              const bool broken = !value.has_value();
+              values.push_back({entry.key, entry.key_place, value ? std::move(*value) : T{}, broken});
             }
             return values;
           },

@@ -3,17 +3,20 @@
 #include <cmath>
 
 #include "base/quantity.h"
+#include "base/quoted.h"
 #include "input/keys_values.h"
 
 namespace cabinfield {
 namespace {
 
 constexpr double farthest_coordinate_m = 100;
+constexpr double least_extent_m = 1e-3;
 
 std::optional<double> read_coordinate(const Node& node, Reading& reading) {
   const std::optional<double> value = read_number(node, reading, "a bare number in the file's length unit");
   if (!value) return std::nullopt;
-  const double metres = *value * reading.length_unit_m;
+  if (!reading.length_unit_m) return value;
+  const double metres = *value * *reading.length_unit_m;
   if (std::abs(metres) <= farthest_coordinate_m) return metres;
   reading.fault(node.place(), readable_quantity(metres, Quantity::length) +
                                   " is further than 100 m from the origin: is the file's length unit right?");
@@ -90,11 +93,27 @@ ValueKind<std::array<double, 2>> coordinate_range() {
   return {[words](const Node& node, Reading& reading) -> std::optional<std::array<double, 2>> {
             const auto values = read_numbers<2>(node, reading, words, read_coordinate);
             if (!values || (*values)[0] <= (*values)[1]) return values;
-            reading.fault(node.place(), "runs from " + node.items()[0].text() + " down to " +
-                                            node.items()[1].text() + ": give the smaller number first");
+            reading.fault(node.place(), "runs from " + shortened(node.items()[0].text()) + " down to " +
+                                            shortened(node.items()[1].text()) +
+                                            ": give the smaller number first");
             return std::nullopt;
           },
           [](const std::array<double, 2>& value, Writing& writing) { write_numbers(value, writing); },
+          words,
+          {NodeKind::sequence}};
+}
+
+ValueKind<Vector3> extent() {
+  const std::string words = "three bare numbers [length, width, height] in the file's length unit";
+  return {[words](const Node& node, Reading& reading) -> std::optional<Vector3> {
+            const auto value = to_vector3(read_numbers<3>(node, reading, words, read_coordinate));
+            if (!value || value->minCoeff() >= least_extent_m) return value;
+            reading.fault(node.place(), "has a side of " +
+                                            readable_quantity(value->minCoeff(), Quantity::length) +
+                                            ": each must be at least 1 mm");
+            return std::nullopt;
+          },
+          [](const Vector3& value, Writing& writing) { write_numbers(value, writing); },
           words,
           {NodeKind::sequence}};
 }

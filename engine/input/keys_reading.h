@@ -2,6 +2,7 @@
 // is.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -13,7 +14,8 @@ namespace cabinfield {
 /// State of one file being read. `owner`, `key` and `label` serve the messages only.
 struct Reading {
   Faults& faults;
-  double length_unit_m = 1;  ///< of bare position numbers in this file
+  /// Of bare position numbers in this file; empty where it is at fault, and positions cannot be judged.
+  std::optional<double> length_unit_m = 1.0;
   std::string owner = {};  ///< the spec being read, in words: "driver 'mid_left'"; empty at the top of a file
   std::string key = {};    ///< the key being read: "setback"
   std::string label = {};  ///< what tells the value from its siblings under that key: "'mid_left'" or "3"

@@ -70,6 +70,12 @@ std::string dotted_error(std::string_view text, int most_parts) {
   }
 }
 
+bool has_stray_control(std::string_view text) {
+  for (std::size_t i = 0; i < text.size(); ++i)
+    if (text[i] != '\n' && text[i] != '\t' && control_character_bytes(text, i) > 0) return true;
+  return false;
+}
+
 template <typename Error>
 ValueKind<std::string> checked_text(std::string words, Error error) {
   return {[words, error](const Node& node, Reading& reading) -> std::optional<std::string> {
@@ -118,7 +124,7 @@ ValueKind<double> quantity(Quantity kind, Range range) {
             if (parsed.value) {
               const std::string wrong = outside(*parsed.value, range, show, show_both);
               if (wrong.empty()) return parsed.value;
-              parsed.error = node.text() + wrong;
+              parsed.error = shortened(node.text()) + wrong;
             }
             reading.fault(node.place(), parsed.error);
             return std::nullopt;
@@ -134,7 +140,7 @@ ValueKind<double> number(Range range) {
             if (!value) return std::nullopt;
             const std::string wrong = outside(*value, range, plain_number, show_numbers);
             if (wrong.empty()) return value;
-            reading.fault(node.place(), node.text() + wrong);
+            reading.fault(node.place(), shortened(node.text()) + wrong);
             return std::nullopt;
           },
           [](const double& value, Writing& writing) { writing.number(value); }, words};
@@ -148,7 +154,7 @@ ValueKind<int> integer(int least, int greatest) {
             if (!value) return std::nullopt;
             if (*value == std::floor(*value) && *value >= least && *value <= greatest)
               return static_cast<int>(*value);
-            reading.fault(node.place(), node.text() + " is not " + words);
+            reading.fault(node.place(), shortened(node.text()) + " is not " + words);
             return std::nullopt;
           },
           [](const int& value, Writing& writing) { writing.integer(value); }, words};
@@ -162,7 +168,11 @@ ValueKind<bool> yes_or_no() {
 }
 
 ValueKind<std::string> text() {
-  return checked_text("text", [](const std::string&) { return std::string(); });
+  return checked_text("text", [](const std::string& value) {
+    return has_stray_control(value)
+               ? "is " + cabinfield::quoted(value) + ", which has a control character: leave it out"
+               : std::string();
+  });
 }
 
 ValueKind<std::string> name() {

@@ -35,6 +35,7 @@ ValueKind<double> quantity(Quantity kind, Range range = {});
 ValueKind<double> number(Range range = {});
 ValueKind<int> integer(int least, int greatest);
 ValueKind<bool> yes_or_no();
+/// Text without control characters; lines may end and tabs stand in it.
 ValueKind<std::string> text();
 
 /// A name of our own making: letters, digits, '_' and '-', not empty, at most 64 of them.
@@ -52,6 +53,8 @@ ValueKind<Vector2> point2();
 ValueKind<double> coordinate();
 /// [from, to] in the file's length unit, from <= to; metres.
 ValueKind<std::array<double, 2>> coordinate_range();
+/// [length, width, height] as bare numbers in the file's length unit, each at least 1 mm; metres.
+ValueKind<Vector3> extent();
 /// [x, y, z] as bare numbers without a unit, not all zero.
 ValueKind<Vector3> direction();
 

@@ -57,7 +57,8 @@ std::vector<std::string> ModelLibrary::names(const std::string& kind) const {
   std::set<std::string> found;
   for (const std::string& folder : folders_) {
     std::error_code failed;
-    for (std::filesystem::directory_iterator it(std::filesystem::path(folder) / kind, failed), end; !failed && it != end; it.increment(failed))
+    for (std::filesystem::directory_iterator it(std::filesystem::path(folder) / kind, failed), end;
+         !failed && it != end; it.increment(failed))
       if (it->path().extension() == ".yaml") found.insert(it->path().stem().string());
   }
   return {found.begin(), found.end()};
@@ -65,10 +66,12 @@ std::vector<std::string> ModelLibrary::names(const std::string& kind) const {
 
 std::vector<std::string> standard_model_folders() {
   std::vector<std::string> folders;
-  if (const char* own = std::getenv("CABINFIELD_MODELS"); own != nullptr && *own != '\0') folders.emplace_back(own);
+  if (const char* own = std::getenv("CABINFIELD_MODELS"); own != nullptr && *own != '\0')
+    folders.emplace_back(own);
   std::error_code failed;
   const auto program = std::filesystem::read_symlink("/proc/self/exe", failed);
-  if (!failed) folders.push_back((program.parent_path().parent_path() / "share" / "cabinfield" / "models").string());
+  if (!failed)
+    folders.push_back((program.parent_path().parent_path() / "share" / "cabinfield" / "models").string());
 #ifdef CABINFIELD_SOURCE_MODELS
   folders.emplace_back(CABINFIELD_SOURCE_MODELS);
 #endif

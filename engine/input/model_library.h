@@ -26,7 +26,8 @@ class ModelLibrary {
   std::vector<std::string> folders_;
 };
 
-/// The folders of this build: $CABINFIELD_MODELS where set, those installed with the program, those of its source tree.
+/// The folders of this build: $CABINFIELD_MODELS where set, those installed with the program, those of its
+/// source tree.
 std::vector<std::string> standard_model_folders();
 
 }  // namespace cabinfield

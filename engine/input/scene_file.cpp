@@ -9,26 +9,30 @@
 namespace cabinfield {
 namespace {
 
-/// Bare positions need the file's unit before the first of them is read.
-double length_unit_of(const Node& root) {
+/// Bare positions need the file's unit before the first of them is read. Empty where it is at fault.
+std::optional<double> length_unit_of(const Node& root) {
   const Node* units = root.find("units");
-  const Node* length = units != nullptr ? units->find("length") : nullptr;
-  static const std::map<std::string, double> known{{"cm", 0.01}, {"mm", 0.001}, {"in", 0.0254}};
+  if (units == nullptr || (units->kind() == NodeKind::mapping && units->entries().empty())) return 1.0;
+  const Node* length = units->find("length");
+  static const std::map<std::string, double> known{{"m", 1}, {"cm", 0.01}, {"mm", 0.001}, {"in", 0.0254}};
   const auto found = length != nullptr ? known.find(length->text()) : known.end();
-  return found == known.end() ? 1.0 : found->second;
+  return found == known.end() ? std::nullopt : std::optional(found->second);
 }
 
 }  // namespace
 
-SceneFile read_scene_text(const std::string& text, const std::string& file, std::vector<std::string> model_folders) {
+SceneFile read_scene_text(const std::string& text, const std::string& file,
+                          std::vector<std::string> model_folders) {
   SceneFile result;
   result.source = text;
   const Node root = parse_document(text, file, result.faults);
-  if (result.faults.any()) return result;
+  if (root.kind() == NodeKind::null) return result;
   Reading reading{result.faults, length_unit_of(root)};
   SceneSpec spec = scene_keys().read(root, reading);
+  if (root.kind() != NodeKind::mapping || !reading.length_unit_m) return result;
 
-  model_folders.insert(model_folders.begin(), (std::filesystem::path(file).parent_path() / "models").string());
+  model_folders.insert(model_folders.begin(),
+                       (std::filesystem::path(file).parent_path() / "models").string());
   resolve_inheritance(spec, result.faults);
   resolve_models(spec, ModelLibrary(std::move(model_folders)), result.faults);
   result.scene = build_scene(spec, result.faults);

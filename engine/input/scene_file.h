@@ -18,10 +18,13 @@ struct SceneFile {
   Faults faults;
 };
 
-/// Reads, checks and builds; models are looked for beside the scene file, then in `model_folders`. Never throws for a bad file.
-SceneFile read_scene_file(const std::string& path, std::vector<std::string> model_folders = standard_model_folders());
+/// Reads, checks and builds; models are looked for beside the scene file, then in `model_folders`. Never
+/// throws for a bad file.
+SceneFile read_scene_file(const std::string& path,
+                          std::vector<std::string> model_folders = standard_model_folders());
 
 /// The same for text already at hand, called `file` in messages.
-SceneFile read_scene_text(const std::string& text, const std::string& file, std::vector<std::string> model_folders = standard_model_folders());
+SceneFile read_scene_text(const std::string& text, const std::string& file,
+                          std::vector<std::string> model_folders = standard_model_folders());
 
 }  // namespace cabinfield

@@ -176,12 +176,11 @@ const Keys<OpeningSpec>& opening_keys() {
 }
 
 const Keys<OutsideSpec>& outside_keys() {
-  static const auto keys =
-      Keys<OutsideSpec>()
-          .add("at", &OutsideSpec::at, point(), "middle of its floor")
-          .required()
-          .add("size", &OutsideSpec::size_m, list_of(coordinate(), 3, 3), "length, width, height")
-          .required();
+  static const auto keys = Keys<OutsideSpec>()
+                               .add("at", &OutsideSpec::at, point(), "middle of its floor")
+                               .required()
+                               .add("size", &OutsideSpec::size_m, extent(), "length, width, height")
+                               .required();
   return keys;
 }
 
@@ -214,9 +213,7 @@ const Keys<CrossoverSpec>& crossover_keys() {
   return keys;
 }
 
-ValueKind<CrossoverSpec> crossover() {
-  return mapping(crossover_keys(), "crossover");
-}
+ValueKind<CrossoverSpec> crossover() { return mapping(crossover_keys(), "crossover"); }
 
 const Keys<EqualiserBandSpec>& equaliser_band_keys() {
   using Spec = EqualiserBandSpec;
@@ -236,9 +233,7 @@ const Keys<EqualiserBandSpec>& equaliser_band_keys() {
   return keys;
 }
 
-ValueKind<EqualiserBandSpec> equaliser_band() {
-  return mapping(equaliser_band_keys(), "equaliser band");
-}
+ValueKind<EqualiserBandSpec> equaliser_band() { return mapping(equaliser_band_keys(), "equaliser band"); }
 
 const Keys<WiringSpec>& wiring_keys() {
   static const auto keys =
@@ -254,9 +249,7 @@ const Keys<WiringSpec>& wiring_keys() {
   return keys;
 }
 
-ValueKind<WiringSpec> wiring() {
-  return mapping(wiring_keys(), "wiring");
-}
+ValueKind<WiringSpec> wiring() { return mapping(wiring_keys(), "wiring"); }
 
 const Keys<SignalMixSpec>& signal_mix_keys() {
   static const auto keys =
@@ -431,13 +424,15 @@ const Keys<BlockSpec>& block_keys() {
 }
 
 const Keys<SeatSpec>& seat_keys() {
-  static const auto keys = Keys<SeatSpec>()
-                               .add("head", &SeatSpec::head, point(), "midpoint between the ears")
-                               .add("head_shape", &SeatSpec::head_shape, choice<HeadShape>({{"none", HeadShape::none}, {"sphere", HeadShape::sphere}}),
+  static const auto keys =
+      Keys<SeatSpec>()
+          .add("head", &SeatSpec::head, point(), "midpoint between the ears")
+          .add("head_shape", &SeatSpec::head_shape,
+               choice<HeadShape>({{"none", HeadShape::none}, {"sphere", HeadShape::sphere}}),
                "ears as bare points (none, if absent), or on a rigid sphere")
           .add("reference", &SeatSpec::reference, point(),
-                                    "where cushion and back meet, in the seat's middle plane")
-                               .add("mirror_of", &SeatSpec::mirror_of, name(), "the seat on the other side");
+               "where cushion and back meet, in the seat's middle plane")
+          .add("mirror_of", &SeatSpec::mirror_of, name(), "the seat on the other side");
   return keys;
 }
 
@@ -551,7 +546,8 @@ std::string scene_key_reference() {
       {"a filling", filling_keys().lines()},
   };
   std::string text;
-  for (const auto& [head, lines] : sections) text += std::string(text.empty() ? "" : "\n") + head + "\n" + key_reference(lines);
+  for (const auto& [head, lines] : sections)
+    text += std::string(text.empty() ? "" : "\n") + head + "\n" + key_reference(lines);
   return text;
 }
 

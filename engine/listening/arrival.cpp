@@ -7,7 +7,8 @@
 
 namespace cabinfield {
 
-DirectPaths direct_paths(const ShortestWay* ways, const std::vector<Source>& sources, const std::vector<Vector3>& points) {
+DirectPaths direct_paths(const ShortestWay* ways, const std::vector<Source>& sources,
+                         const std::vector<Vector3>& points) {
   const std::array<std::size_t, 2> shape{points.size(), sources.size()};
   DirectPaths result{Table<double, 2>(shape), Table<int, 2>(shape, 1), Table<int, 2>(shape, 1)};
   for (std::size_t d = 0; d < sources.size(); ++d) {
@@ -17,7 +18,8 @@ DirectPaths direct_paths(const ShortestWay* ways, const std::vector<Source>& sou
       result.free(n, d) = found[n].exists && found[n].bends.empty() ? 1 : 0;
       result.reached(n, d) = found[n].exists ? 1 : 0;
       const double straight = (points[n] - sources[d].position).norm();
-      result.length_m(n, d) = (found[n].exists && !found[n].bends.empty() ? found[n].length_m : straight) + sources[d].setback_m;
+      result.length_m(n, d) =
+          (found[n].exists && !found[n].bends.empty() ? found[n].length_m : straight) + sources[d].setback_m;
     }
   }
   return result;
@@ -26,11 +28,14 @@ DirectPaths direct_paths(const ShortestWay* ways, const std::vector<Source>& sou
 std::array<double, 3> angles_deg(const Source& source, const Vector3& head) {
   const Vector3 way = source.position - head;
   const double degrees = 180 / pi;
-  return {std::atan2(way.y(), -way.x()) * degrees, std::atan2(way.z(), std::hypot(way.x(), way.y())) * degrees,
+  return {std::atan2(way.y(), -way.x()) * degrees,
+          std::atan2(way.z(), std::hypot(way.x(), way.y())) * degrees,
           std::acos(std::clamp(-way.normalized().dot(source.axis), -1.0, 1.0)) * degrees};
 }
 
-std::vector<double> aligning_delays_s(const std::vector<double>& arrival_s, const std::vector<std::vector<int>>& drivers, const std::vector<int>& use) {
+std::vector<double> aligning_delays_s(const std::vector<double>& arrival_s,
+                                      const std::vector<std::vector<int>>& drivers,
+                                      const std::vector<int>& use) {
   std::vector<double> first(drivers.size(), 0.0);
   double latest = 0;
   for (std::size_t c = 0; c < drivers.size(); ++c) {

@@ -23,13 +23,15 @@ std::vector<Band> third_octave_bands(double from_hz, double to_hz) {
     const int decade = static_cast<int>(std::floor((k + 30) / 10.0));
     const double name_hz = nominal[(k + 30) % 10] * std::pow(10, decade);
     if (name_hz < from_hz * 0.999 || name_hz > to_hz * 1.001) continue;
-    bands.push_back({middle / edge, middle, middle * edge,
-                     name_hz >= 1000 ? fmt::format("{:g} kHz", name_hz / 1000) : fmt::format("{:g} Hz", name_hz)});
+    bands.push_back(
+        {middle / edge, middle, middle * edge,
+         name_hz >= 1000 ? fmt::format("{:g} kHz", name_hz / 1000) : fmt::format("{:g} Hz", name_hz)});
   }
   return bands;
 }
 
-std::optional<double> band_mean_square(std::span<const double> frequency_hz, std::span<const double> square, double low_hz, double high_hz) {
+std::optional<double> band_mean_square(std::span<const double> frequency_hz, std::span<const double> square,
+                                       double low_hz, double high_hz) {
   if (frequency_hz.size() < 2) return std::nullopt;
   const double from = std::max(std::log(low_hz), std::log(frequency_hz.front()));
   const double to = std::min(std::log(high_hz), std::log(frequency_hz.back()));
@@ -53,7 +55,8 @@ std::vector<double> mean_square_of_ears(const Complex* left, const Complex* righ
 
 double sound_level_db(double mean_square_pa2) {
   constexpr double silence = 1e-30;  // keeps a muted channel's level finite
-  return 10 * std::log10(std::max(mean_square_pa2, silence) / (reference_pressure_pa * reference_pressure_pa));
+  return 10 *
+         std::log10(std::max(mean_square_pa2, silence) / (reference_pressure_pa * reference_pressure_pa));
 }
 
 }  // namespace cabinfield

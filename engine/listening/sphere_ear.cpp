@@ -8,7 +8,8 @@ namespace {
 
 class SphereEar : public ReceiverPattern {
  public:
-  SphereEar(std::shared_ptr<const SphereHead> head, const Vector3& side) : head_(std::move(head)), side_(side) {}
+  SphereEar(std::shared_ptr<const SphereHead> head, const Vector3& side)
+      : head_(std::move(head)), side_(side) {}
 
   void evaluate(const Vector3& arrival, std::span<Complex> factor) const override {
     head_->evaluate(std::acos(std::clamp(arrival.dot(side_), -1.0, 1.0)), factor);
@@ -21,9 +22,11 @@ class SphereEar : public ReceiverPattern {
 
 }  // namespace
 
-std::array<std::shared_ptr<const ReceiverPattern>, 2> sphere_ears(const std::vector<double>& wavenumber_per_m, double radius_m) {
+std::array<std::shared_ptr<const ReceiverPattern>, 2> sphere_ears(const std::vector<double>& wavenumber_per_m,
+                                                                  double radius_m) {
   const auto head = std::make_shared<const SphereHead>(wavenumber_per_m, radius_m);
-  return {std::make_shared<const SphereEar>(head, -Vector3::UnitY()), std::make_shared<const SphereEar>(head, Vector3::UnitY())};
+  return {std::make_shared<const SphereEar>(head, -Vector3::UnitY()),
+          std::make_shared<const SphereEar>(head, Vector3::UnitY())};
 }
 
 }  // namespace cabinfield

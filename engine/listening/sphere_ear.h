@@ -10,8 +10,10 @@
 
 namespace cabinfield {
 
-/// Left and right ear (at -y and +y of a listener who faces forward) of a rigid sphere; both refer to its centre. Waves are taken as those
-/// of far sources: within half a metre the level difference is then too small by some decibels (Duda & Martens 1998).
-std::array<std::shared_ptr<const ReceiverPattern>, 2> sphere_ears(const std::vector<double>& wavenumber_per_m, double radius_m);
+/// Left and right ear (at -y and +y of a listener who faces forward) of a rigid sphere; both refer to its
+/// centre. Waves are taken as those of far sources: within half a metre the level difference is then too
+/// small by some decibels (Duda & Martens 1998).
+std::array<std::shared_ptr<const ReceiverPattern>, 2> sphere_ears(const std::vector<double>& wavenumber_per_m,
+                                                                  double radius_m);
 
 }  // namespace cabinfield

@@ -8,7 +8,8 @@
 
 namespace cabinfield {
 
-/// Fills results.reflection and, where there are channels, results.notch. Needs the responses of preset as_drawn.
+/// Fills results.reflection and, where there are channels, results.notch. Needs the responses of preset
+/// as_drawn.
 void explain(const Scene& scene, Results& results);
 
 /// A local least of a response and how far it lies under the mean of the octave about it.
@@ -17,7 +18,9 @@ struct Dip {
   double depth_db = 0;  ///< negative
 };
 
-/// Dips of at least `least_db` in |p|^2 between two frequencies, deepest first; of two within a sixth of an octave the deeper one.
-std::vector<Dip> find_dips(const std::vector<double>& frequency_hz, const std::vector<double>& square, double from_hz, double to_hz, double least_db);
+/// Dips of at least `least_db` in |p|^2 between two frequencies, deepest first; of two within a sixth of an
+/// octave the deeper one.
+std::vector<Dip> find_dips(const std::vector<double>& frequency_hz, const std::vector<double>& square,
+                           double from_hz, double to_hz, double least_db);
 
 }  // namespace cabinfield

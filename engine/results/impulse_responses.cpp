@@ -13,8 +13,8 @@
 namespace cabinfield {
 namespace {
 
-/// What sound there is after the latest reflection dies with the drivers and filters: a resonance at 40 Hz with Q 3 (a vented box) is the
-/// slowest that is usual.
+/// What sound there is after the latest reflection dies with the drivers and filters: a resonance at 40 Hz
+/// with Q 3 (a vented box) is the slowest that is usual.
 constexpr double slowest_decay_s = 0.024;
 
 double latest_arrival_s(const Scene& scene, const Results& results) {
@@ -37,39 +37,60 @@ double latest_arrival_s(const Scene& scene, const Results& results) {
   return latest + longest_delay + order * diagonal_m / scene.air.sound_speed_m_s;
 }
 
-}  // namespace
-
-Table<double, 4> add_impulse_responses(const Scene& scene, double sample_rate_hz, Results& results, const Progress& progress) {
-  if (results.transfer_pa_s_m3.empty()) return {};
-  const ImpulseGrid grid = impulse_grid(sample_rate_hz, latest_arrival_s(scene, results), slowest_decay_s);
-  Scene even = scene;
-  even.computation.frequency_hz = grid.frequency_hz();
-  const Results answer = predict(even, progress);
-  const ImpulseTransform transform(grid);
-  const std::size_t count = grid.frequency_hz().size();
-  for (std::size_t n = 0; n < grid.length; ++n) results.impulse_time_s.push_back(static_cast<double>(n) / sample_rate_hz);
-
-  const auto& shape = answer.transfer_pa_s_m3.shape();
-  results.impulse_pa_m3 = Table<double, 4>({shape[0], shape[1], shape[2], grid.length});
-  for (std::size_t d = 0; d < shape[0]; ++d)
-    for (std::size_t s = 0; s < shape[1]; ++s)
-      for (std::size_t e = 0; e < shape[2]; ++e) {
-        const auto response = transform({answer.transfer_pa_s_m3.row(d, s, e), count});
-        std::copy(response.begin(), response.end(), results.impulse_pa_m3.row(d, s, e));
-      }
-  if (answer.channel_pa.empty()) return {};
-  const auto& channels = answer.channel_pa.shape();
-  Table<double, 4> heard({channels[1], channels[2], channels[3], grid.length});
-  for (std::size_t c = 0; c < channels[1]; ++c)
-    for (std::size_t s = 0; s < channels[2]; ++s)
-      for (std::size_t e = 0; e < channels[3]; ++e) {
-        const auto response = transform({answer.channel_pa.row(0, c, s, e), count});
-        std::copy(response.begin(), response.end(), heard.row(c, s, e));
-      }
-  return heard;
+/// Rows of complex responses, the last axis frequency, to impulse responses; the worst tail of them in dB
+/// goes to `tail_db`.
+template <std::size_t Rank>
+std::vector<double> in_time(const ImpulseTransform& transform, const Table<Complex, Rank>& response,
+                            std::size_t rows, double& tail_db) {
+  const std::size_t count = response.shape().back();
+  std::vector<double> all;
+  all.reserve(rows * transform.grid().length);
+  for (std::size_t row = 0; row < rows; ++row) {
+    const auto impulse = transform({response.values().data() + row * count, count});
+    tail_db = std::max(tail_db, tail_level_db(impulse));
+    all.insert(all.end(), impulse.begin(), impulse.end());
+  }
+  return all;
 }
 
-std::vector<std::string> write_impulse_files(const Scene& scene, const Results& results, const Table<double, 4>& channel_impulse,
+}  // namespace
+
+Table<double, 4> add_impulse_responses(const Scene& scene, double sample_rate_hz, Results& results,
+                                       const Progress& progress) {
+  if (results.transfer_pa_s_m3.empty()) return {};
+  Scene even = scene;
+  if (even.presets.size() > 1) even.presets.resize(1);
+  double decay_s = slowest_decay_s;
+  // What rings on longer than thought would come round to the start: then once or twice more at twice the
+  // length.
+  for (int attempt = 0;; ++attempt, decay_s *= 2) {
+    const ImpulseGrid grid = impulse_grid(sample_rate_hz, latest_arrival_s(scene, results), decay_s);
+    even.computation.frequency_hz = grid.frequency_hz();
+    const Results answer = predict(even, progress);
+    const ImpulseTransform transform(grid);
+    double tail_db = -300;
+    const auto& shape = answer.transfer_pa_s_m3.shape();
+    Table<double, 4> impulse({shape[0], shape[1], shape[2], grid.length}), heard;
+    impulse.values() = in_time(transform, answer.transfer_pa_s_m3, shape[0] * shape[1] * shape[2], tail_db);
+    if (!answer.channel_pa.empty()) {
+      const auto& channels = answer.channel_pa.shape();  // [1,C,S,E,F]
+      heard = Table<double, 4>({channels[1], channels[2], channels[3], grid.length});
+      heard.values() =
+          in_time(transform, answer.channel_pa, channels[1] * channels[2] * channels[3], tail_db);
+    }
+    if (tail_db > wrap_around_limit_db && attempt < 2) continue;
+    if (tail_db > wrap_around_limit_db)
+      results.warnings.push_back(fmt::format(
+          "impulse responses: the end of the slowest is only {:.0f} dB under its peak", -tail_db));
+    for (std::size_t n = 0; n < grid.length; ++n)
+      results.impulse_time_s.push_back(static_cast<double>(n) / sample_rate_hz);
+    results.impulse_pa_m3 = std::move(impulse);
+    return heard;
+  }
+}
+
+std::vector<std::string> write_impulse_files(const Scene& scene, const Results& results,
+                                             const Table<double, 4>& channel_impulse,
                                              const std::string& stem) {
   std::vector<std::string> written;
   if (channel_impulse.empty()) return written;
@@ -80,7 +101,9 @@ std::vector<std::string> write_impulse_files(const Scene& scene, const Results& 
       Sound sound;
       sound.sample_rate_hz = sample_rate_hz;
       sound.title = fmt::format("{} at {}", scene.channels[c].name, scene.seats[s].name);
-      sound.comment = "impulse response, preset as_drawn, left and right ear; 1 is 1 Pa; sample 0 is the time of emission";
+      sound.comment =
+          "impulse response, preset as_drawn, left and right ear; 1 is 1 Pa; sample 0 is the time of "
+          "emission";
       sound.sample = Table<double, 2>({2, length});
       for (std::size_t e : {0, 1}) std::copy_n(channel_impulse.row(c, s, e), length, sound.sample.row(e));
       written.push_back(fmt::format("{}.{}.{}.wav", stem, scene.channels[c].name, scene.seats[s].name));
@@ -106,7 +129,8 @@ std::vector<std::string> write_impulse_files(const Scene& scene, const Results& 
   sofa.impulse = Table<double, 4>({scene.seats.size(), 2, scene.channels.size(), length});
   for (std::size_t c = 0; c < scene.channels.size(); ++c)
     for (std::size_t s = 0; s < scene.seats.size(); ++s)
-      for (std::size_t e : {0, 1}) std::copy_n(channel_impulse.row(c, s, e), length, sofa.impulse.row(s, e, c));
+      for (std::size_t e : {0, 1})
+        std::copy_n(channel_impulse.row(c, s, e), length, sofa.impulse.row(s, e, c));
   written.push_back(stem + ".sofa");
   write_sofa_file(written.back(), sofa);
   return written;

@@ -8,20 +8,26 @@
 namespace cabinfield {
 namespace {
 
-/// Under this much room a plan is worth a second look: two hand measurements agree no better (common practice, no source).
+/// Under this much room a plan is worth a second look: two hand measurements agree no better (common
+/// practice, no source).
 constexpr double tight_m = 0.005;
 /// Whole millimetres as typed are not whole in binary.
 constexpr double rounding_m = 1e-9;
 
-void check_room(std::vector<Check>& checks, const char* rule, const PlacedDriver& driver, double offered_m, double needed_m, const std::string& detail) {
+void check_room(std::vector<Check>& checks, const char* rule, const PlacedDriver& driver, double offered_m,
+                double needed_m, const std::string& detail) {
   Check check;
   check.rule = rule;
   check.subject = driver.name;
   check.margin_m = offered_m - needed_m;
-  check.outcome = check.margin_m < -rounding_m ? "violated" : check.margin_m < tight_m - rounding_m ? "caution" : "met";
+  check.outcome = check.margin_m < -rounding_m            ? "violated"
+                  : check.margin_m < tight_m - rounding_m ? "caution"
+                                                          : "met";
   const double margin_mm = check.margin_m * 1000;
-  check.words = margin_mm < 0 ? fmt::format("{}: {} is {:.0f} mm short ({})", driver.name, rule, -margin_mm, detail)
-                              : fmt::format("{}: {} fits with {:.0f} mm to spare ({})", driver.name, rule, margin_mm, detail);
+  check.words =
+      margin_mm < 0
+          ? fmt::format("{}: {} is {:.0f} mm short ({})", driver.name, rule, -margin_mm, detail)
+          : fmt::format("{}: {} fits with {:.0f} mm to spare ({})", driver.name, rule, margin_mm, detail);
   checks.push_back(std::move(check));
 }
 
@@ -32,26 +38,34 @@ std::vector<Check> check_plan(const Scene& scene) {
   for (const PlacedDriver& driver : scene.drivers) {
     if (driver.opening_cutout_m && driver.cutout_m)
       check_room(checks, "hole", driver, *driver.opening_cutout_m, *driver.cutout_m,
-                 fmt::format("needs {:.0f} mm across, {:.0f} mm can be cut", *driver.cutout_m * 1000, *driver.opening_cutout_m * 1000));
+                 fmt::format("needs {:.0f} mm across, {:.0f} mm can be cut", *driver.cutout_m * 1000,
+                             *driver.opening_cutout_m * 1000));
     if (driver.opening_depth_m && driver.depth_m)
-      check_room(checks, "mounting depth", driver, *driver.opening_depth_m - driver.source.setback_m, *driver.depth_m,
-                 fmt::format("needs {:.0f} mm, {:.0f} mm lie behind the surface{}", *driver.depth_m * 1000, *driver.opening_depth_m * 1000,
-                             driver.source.setback_m > 0 ? fmt::format(" less {:.0f} mm of setback", driver.source.setback_m * 1000) : ""));
+      check_room(checks, "mounting depth", driver, *driver.opening_depth_m - driver.source.setback_m,
+                 *driver.depth_m,
+                 fmt::format("needs {:.0f} mm, {:.0f} mm lie behind the surface{}", *driver.depth_m * 1000,
+                             *driver.opening_depth_m * 1000,
+                             driver.source.setback_m > 0
+                                 ? fmt::format(" less {:.0f} mm of setback", driver.source.setback_m * 1000)
+                                 : ""));
   }
   for (std::size_t c = 0; c < scene.channels.size(); ++c)
     for (int d : scene.channels[c].drivers) {
       const PlacedDriver& driver = scene.drivers[d];
       if (!driver.lowest_highpass_hz) continue;
       Check check{"lowest high-pass", driver.name, "met", std::numeric_limits<double>::quiet_NaN(), ""};
-      check.words = fmt::format("{}: high-pass at or above {:.0f} Hz in every preset", driver.name, *driver.lowest_highpass_hz);
+      check.words = fmt::format("{}: high-pass at or above {:.0f} Hz in every preset", driver.name,
+                                *driver.lowest_highpass_hz);
       for (const Preset& preset : scene.presets) {
         const ChannelSettings& settings = preset.channels[c];
         if (settings.mute) continue;
-        if (settings.highpass && settings.highpass->frequency_hz >= *driver.lowest_highpass_hz * (1 - 1e-9)) continue;
+        if (settings.highpass && settings.highpass->frequency_hz >= *driver.lowest_highpass_hz * (1 - 1e-9))
+          continue;
         check.outcome = "violated";
-        check.words = fmt::format("{}: its model asks for a high-pass at {:.0f} Hz or above, preset {} of channel {} has {}", driver.name,
-                                  *driver.lowest_highpass_hz, preset.name, scene.channels[c].name,
-                                  settings.highpass ? fmt::format("one at {:.0f} Hz", settings.highpass->frequency_hz) : "none");
+        check.words = fmt::format(
+            "{}: its model asks for a high-pass at {:.0f} Hz or above, preset {} of channel {} has {}",
+            driver.name, *driver.lowest_highpass_hz, preset.name, scene.channels[c].name,
+            settings.highpass ? fmt::format("one at {:.0f} Hz", settings.highpass->frequency_hz) : "none");
         break;
       }
       checks.push_back(std::move(check));

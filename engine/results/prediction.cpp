@@ -95,7 +95,8 @@ Table<Complex, 3> solve_field(const Scene& scene, Results& results, const Progre
     }
   std::unique_ptr<Field> field;
   if (scene.cabin)
-    field = std::make_unique<ImageField>(*scene.cabin, scene.materials, scene.air, scene.computation.image_order, scene.ways.get());
+    field = std::make_unique<ImageField>(*scene.cabin, scene.materials, scene.air,
+                                         scene.computation.image_order, scene.ways.get());
   else
     field = std::make_unique<FreeField>(scene.air);
   results.field = scene.cabin ? "images" : "free";
@@ -110,14 +111,17 @@ Table<Complex, 3> solve_field(const Scene& scene, Results& results, const Progre
         return std::all_of(row, row + frequencies, [](const Complex& value) { return value == Complex(0); });
       };
       if (silent(2 * s) && silent(2 * s + 1))
-        results.warnings.push_back(fmt::format("{} at {}: no path reaches it, neither straight nor round edges nor by reflection; what of its bass passes "
-                                               "through seats and panels, images cannot tell",
-                                               scene.drivers[d].name, scene.seats[s].name));
+        results.warnings.push_back(
+            fmt::format("{} at {}: no path reaches it, neither straight nor round edges nor by reflection; "
+                        "what of its bass passes "
+                        "through seats and panels, images cannot tell",
+                        scene.drivers[d].name, scene.seats[s].name));
     }
   Table<Complex, 3> transfer({scene.drivers.size(), ears, frequencies});
   std::size_t rear = scene.drivers.size();
   for (std::size_t d = 0; d < scene.drivers.size(); ++d) {
-    const std::vector<Complex> grille = grille_transmission(scene.drivers[d].grille_open_area, scene.air, question.frequency_hz);
+    const std::vector<Complex> grille =
+        grille_transmission(scene.drivers[d].grille_open_area, scene.air, question.frequency_hz);
     for (std::size_t n = 0; n < ears; ++n) {
       const Complex* front = answer.transfer_pa_s_m3.row(d, n);
       const Complex* back = scene.drivers[d].rear ? answer.transfer_pa_s_m3.row(rear, n) : nullptr;
@@ -135,8 +139,10 @@ void solve_sources(const Scene& scene, Results& results) {
   results.volume_velocity_m3_s = results.excursion_m = results.impedance_ohm = Table<Complex, 2>(shape);
   for (std::size_t d = 0; d < scene.drivers.size(); ++d) {
     const PlacedDriver& driver = scene.drivers[d];
-    const DriverResponse response = solve_driver_circuit(driver.thiele_small, driver.loading, driver.sharing, scene.air, frequency);
-    std::copy(response.volume_velocity_m3_s.begin(), response.volume_velocity_m3_s.end(), results.volume_velocity_m3_s.row(d));
+    const DriverResponse response =
+        solve_driver_circuit(driver.thiele_small, driver.loading, driver.sharing, scene.air, frequency);
+    std::copy(response.volume_velocity_m3_s.begin(), response.volume_velocity_m3_s.end(),
+              results.volume_velocity_m3_s.row(d));
     std::copy(response.excursion_m.begin(), response.excursion_m.end(), results.excursion_m.row(d));
     std::copy(response.impedance_ohm.begin(), response.impedance_ohm.end(), results.impedance_ohm.row(d));
   }
@@ -146,7 +152,9 @@ ChannelDrive drive_of(const Channel& channel, const Results& results) {
   const std::size_t frequencies = results.frequency_hz.size();
   ChannelDrive drive;
   drive.drivers = channel.drivers;
-  auto row = [&](const Table<Complex, 2>& table, int d) { return std::vector<Complex>(table.row(d), table.row(d) + frequencies); };
+  auto row = [&](const Table<Complex, 2>& table, int d) {
+    return std::vector<Complex>(table.row(d), table.row(d) + frequencies);
+  };
   std::vector<std::vector<Complex>> impedance;
   for (int d : channel.drivers) impedance.push_back(row(results.impedance_ohm, d));
   const auto share = wiring_voltage_share(channel.wiring, impedance);
@@ -158,7 +166,8 @@ ChannelDrive drive_of(const Channel& channel, const Results& results) {
 }
 
 void respond(const Scene& scene, const Table<Complex, 3>& transfer, Results& results) {
-  const std::size_t presets = scene.presets.size(), channels = scene.channels.size(), seats = scene.seats.size();
+  const std::size_t presets = scene.presets.size(), channels = scene.channels.size(),
+                    seats = scene.seats.size();
   const std::size_t ears = 2 * seats, frequencies = results.frequency_hz.size();
   results.channel_pa = Table<Complex, 5>({presets, channels, seats, 2, frequencies});
   results.signal_pa = Table<Complex, 5>({presets, 3, seats, 2, frequencies});
@@ -166,13 +175,16 @@ void respond(const Scene& scene, const Table<Complex, 3>& transfer, Results& res
     const ChannelDrive drive = drive_of(scene.channels[c], results);
     for (std::size_t p = 0; p < presets; ++p) {
       const ChannelSettings& settings = scene.presets[p].channels[c];
-      const auto response = channel_response(settings, results.frequency_hz, scene.computation.sample_rate_hz);
-      const Table<Complex, 2> pressure = channel_pressure(drive, response, scene.computation.terminal_voltage_v, transfer);
+      const auto response =
+          channel_response(settings, results.frequency_hz, scene.computation.sample_rate_hz);
+      const Table<Complex, 2> pressure =
+          channel_pressure(drive, response, scene.computation.terminal_voltage_v, transfer);
       for (std::size_t n = 0; n < ears; ++n)
         for (std::size_t f = 0; f < frequencies; ++f) {
           results.channel_pa(p, c, n / 2, n % 2, f) = pressure(n, f);
           for (int signal : {0, 1, 2})
-            results.signal_pa(p, signal, n / 2, n % 2, f) += signal_share(settings.signal, signal) * pressure(n, f);
+            results.signal_pa(p, signal, n / 2, n % 2, f) +=
+                signal_share(settings.signal, signal) * pressure(n, f);
         }
     }
   }
@@ -218,7 +230,8 @@ Results predict(const Scene& scene, const Progress& progress) {
   record_settings(scene, results);
   if (scene.seats.empty()) return results;
   const Table<Complex, 3> transfer = solve_field(scene, results, progress);
-  results.transfer_pa_s_m3 = Table<Complex, 4>({scene.drivers.size(), scene.seats.size(), 2, results.frequency_hz.size()});
+  results.transfer_pa_s_m3 =
+      Table<Complex, 4>({scene.drivers.size(), scene.seats.size(), 2, results.frequency_hz.size()});
   results.transfer_pa_s_m3.values() = transfer.values();
   if (!scene.channels.empty()) respond(scene, transfer, results);
   explain(scene, results);

@@ -7,13 +7,15 @@
 
 namespace cabinfield {
 
-/// Solves the scene. Parts that the scene does not hold stay empty. The same to the last bit for any number of threads.
+/// Solves the scene. Parts that the scene does not hold stay empty. The same to the last bit for any number
+/// of threads.
 Results predict(const Scene& scene, const Progress& progress = {});
 
 /// Places, paths, arrivals and checks alone: what needs no solving.
 Results predict_places(const Scene& scene);
 
-/// The rules of the plan that can be checked without solving: hole, mounting depth, lowest high-pass of each driver.
+/// The rules of the plan that can be checked without solving: hole, mounting depth, lowest high-pass of each
+/// driver.
 std::vector<Check> check_plan(const Scene& scene);
 
 }  // namespace cabinfield

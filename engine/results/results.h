@@ -25,24 +25,25 @@ struct Check {
   std::string words;    ///< a sentence for the installer
 };
 
-/// One of the strongest reflections of a driver at an ear, against its direct sound there (or the way round edges).
+/// One of the strongest reflections of a driver at an ear, against its direct sound there (or the way round
+/// edges).
 struct ReflectionRow {
   int seat = 0, ear = 0, driver = 0;
-  int order = 0;             ///< how many surfaces it meets
-  std::string surfaces;      ///< in the order met, joined by " > "
+  int order = 0;         ///< how many surfaces it meets
+  std::string surfaces;  ///< in the order met, joined by " > "
   double length_m = 0;
   double arrival_s = 0;
-  double level_db = 0;       ///< against the direct sound, at 1 kHz
-  double first_notch_hz = 0; ///< 0 where it comes with the direct sound
+  double level_db = 0;        ///< against the direct sound, at 1 kHz
+  double first_notch_hz = 0;  ///< 0 where it comes with the direct sound
 };
 
 /// A notch of a channel at an ear, and the reflection that digs it.
 struct NotchRow {
   int channel = 0, seat = 0, ear = 0, driver = 0;
   double frequency_hz = 0;
-  double depth_db = 0;       ///< against the mean of the octave about it, negative
-  std::string surfaces;      ///< "" where no single reflection is to blame
-  double extra_m = 0;        ///< how much longer its path is than the direct one
+  double depth_db = 0;   ///< against the mean of the octave about it, negative
+  std::string surfaces;  ///< "" where no single reflection is to blame
+  double extra_m = 0;    ///< how much longer its path is than the direct one
 };
 
 /// Triangles of the cabin and its blocks as drawn.
@@ -90,10 +91,12 @@ struct Results {
   Table<Complex, 5> signal_pa;               ///< [P,3,S,E,F] left only, right only, both alike (mono)
 
   std::vector<double> impulse_time_s;  ///< [N], 0 at emission; empty unless asked for
-  Table<double, 4> impulse_pa_m3;      ///< [D,S,E,N] ear pressure per unit of volume put out at once, Pa/m3 a sample
+  Table<double, 4>
+      impulse_pa_m3;  ///< [D,S,E,N] ear pressure per unit of volume put out at once, Pa/m3 a sample
 
-  Table<int, 2> interaural_known;         ///< [P,S] 1 where the mono signal has a side at all
-  Table<double, 2> interaural_time_s;     ///< [P,S] of the mono signal, 200 Hz to 1.5 kHz, right ear first where above 0
+  Table<int, 2> interaural_known;  ///< [P,S] 1 where the mono signal has a side at all
+  Table<double, 2>
+      interaural_time_s;  ///< [P,S] of the mono signal, 200 Hz to 1.5 kHz, right ear first where above 0
   Table<double, 2> interaural_coherence;  ///< [P,S] 0 to 1
   Table<double, 2> interaural_level_db;   ///< [P,S] 1.5 to 8 kHz, right louder where above 0
   Table<double, 2> side_angle_deg;        ///< [P,S] from which mono appears to come, right above 0

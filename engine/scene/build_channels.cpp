@@ -11,17 +11,23 @@ namespace {
 SignalMix signal_mix(const std::variant<SignalWord, SignalMixSpec>& signal) {
   if (const SignalMixSpec* mix = std::get_if<SignalMixSpec>(&signal)) return {mix->left, mix->right};
   switch (std::get<SignalWord>(signal)) {
-    case SignalWord::left: return {1, 0};
-    case SignalWord::right: return {0, 1};
-    case SignalWord::side: return {0.5, -0.5};
-    case SignalWord::mono: break;
+    case SignalWord::left:
+      return {1, 0};
+    case SignalWord::right:
+      return {0, 1};
+    case SignalWord::side:
+      return {0.5, -0.5};
+    case SignalWord::mono:
+      break;
   }
   return {0.5, 0.5};
 }
 
 std::optional<Crossover> crossover(const CrossoverSpec& spec, const std::string& owner, Faults& faults) {
+  if (!spec.sound()) return std::nullopt;
   if (!has_order(spec.family, spec.order)) {
-    faults.add(spec.at("order"), fmt::format("{}: a Linkwitz-Riley crossover has order 2, 4, 6 or 8, not {}", owner, spec.order));
+    faults.add(spec.at("order"), fmt::format("{}: a Linkwitz-Riley crossover has order 2, 4, 6 or 8, not {}",
+                                             owner, spec.order));
     return std::nullopt;
   }
   return Crossover{spec.family, spec.order, spec.frequency_hz};
@@ -43,7 +49,8 @@ void replace(ChannelSettings& settings, const ChannelSpec& spec, const std::stri
   if (spec.has("mute")) settings.mute = spec.mute;
 }
 
-/// What each channel is given on its own and by each of its groups; kept apart so that a preset can replace either.
+/// What each channel is given on its own and by each of its groups; kept apart so that a preset can replace
+/// either.
 struct Given {
   ChannelSettings own;
   std::map<std::string, ChannelSettings> by_group;
@@ -68,28 +75,30 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
     const std::string owner = fmt::format("channel '{}'", entry.name);
     Channel channel;
     channel.name = entry.name;
-    if (entry.value.drives.empty() && !entry.value.has("drives"))
+    if (!entry.broken && !entry.value.has("drives"))
       faults.add(entry.place, fmt::format("{}: key 'drives' is missing: the drivers that it feeds", owner));
     for (const auto& name : entry.value.drives) {
-      const int driver = position_of(scene.drivers, name.value);
-      if (driver < 0) {
-        faults.add(name.place, unknown_name("driver", name.value, names_of(spec.drivers)));
-        continue;
-      }
+      check_known("driver", name, spec, "drivers", spec.drivers, faults);
+      if (position_of(spec.drivers, name.value) < 0) continue;
       const auto [other, fresh] = fed_by.emplace(name.value, entry.name);
       if (!fresh)
-        faults.add(name.place, other->second == entry.name
-                                   ? fmt::format("{}: driver '{}' stands here twice", owner, name.value)
-                                   : fmt::format("driver '{}' is fed by channel '{}' and by channel '{}': one amplifier output a coil", name.value,
-                                                 other->second, entry.name));
-      channel.drivers.push_back(driver);
+        faults.add(
+            name.place,
+            other->second == entry.name
+                ? fmt::format("{}: driver '{}' stands here twice", owner, name.value)
+                : fmt::format(
+                      "driver '{}' is fed by channel '{}' and by channel '{}': one amplifier output a coil",
+                      name.value, other->second, entry.name));
+      const int driver = position_of(scene.drivers, name.value);
+      if (driver >= 0) channel.drivers.push_back(driver);
     }
     if (entry.value.wiring) channel.wiring = entry.value.wiring->drivers;
     Given settings;
     settings.own.signal = {0.5, 0.5};
     // Groups fill in what the channel leaves out; its own word wins.
     for (const auto& group : spec.groups) {
-      const bool member = std::any_of(group.value.members.begin(), group.value.members.end(), [&](const auto& m) { return m.value == entry.name; });
+      const bool member = std::any_of(group.value.members.begin(), group.value.members.end(),
+                                      [&](const auto& m) { return m.value == entry.name; });
       if (!member) continue;
       ChannelSettings filled;
       replace(filled, group.value, fmt::format("group '{}'", group.name), faults);
@@ -99,8 +108,14 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
       if (group.value.has("equaliser")) settings.own.equaliser = filled.equaliser;
       if (group.value.has("polarity")) settings.own.inverted = filled.inverted;
       if (group.value.wiring && !entry.value.wiring) channel.wiring = group.value.wiring->drivers;
-      settings.by_group[group.name] = {.signal = {}, .highpass = {}, .lowpass = {}, .equaliser = {}, .gain_db = filled.gain_db,
-                                       .delay_s = filled.delay_s, .inverted = false, .mute = filled.mute};
+      settings.by_group[group.name] = {.signal = {},
+                                       .highpass = {},
+                                       .lowpass = {},
+                                       .equaliser = {},
+                                       .gain_db = filled.gain_db,
+                                       .delay_s = filled.delay_s,
+                                       .inverted = false,
+                                       .mute = filled.mute};
     }
     replace(settings.own, entry.value, owner, faults);
     given.push_back(std::move(settings));
@@ -110,8 +125,7 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
     if (position_of(spec.channels, group.name) >= 0)
       faults.add(group.place, fmt::format("group '{}' has the name of a channel", group.name));
     for (const auto& member : group.value.members)
-      if (position_of(spec.channels, member.value) < 0)
-        faults.add(member.place, unknown_name("channel", member.value, names_of(spec.channels)));
+      check_known("channel", member, spec, "channels", spec.channels, faults);
   }
 
   auto preset_of = [](std::string name, const std::vector<Given>& settings) {
@@ -122,15 +136,18 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
   };
   if (!scene.channels.empty()) scene.presets.push_back(preset_of("as_drawn", given));
   for (const auto& entry : spec.presets) {
-    if (entry.name == "as_drawn") faults.add(entry.place, "preset 'as_drawn' is the name of the scene as it stands: choose another");
+    if (entry.name == "as_drawn")
+      faults.add(entry.place, "preset 'as_drawn' is the name of the scene as it stands: choose another");
     if (scene.channels.empty()) {
-      faults.add(entry.place, fmt::format("preset '{}': there are no channels to set", entry.name));
+      if (spec.sound("channels"))
+        faults.add(entry.place, fmt::format("preset '{}': there are no channels to set", entry.name));
       continue;
     }
     std::vector<Given> settings = given;
     for (const auto& change : entry.value.channels) {
       const std::string owner = fmt::format("preset '{}': {}", entry.name, change.name);
-      if (change.value.has("wiring")) faults.add(change.value.at("wiring"), owner + ": wiring is soldered, a preset cannot change it");
+      if (change.value.has("wiring"))
+        faults.add(change.value.at("wiring"), owner + ": wiring is soldered, a preset cannot change it");
       const int channel = position_of(scene.channels, change.name);
       const int group = position_of(spec.groups, change.name);
       if (channel >= 0) {
@@ -147,7 +164,7 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
           for (const char* key : {"gain", "delay", "mute"}) rest.keys.erase(key);
           replace(settings[c].own, rest, owner, faults);
         }
-      } else {
+      } else if (spec.sound("groups") || !spec.groups.empty()) {
         std::vector<std::string> known = names_of(scene.channels);
         for (const auto& named_group : spec.groups) known.push_back(named_group.name);
         faults.add(change.place, unknown_name("channel", change.name, known));
@@ -157,23 +174,24 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
     if (!entry.value.listen.empty()) {
       preset.listen.assign(scene.seats.size(), 0.0);
       for (const auto& weight : entry.value.listen) {
+        check_known("seat", {weight.name, weight.place}, spec, "seats", spec.seats, faults);
         const int seat = position_of(scene.seats, weight.name);
-        if (seat < 0)
-          faults.add(weight.place, unknown_name("seat", weight.name, names_of(spec.seats)));
-        else
-          preset.listen[seat] = weight.value;
+        if (seat >= 0) preset.listen[seat] = weight.value;
       }
     }
     scene.presets.push_back(std::move(preset));
   }
 
-  // Legal but foolish.
+  // Legal but foolish: of a scene without faults, since what is at fault may be what is missed.
+  if (faults.any()) return;
   for (const Preset& preset : scene.presets)
-    if (std::all_of(preset.channels.begin(), preset.channels.end(), [](const ChannelSettings& s) { return s.mute; }))
+    if (std::all_of(preset.channels.begin(), preset.channels.end(),
+                    [](const ChannelSettings& s) { return s.mute; }))
       faults.warn(spec.at("channels"), fmt::format("preset '{}': every channel is muted", preset.name));
   for (const auto& driver : spec.drivers)
     if (!spec.channels.empty() && !fed_by.contains(driver.name))
-      faults.warn(driver.place, fmt::format("driver '{}' is fed by no channel: it will be silent", driver.name));
+      faults.warn(driver.place,
+                  fmt::format("driver '{}' is fed by no channel: it will be silent", driver.name));
 }
 
 }  // namespace cabinfield::build

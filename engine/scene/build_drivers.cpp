@@ -10,15 +10,20 @@
 namespace cabinfield::build {
 namespace {
 
-/// Housing of a free-standing driver where none is given: the cone and a rim of a sixth of it (common practice, no source).
+/// Housing of a free-standing driver where none is given: the cone and a rim of a sixth of it (common
+/// practice, no source).
 constexpr double pod_over_cone = 1.17;
+/// Nothing radiates from this near an ear, m: a tenth of a head, well above rounding.
+constexpr double nearest_to_an_ear_m = 0.01;
 
 ThieleSmallGiven given_parameters(const ThieleSmallSpec& spec) {
-  return {spec.Fs_hz, spec.Qes, spec.Qms, spec.Qts, spec.Vas_m3, spec.Re_ohm, spec.Le_h,
-          spec.Sd_m2, spec.Mms_kg, spec.Cms_m_n, spec.Rms_kg_s, spec.Bl_tm, spec.Xmax_m};
+  return {spec.Fs_hz, spec.Qes,    spec.Qms,     spec.Qts,      spec.Vas_m3, spec.Re_ohm, spec.Le_h,
+          spec.Sd_m2, spec.Mms_kg, spec.Cms_m_n, spec.Rms_kg_s, spec.Bl_tm,  spec.Xmax_m};
 }
 
-std::optional<VentedBox> vented_box(const VentedSpec& spec, const std::string& owner, const Air& air, Faults& faults) {
+std::optional<VentedBox> vented_box(const VentedSpec& spec, const std::string& owner, const Air& air,
+                                    Faults& faults) {
+  if (!spec.sound()) return std::nullopt;
   if (spec.tuning_hz.has_value() == spec.port_length_m.has_value()) {
     faults.add(spec.place, fmt::format("{}: a vented box has either a tuning or a port_length", owner));
     return std::nullopt;
@@ -36,9 +41,11 @@ std::optional<VentedBox> vented_box(const VentedSpec& spec, const std::string& o
   box.ql = spec.ql;
   if (spec.tuning_hz && spec.port_diameter_m && port_length_m(box, air.sound_speed_m_s) < 0.005) {
     faults.add(spec.at("port_diameter"),
-               fmt::format("{}: {} port{} of {:.0f} mm cannot tune {:.1f} L to {:.0f} Hz: even without a tube the box tunes lower; use more or "
+               fmt::format("{}: {} port{} of {:.0f} mm cannot tune {:.1f} L to {:.0f} Hz: even without a "
+                           "tube the box tunes lower; use more or "
                            "wider ports, or a lower tuning",
-                           owner, box.ports, box.ports > 1 ? "s" : "", box.port_diameter_m * 1000, box.volume_m3 * 1000, box.tuning_hz));
+                           owner, box.ports, box.ports > 1 ? "s" : "", box.port_diameter_m * 1000,
+                           box.volume_m3 * 1000, box.tuning_hz));
     return std::nullopt;
   }
   return box;
@@ -50,9 +57,15 @@ struct Steps {
   Faults& faults;
   std::vector<std::string>& notes;
 
+  /// A key that a driver must have. One that takes it from another is not asked again: the other was.
+  static bool missing(const DriverSpec& given, const char* key) {
+    return !given.has(key) && !given.has("mirror_of");
+  }
+
   const DriverModelSpec* model(const DriverSpec& given, PlacedDriver& driver) const {
     if (!given.model) {
-      if (!given.has("model")) faults.add(given.place, fmt::format("driver '{}': key 'model' is missing", driver.name));
+      if (missing(given, "model"))
+        faults.add(given.place, fmt::format("driver '{}': key 'model' is missing", driver.name));
       return nullptr;
     }
     if (const DriverModelSpec* own = std::get_if<DriverModelSpec>(&*given.model)) {
@@ -61,9 +74,10 @@ struct Steps {
     }
     driver.model_name = std::get<std::string>(*given.model);
     const int found = position_of(spec.models, driver.model_name);
-    if (found >= 0) return &spec.models[found].value;
+    if (found >= 0) return spec.models[found].broken ? nullptr : &spec.models[found].value;
     // A file of that name which could not be used has had its own faults.
-    if (std::count(spec.library_models.begin(), spec.library_models.end(), driver.model_name) > 0) return nullptr;
+    if (std::count(spec.library_models.begin(), spec.library_models.end(), driver.model_name) > 0)
+      return nullptr;
     std::vector<std::string> known = names_of(spec.models);
     known.insert(known.end(), spec.library_models.begin(), spec.library_models.end());
     faults.add(given.at("model"), unknown_name("driver model", driver.model_name, known));
@@ -71,6 +85,7 @@ struct Steps {
   }
 
   void parameters(const DriverModelSpec& model, PlacedDriver& driver) const {
+    if (!model.sound("thiele_small")) return;
     const ThieleSmallResult derived = derive_thiele_small(given_parameters(model.thiele_small), scene.air);
     for (const std::string& error : derived.errors)
       faults.add(model.thiele_small.place, fmt::format("model '{}': {}", driver.model_name, error));
@@ -83,7 +98,8 @@ struct Steps {
     // The coils as the channel that drives this one joins them.
     if (model.coils <= 1 || !derived.errors.empty()) return;
     const CoilConnection measured = model.coils_measured.value_or(CoilConnection::series);
-    if (const auto joined = coils_joined(driver.name)) driver.thiele_small = reconnect_coils(derived.set, model.coils, measured, *joined);
+    if (const auto joined = coils_joined(driver.name))
+      driver.thiele_small = reconnect_coils(derived.set, model.coils, measured, *joined);
   }
 
   /// How the channel that feeds a driver joins its coils: by its own word, else by that of a group it is in.
@@ -109,12 +125,14 @@ struct Steps {
     }
     const LoadingMappingSpec& choice = std::get<LoadingMappingSpec>(*given.loading);
     const std::string owner = fmt::format("driver '{}': loading", driver.name);
-    const int kinds = choice.has("sealed") + choice.has("vented") + choice.has("door") + choice.has("box") + choice.has("rear_into");
+    const int kinds = choice.has("sealed") + choice.has("vented") + choice.has("door") + choice.has("box") +
+                      choice.has("rear_into");
     if (kinds != 1) {
       faults.add(choice.place, owner + ": give one of sealed, vented, door, box, rear_into");
       return;
     }
-    if (choice.has("qa") && !choice.has("sealed")) faults.add(choice.at("qa"), owner + ": qa belongs to sealed");
+    if (choice.has("qa") && !choice.has("sealed"))
+      faults.add(choice.at("qa"), owner + ": qa belongs to sealed");
     if (choice.sealed_m3) driver.loading = SealedBox{*choice.sealed_m3, choice.qa};
     if (choice.vented)
       if (auto box = vented_box(*choice.vented, owner, scene.air, faults)) driver.loading = *box;
@@ -127,23 +145,25 @@ struct Steps {
     if (choice.rear_into) {
       driver.rear = *choice.rear_into;
       if (scene.cabin && !scene.cabin->in_air(*driver.rear))
-        faults.add(choice.at("rear_into"), fmt::format("{}: rear_into {}", owner, not_in_air(*scene.cabin, *driver.rear)));
+        faults.add(choice.at("rear_into"),
+                   fmt::format("{}: rear_into {}", owner, not_in_air(*scene.cabin, *driver.rear)));
+      check_ears(*driver.rear, owner + ": rear_into", choice.at("rear_into"));
     }
     if (!choice.box.empty()) {
+      check_known("box", {choice.box, choice.at("box")}, spec, "boxes", spec.boxes, faults);
       const int found = position_of(spec.boxes, choice.box);
-      if (found < 0) {
-        faults.add(choice.at("box"), unknown_name("box", choice.box, names_of(spec.boxes)));
-        return;
-      }
+      if (found < 0) return;
       const SharedBoxSpec& box = spec.boxes[found].value;
       if (box.sealed_m3) driver.loading = SealedBox{*box.sealed_m3, box.qa};
       if (box.vented)
-        if (auto vented = vented_box(*box.vented, fmt::format("box '{}'", choice.box), scene.air, faults)) driver.loading = *vented;
-      driver.sharing = static_cast<int>(std::count_if(spec.drivers.begin(), spec.drivers.end(), [&](const auto& other) {
-        if (!other.value.loading) return false;
-        const LoadingMappingSpec* its = std::get_if<LoadingMappingSpec>(&*other.value.loading);
-        return its != nullptr && its->box == choice.box;
-      }));
+        if (auto vented = vented_box(*box.vented, fmt::format("box '{}'", choice.box), scene.air, faults))
+          driver.loading = *vented;
+      driver.sharing =
+          static_cast<int>(std::count_if(spec.drivers.begin(), spec.drivers.end(), [&](const auto& other) {
+            if (!other.value.loading) return false;
+            const LoadingMappingSpec* its = std::get_if<LoadingMappingSpec>(&*other.value.loading);
+            return its != nullptr && its->box == choice.box;
+          }));
     }
   }
 
@@ -151,9 +171,11 @@ struct Steps {
     Source& source = driver.source;
     source.position = given.position.value_or(Vector3::Zero());
     if (!given.position) {
-      if (!given.has("position")) faults.add(given.place, fmt::format("driver '{}': key 'position' is missing", driver.name));
+      if (missing(given, "position"))
+        faults.add(given.place, fmt::format("driver '{}': key 'position' is missing", driver.name));
       return;
     }
+    if (!given.sound("surface")) return;
     source.setback_m = given.setback_m;
     const Cabin* cabin = scene.cabin.get();
     if (!given.surface.empty() && cabin != nullptr) {
@@ -163,8 +185,9 @@ struct Steps {
       }
       const Landing landing = cabin->land(source.position, given.surface);
       if (landing.distance_m > snap_limit_m) {
-        faults.add(given.at("position"), fmt::format("driver '{}': its position is {:.0f} mm from surface '{}', {:.0f} mm at most", driver.name,
-                                                     landing.distance_m * 1000, given.surface, snap_limit_m * 1000));
+        faults.add(given.at("position"),
+                   fmt::format("driver '{}': its position is {:.0f} mm from surface '{}', {:.0f} mm at most",
+                               driver.name, landing.distance_m * 1000, given.surface, snap_limit_m * 1000));
         return;
       }
       source.position = landing.point;
@@ -174,57 +197,84 @@ struct Steps {
       if (!cabin->exposed(landing.face, landing.point)) {
         const Vector3 before = landing.point + 1e-3 * source.axis;
         faults.add(given.at("position"),
-                   fmt::format("driver '{}': surface '{}' is covered there: a point 1 mm before it {}", driver.name, given.surface,
-                               cabin->in_air(before) ? "belongs to another surface in the same plane" : not_in_air(*cabin, before)));
+                   fmt::format("driver '{}': surface '{}' is covered there: a point 1 mm before it {}",
+                               driver.name, given.surface,
+                               cabin->in_air(before) ? "belongs to another surface in the same plane"
+                                                     : not_in_air(*cabin, before)));
       } else if (driver.moved_m > 0.0005) {
-        notes.push_back(fmt::format("{} moved {:.0f} mm onto {}, to ({:.3f}, {:.3f}, {:.3f}) m", driver.name, driver.moved_m * 1000,
-                                    given.surface, source.position.x(), source.position.y(), source.position.z()));
+        notes.push_back(fmt::format("{} moved {:.0f} mm onto {}, to ({:.3f}, {:.3f}, {:.3f}) m", driver.name,
+                                    driver.moved_m * 1000, given.surface, source.position.x(),
+                                    source.position.y(), source.position.z()));
       }
     } else if (cabin != nullptr && !cabin->in_air(source.position)) {
-      faults.add(given.at("position"), fmt::format("driver '{}': its position {}", driver.name, not_in_air(*cabin, source.position)));
+      faults.add(given.at("position"), fmt::format("driver '{}': its position {}", driver.name,
+                                                   not_in_air(*cabin, source.position)));
     }
     if (given.surface.empty() && given.setback_m > 0)
-      faults.add(given.at("setback"), fmt::format("driver '{}': a setback needs the surface that it is behind", driver.name));
+      faults.add(given.at("setback"),
+                 fmt::format("driver '{}': a setback needs the surface that it is behind", driver.name));
     if (!given.surface.empty() && given.pod_radius_m)
-      faults.add(given.at("pod_radius"), fmt::format("driver '{}': pod_radius is for a driver without a surface", driver.name));
+      faults.add(given.at("pod_radius"),
+                 fmt::format("driver '{}': pod_radius is for a driver without a surface", driver.name));
+    check_ears(source.position, fmt::format("driver '{}': its position", driver.name), given.at("position"));
     aim(given, driver);
+  }
+
+  /// Sound falls with distance from where it leaves: at an ear itself there is no value for it.
+  void check_ears(const Vector3& point, const std::string& owner, const Place& place) const {
+    for (const Seat& seat : scene.seats)
+      for (int side : {0, 1}) {
+        const double distance_m = (seat.ear[side] - point).norm();
+        if (distance_m < nearest_to_an_ear_m)
+          faults.add(place,
+                     fmt::format("{} is {:.0f} mm from the {} ear of seat '{}', at least {:.0f} mm is needed",
+                                 owner, distance_m * 1000, side == 0 ? "left" : "right", seat.name,
+                                 nearest_to_an_ear_m * 1000));
+      }
   }
 
   void aim(const DriverSpec& given, PlacedDriver& driver) const {
     Source& source = driver.source;
+    if (!given.sound("aim")) return;
     if (!given.aim) {
       if (source.face >= 0 || !given.surface.empty()) return;
       Vector3 middle = Vector3::Zero();
       for (const Seat& seat : scene.seats) middle += seat.head / static_cast<double>(scene.seats.size());
-      if (!scene.seats.empty() && (middle - source.position).norm() > 0.01) source.axis = (middle - source.position).normalized();
-      notes.push_back(fmt::format("{} has neither surface nor aim: taken as looking at the middle of the heads", driver.name));
+      if (!scene.seats.empty() && (middle - source.position).norm() > 0.01)
+        source.axis = (middle - source.position).normalized();
+      notes.push_back(fmt::format(
+          "{} has neither surface nor aim: taken as looking at the middle of the heads", driver.name));
       return;
     }
     const AimSpec& chosen = *given.aim;
     if (chosen.has("seat") + chosen.has("point") + chosen.has("direction") != 1) {
-      faults.add(chosen.place, fmt::format("driver '{}': aim: give one of seat, point, direction", driver.name));
+      faults.add(chosen.place,
+                 fmt::format("driver '{}': aim: give one of seat, point, direction", driver.name));
       return;
     }
     Vector3 way = chosen.direction.value_or(Vector3::UnitX());
     if (chosen.has("seat")) {
+      if (!chosen.seat.empty())
+        check_known("seat", {chosen.seat, chosen.at("seat")}, spec, "seats", spec.seats, faults);
       const int seat = position_of(scene.seats, chosen.seat);
-      if (seat < 0) {
-        if (!chosen.seat.empty() && position_of(spec.seats, chosen.seat) < 0)
-          faults.add(chosen.at("seat"), unknown_name("seat", chosen.seat, names_of(spec.seats)));
-        return;
-      }
+      if (seat < 0) return;
       way = scene.seats[seat].head - source.position;
     } else if (chosen.point) {
       way = *chosen.point - source.position;
     }
     if (way.norm() < 1e-3) {
-      faults.add(chosen.place, fmt::format("driver '{}': aim: the point aimed at is the driver's own position", driver.name));
+      faults.add(
+          chosen.place,
+          fmt::format("driver '{}': aim: the point aimed at is the driver's own position", driver.name));
       return;
     }
     if (source.face >= 0 && way.normalized().dot(source.axis) <= 0) {
-      faults.add(chosen.place, fmt::format("driver '{}': aim: it would look into its own surface '{}' ({:.0f} degrees off its normal, less than "
-                                           "90 is needed)",
-                                           driver.name, given.surface, std::acos(std::clamp(way.normalized().dot(source.axis), -1.0, 1.0)) * 180 / pi));
+      faults.add(chosen.place,
+                 fmt::format("driver '{}': aim: it would look into its own surface '{}' ({:.0f} degrees off "
+                             "its normal, less than "
+                             "90 is needed)",
+                             driver.name, given.surface,
+                             std::acos(std::clamp(way.normalized().dot(source.axis), -1.0, 1.0)) * 180 / pi));
       return;
     }
     source.axis = way.normalized();
@@ -233,9 +283,10 @@ struct Steps {
 
 }  // namespace
 
-std::vector<PlacedDriver> drivers(const SceneSpec& spec, const Scene& scene, Faults& faults, std::vector<std::string>& notes) {
+std::vector<PlacedDriver> drivers(const SceneSpec& spec, const Scene& scene, Faults& faults,
+                                  std::vector<std::string>& notes) {
   for (const auto& box : spec.boxes)
-    if (box.value.has("sealed") == box.value.has("vented"))
+    if (!box.broken && box.value.has("sealed") == box.value.has("vented"))
       faults.add(box.place, fmt::format("box '{}': give either sealed or vented", box.name));
   const Steps steps{spec, scene, faults, notes};
   std::vector<PlacedDriver> result;
@@ -243,22 +294,25 @@ std::vector<PlacedDriver> drivers(const SceneSpec& spec, const Scene& scene, Fau
     PlacedDriver driver;
     driver.name = driver.source.name = entry.name;
     const DriverSpec& given = entry.value;
+    if (entry.broken) continue;
     if (const DriverModelSpec* model = steps.model(given, driver)) steps.parameters(*model, driver);
     driver.source.piston_radius_m = driver.thiele_small.Sd_m2 > 0 ? driver.thiele_small.radius_m() : 0;
     steps.loading(given, driver);
     steps.place(given, driver);
     const double least_pod = driver.source.piston_radius_m;
-    driver.source.pod_radius_m = given.surface.empty() ? given.pod_radius_m.value_or(pod_over_cone * least_pod) : 0;
+    driver.source.pod_radius_m =
+        given.surface.empty() ? given.pod_radius_m.value_or(pod_over_cone * least_pod) : 0;
     if (given.pod_radius_m && *given.pod_radius_m < least_pod)
-      faults.add(given.at("pod_radius"), fmt::format("driver '{}': pod_radius {:.0f} mm is smaller than its cone's {:.0f} mm", driver.name,
-                                                     *given.pod_radius_m * 1000, least_pod * 1000));
+      faults.add(given.at("pod_radius"),
+                 fmt::format("driver '{}': pod_radius {:.0f} mm is smaller than its cone's {:.0f} mm",
+                             driver.name, *given.pod_radius_m * 1000, least_pod * 1000));
     if (given.grille) driver.grille_open_area = given.grille->open_area;
     if (given.opening) {
       driver.opening_cutout_m = given.opening->cutout_m;
       driver.opening_depth_m = given.opening->depth_m;
     }
     if (!given.mirror_of.empty()) driver.pair = given.mirror_of;
-    result.push_back(std::move(driver));
+    if (given.position) result.push_back(std::move(driver));
   }
   for (PlacedDriver& driver : result)
     if (!driver.pair.empty()) {

@@ -4,33 +4,39 @@
 #include <cmath>
 
 #include "base/constants.h"
+#include "base/nearest_name.h"
 #include "base/quoted.h"
 #include "field/frequency_grid.h"
 #include "field/images/box_lattice.h"
 #include "field/images/image_field.h"
 #include "field/images/mirror_search.h"
-#include "base/nearest_name.h"
 #include "scene/build_steps.h"
 
 namespace cabinfield {
 namespace build {
 
-std::string unknown_name(const std::string& kind, const std::string& name, const std::vector<std::string>& known) {
+std::string unknown_name(const std::string& kind, const std::string& name,
+                         const std::vector<std::string>& all) {
+  std::vector<std::string> known = all;
+  std::erase(known, "");
   if (known.empty()) return fmt::format("unknown {} {}: the scene has none", kind, quoted(name));
   // The nearest name serves better than a wall of them.
   const std::size_t most_listed = nearest_name(name, known).empty() ? 24 : 6;
-  std::vector<std::string> listed(known.begin(), known.begin() + static_cast<std::ptrdiff_t>(std::min(known.size(), most_listed)));
+  std::vector<std::string> listed(
+      known.begin(), known.begin() + static_cast<std::ptrdiff_t>(std::min(known.size(), most_listed)));
   return fmt::format("unknown {} {}{} known: {}{}", kind, quoted(name),
-                     nearest_name(name, known).empty() ? ";" : nearest_name_hint(name, known), joined_by_commas(listed),
-                     known.size() > most_listed ? ", …" : "");
+                     nearest_name(name, known).empty() ? ";" : nearest_name_hint(name, known),
+                     joined_by_commas(listed), known.size() > most_listed ? ", …" : "");
 }
 
 Air air(const AirSpec& spec, Faults& faults) {
-  if (spec.sound_speed_m_s.has_value() != spec.density_kg_m3.has_value())
-    faults.add(spec.place, "air: sound_speed and density go together: give both, or temperature, humidity and pressure");
-  const bool conditions = spec.temperature_k || spec.humidity || spec.pressure_pa;
-  if (conditions && (spec.sound_speed_m_s || spec.density_kg_m3))
-    faults.add(spec.place, "air: give either sound_speed and density, or temperature, humidity and pressure, not both");
+  if (spec.has("sound_speed") != spec.has("density"))
+    faults.add(spec.place,
+               "air: sound_speed and density go together: give both, or temperature, humidity and pressure");
+  const bool conditions = spec.has("temperature") || spec.has("humidity") || spec.has("pressure");
+  if (conditions && (spec.has("sound_speed") || spec.has("density")))
+    faults.add(spec.place,
+               "air: give either sound_speed and density, or temperature, humidity and pressure, not both");
   if (spec.sound_speed_m_s && spec.density_kg_m3) return air_with(*spec.sound_speed_m_s, *spec.density_kg_m3);
   AirConditions given;
   given.temperature_k = spec.temperature_k.value_or(given.temperature_k);
@@ -46,27 +52,34 @@ Computation computation(const SceneSpec& spec, const Cabin* cabin, Faults& fault
   result.terminal_voltage_v = given.terminal_voltage_v;
   result.sample_rate_hz = default_sample_rate_hz;
   constexpr std::size_t most_frequencies = 20000;
-  if (!frequencies.list_hz.empty()) {
-    if (frequencies.has("from") || frequencies.has("to") || frequencies.has("per_octave"))
-      faults.add(frequencies.at("list"), "frequencies: give either list, or from, to and per_octave, not both");
+  if (frequencies.has("list")) {
+    const bool both = frequencies.has("from") || frequencies.has("to") || frequencies.has("per_octave");
+    if (both && frequencies.sound("list"))
+      faults.add(frequencies.at("list"),
+                 "frequencies: give either list, or from, to and per_octave, not both");
     for (std::size_t i = 0; i + 1 < frequencies.list_hz.size(); ++i)
       if (frequencies.list_hz[i + 1] <= frequencies.list_hz[i]) {
         faults.add(frequencies.at("list"),
-                   fmt::format("frequencies: the list must rise, but {:g} Hz follows {:g} Hz", frequencies.list_hz[i + 1],
-                               frequencies.list_hz[i]));
+                   fmt::format("frequencies: the list must rise, but {:g} Hz follows {:g} Hz",
+                               frequencies.list_hz[i + 1], frequencies.list_hz[i]));
         break;
       }
     result.frequency_hz = frequencies.list_hz;
   } else if (frequencies.to_hz <= frequencies.from_hz) {
-    faults.add(frequencies.at("to"), fmt::format("frequencies: to {:g} Hz is not above from {:g} Hz", frequencies.to_hz, frequencies.from_hz));
+    if (frequencies.sound("from") && frequencies.sound("to"))
+      faults.add(frequencies.at("to"), fmt::format("frequencies: to {:g} Hz is not above from {:g} Hz",
+                                                   frequencies.to_hz, frequencies.from_hz));
   } else {
     result.frequency_hz = octave_grid_hz(frequencies.from_hz, frequencies.to_hz, frequencies.per_octave);
   }
   if (result.frequency_hz.size() > most_frequencies)
-    faults.add(frequencies.place, fmt::format("frequencies: {} of them, {} at most", result.frequency_hz.size(), most_frequencies));
+    faults.add(frequencies.place, fmt::format("frequencies: {} of them, {} at most",
+                                              result.frequency_hz.size(), most_frequencies));
 
   if (given.field == "wave" || given.field == "joined")
-    faults.add(given.at("field"), fmt::format("compute: field '{}' is not supported yet: comes with the wave field; use images", given.field));
+    faults.add(given.at("field"),
+               fmt::format("compute: field '{}' is not supported yet: comes with the wave field; use images",
+                           given.field));
   const bool lattice = cabin != nullptr && is_empty_box(*cabin);
   result.image_order = given.image_order.value_or(lattice ? 30 : 3);
   const int most = lattice || cabin == nullptr ? ImageField::most_box_order : MirrorPath::most_order;
@@ -80,35 +93,45 @@ Computation computation(const SceneSpec& spec, const Cabin* cabin, Faults& fault
 std::vector<Tape> tapes(const SceneSpec& spec, const Scene& scene, Faults& faults) {
   std::vector<Tape> result;
   for (const TapeSpec& tape : spec.tape) {
-    auto end = [&](const std::variant<std::string, Vector3>& given, const char* key, std::string& words) -> std::optional<Vector3> {
+    auto end = [&](const std::variant<std::string, Vector3>& given, const char* key,
+                   std::string& words) -> std::optional<Vector3> {
       if (const Vector3* point = std::get_if<Vector3>(&given)) {
         words = fmt::format("({:.3f}, {:.3f}, {:.3f}) m", point->x(), point->y(), point->z());
         return *point;
       }
       words = std::get<std::string>(given);
       const std::size_t dot = words.find('.');
-      const std::string kind = words.substr(0, dot), name = dot == std::string::npos ? "" : words.substr(dot + 1);
-      auto look = [&](const auto& list, const char* noun, auto position) -> std::optional<Vector3> {
-        const int at = position_of(list, name);
-        if (at >= 0) return position(list[static_cast<std::size_t>(at)]);
-        faults.add(tape.at(key), unknown_name(noun, name, names_of(list)));
-        return std::nullopt;
+      const std::string kind = words.substr(0, dot),
+                        name = dot == std::string::npos ? "" : words.substr(dot + 1);
+      auto look = [&](const auto& built, const auto& listed, const char* noun,
+                      auto position) -> std::optional<Vector3> {
+        check_known(noun, {name, tape.at(key)}, spec, kind.c_str(), listed, faults);
+        const int at = position_of(built, name);
+        return at < 0 ? std::nullopt : std::optional<Vector3>(position(built[static_cast<std::size_t>(at)]));
       };
-      if (kind == "seats") return look(scene.seats, "seat", [](const Seat& seat) { return seat.head; });
-      if (kind == "drivers") return look(scene.drivers, "driver", [](const PlacedDriver& driver) { return driver.source.position; });
-      if (kind == "marks") return look(scene.marks, "mark", [](const Mark& mark) { return mark.position; });
-      faults.add(tape.at(key), fmt::format("tape: {} is not known; expected seats.NAME, drivers.NAME, marks.NAME or a point", quoted(words)));
+      if (kind == "seats")
+        return look(scene.seats, spec.seats, "seat", [](const Seat& seat) { return seat.head; });
+      if (kind == "drivers")
+        return look(scene.drivers, spec.drivers, "driver",
+                    [](const PlacedDriver& driver) { return driver.source.position; });
+      if (kind == "marks")
+        return look(scene.marks, spec.marks, "mark", [](const Mark& mark) { return mark.position; });
+      faults.add(
+          tape.at(key),
+          fmt::format("tape: {} is not known; expected seats.NAME, drivers.NAME, marks.NAME or a point",
+                      quoted(words)));
       return std::nullopt;
     };
     Tape entry;
     entry.taped_m = tape.length_m;
+    if (!tape.sound()) continue;
     const auto from = end(tape.from, "from", entry.from), to = end(tape.to, "to", entry.to);
     if (!from || !to) continue;
     entry.drawn_m = (*to - *from).norm();
     const double off = entry.drawn_m - entry.taped_m;
     const std::string message = fmt::format(
-        "tape from {} to {}: taped {:.0f} mm, drawn {:.0f} mm, {:.0f} mm {}", entry.from, entry.to, entry.taped_m * 1000,
-        entry.drawn_m * 1000, std::abs(off) * 1000, off > 0 ? "longer" : "shorter");
+        "tape from {} to {}: taped {:.0f} mm, drawn {:.0f} mm, {:.0f} mm {}", entry.from, entry.to,
+        entry.taped_m * 1000, entry.drawn_m * 1000, std::abs(off) * 1000, off > 0 ? "longer" : "shorter");
     if (std::abs(off) > tape_fault_m)
       faults.add(tape.at("length"), message + fmt::format(" ({:.0f} mm at most)", tape_fault_m * 1000));
     else if (std::abs(off) > tape_warning_m)
@@ -130,15 +153,15 @@ std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults) {
   if (scene.cabin) scene.ways = std::make_shared<const ShortestWay>(*scene.cabin);
   scene.materials = materials.list();
   scene.seats = build::seats(spec, scene.cabin.get(), faults);
-  for (const auto& mark : spec.marks) scene.marks.push_back({mark.name, mark.value});
+  for (const auto& mark : spec.marks)
+    if (!mark.broken) scene.marks.push_back({mark.name, mark.value});
   scene.drivers = build::drivers(spec, scene, faults, scene.notes);
   build::channels(spec, scene, faults);
   scene.tapes = build::tapes(spec, scene, faults);
   scene.computation = build::computation(spec, scene.cabin.get(), faults);
   if (spec.brief) {
     for (const auto& seat : spec.brief->listen) {
-      if (build::position_of(scene.seats, seat.value) < 0)
-        faults.add(seat.place, build::unknown_name("seat", seat.value, build::names_of(spec.seats)));
+      build::check_known("seat", seat, spec, "seats", spec.seats, faults);
       scene.brief.listen.push_back(seat.value);
     }
     scene.brief.level_db = spec.brief->level_db;
@@ -164,9 +187,11 @@ std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults) {
       if (!material.specific_impedance || area[m] <= 0) continue;
       const double conductance = (1.0 / *material.specific_impedance).real();
       if (conductance <= 0) continue;
-      const double corner = pressure_gain_corner_hz(conductance, area[m], scene.cabin->air_volume_m3(), scene.air);
+      const double corner =
+          pressure_gain_corner_hz(conductance, area[m], scene.cabin->air_volume_m3(), scene.air);
       faults.warn(spec.cabin->place,
-                  fmt::format("material '{}' has the same specific impedance at all frequencies: over its {:.1f} m2 it acts as a leak, "
+                  fmt::format("material '{}' has the same specific impedance at all frequencies: over its "
+                              "{:.1f} m2 it acts as a leak, "
                               "and below {:.0f} Hz the cabin's pressure gain is lost to it",
                               material.name, area[m], corner));
     }

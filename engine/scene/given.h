@@ -2,6 +2,7 @@
 #pragma once
 
 #include <map>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -10,12 +11,17 @@
 
 namespace cabinfield {
 
-/// Base of every spec: its own place, and the place of each key that was given.
+/// Base of every spec: its own place, and the place of each key that was given. What had a fault while it was
+/// read is marked, so that no later check finds fault with it again.
 struct Given {
   Place place;
   std::map<std::string, Place, std::less<>> keys;
+  /// Keys with a fault anywhere in their value, misspelt, or missing though required.
+  std::set<std::string, std::less<>> at_fault;
 
   bool has(std::string_view key) const { return keys.contains(key); }
+  bool sound() const { return at_fault.empty(); }
+  bool sound(std::string_view key) const { return !at_fault.contains(key); }
   /// Place of the key's value, or of the whole spec where the key was not given.
   const Place& at(std::string_view key) const {
     auto found = keys.find(key);
@@ -36,6 +42,7 @@ struct Named {
   std::string name;
   Place place;  ///< of the name
   T value{};
+  bool broken = false;  ///< the value was at fault as a whole, and only the name is known
 };
 
 }  // namespace cabinfield

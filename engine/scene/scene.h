@@ -23,39 +23,40 @@ namespace cabinfield {
 
 struct Seat {
   std::string name;
-  Vector3 head = Vector3::Zero();             ///< midpoint between the ears, m
-  std::array<Vector3, 2> ear{};               ///< left, right, of a listener who faces forward
-  bool sphere = false;                        ///< heard through a rigid sphere that carries the ears, else by bare points
+  Vector3 head = Vector3::Zero();  ///< midpoint between the ears, m
+  std::array<Vector3, 2> ear{};    ///< left, right, of a listener who faces forward
+  bool sphere = false;  ///< heard through a rigid sphere that carries the ears, else by bare points
 };
 
-/// A driver in its place. What the field needs is `source`, what the circuit needs is thiele_small and loading.
+/// A driver in its place. What the field needs is `source`, what the circuit needs is thiele_small and
+/// loading.
 struct PlacedDriver {
   std::string name;
   std::string model_name;
-  ThieleSmall thiele_small;                   ///< with its coils as the channel joins them
+  ThieleSmall thiele_small;  ///< with its coils as the channel joins them
   Loading loading;
-  int sharing = 1;                            ///< drivers in the same box
+  int sharing = 1;  ///< drivers in the same box
   Source source;
-  std::optional<Vector3> rear;                ///< where its back radiates into the cabin, m
+  std::optional<Vector3> rear;  ///< where its back radiates into the cabin, m
   double grille_open_area = 1;
   std::optional<double> opening_cutout_m, opening_depth_m;  ///< what the place offers
   std::optional<double> cutout_m, depth_m;                  ///< what the driver needs
   std::optional<double> nominal_impedance_ohm, power_w, lowest_highpass_hz;
-  std::string pair;                           ///< the driver on the other side, "" where there is none
-  double moved_m = 0;                         ///< by being put onto its surface
+  std::string pair;    ///< the driver on the other side, "" where there is none
+  double moved_m = 0;  ///< by being put onto its surface
 };
 
 struct Channel {
   std::string name;
-  std::vector<int> drivers;                   ///< indices into Scene::drivers
+  std::vector<int> drivers;  ///< indices into Scene::drivers
   DriverWiring wiring = DriverWiring::parallel;
 };
 
 /// Every channel's settings under one name.
 struct Preset {
   std::string name;
-  std::vector<double> listen;                 ///< weight of each seat, [S]; empty where the preset names none
-  std::vector<ChannelSettings> channels;      ///< [C]
+  std::vector<double> listen;             ///< weight of each seat, [S]; empty where the preset names none
+  std::vector<ChannelSettings> channels;  ///< [C]
 };
 
 struct Mark {
@@ -83,25 +84,25 @@ struct Computation {
 
 struct Scene {
   std::string title;
-  std::string wheel_side;                     ///< "left", "right" or ""
+  std::string wheel_side;  ///< "left", "right" or ""
   Brief brief;
   Air air;
-  std::shared_ptr<const Cabin> cabin;         ///< null where the scene has none
-  std::shared_ptr<const ShortestWay> ways;    ///< round its edges; null where there is no cabin
-  std::vector<Material> materials;            ///< by index of Face::material; [0] is rigid
+  std::shared_ptr<const Cabin> cabin;       ///< null where the scene has none
+  std::shared_ptr<const ShortestWay> ways;  ///< round its edges; null where there is no cabin
+  std::vector<Material> materials;          ///< by index of Face::material; [0] is rigid
   std::vector<Seat> seats;
   std::vector<PlacedDriver> drivers;
   std::vector<Channel> channels;
-  std::vector<Preset> presets;                ///< [0] is as_drawn; empty where there are no channels
+  std::vector<Preset> presets;  ///< [0] is as_drawn; empty where there are no channels
   std::vector<Mark> marks;
   std::vector<Tape> tapes;
   Computation computation;
-  std::vector<std::string> notes;             ///< what was done to the scene on the way, in words
-  std::vector<std::string> skipped;           ///< what cannot be answered, and the section that would enable it
+  std::vector<std::string> notes;    ///< what was done to the scene on the way, in words
+  std::vector<std::string> skipped;  ///< what cannot be answered, and the section that would enable it
 };
 
-/// Checks the whole spec and builds the scene; empty where any fault was added. Every model that the spec names must stand in its
-/// materials and models.
+/// Checks the whole spec and builds the scene; empty where any fault was added. Every model that the spec
+/// names must stand in its materials and models.
 std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults);
 
 }  // namespace cabinfield

@@ -35,7 +35,8 @@ struct MaterialSpec : Given {
 using MaterialChoice = std::variant<std::string, MaterialSpec>;
 
 struct ThieleSmallSpec : Given {
-  std::optional<double> Fs_hz, Qes, Qms, Qts, Vas_m3, Re_ohm, Le_h, Sd_m2, Mms_kg, Cms_m_n, Rms_kg_s, Bl_tm, Xmax_m;
+  std::optional<double> Fs_hz, Qes, Qms, Qts, Vas_m3, Re_ohm, Le_h, Sd_m2, Mms_kg, Cms_m_n, Rms_kg_s, Bl_tm,
+      Xmax_m;
 };
 struct RatingSpec : Given {
   std::optional<double> power_w, nominal_impedance_ohm, lowest_highpass_hz;
@@ -97,7 +98,8 @@ struct CabinSpec : Given {
   std::vector<BlockSpec> blocks;
 };
 
-// --- Seats, marks, tapes -------------------------------------------------------------------------------------
+// --- Seats, marks, tapes
+// -------------------------------------------------------------------------------------
 enum class HeadShape { none, sphere };
 struct SeatSpec : Given {
   HeadShape head_shape = HeadShape::none;
@@ -109,7 +111,8 @@ struct TapeSpec : Given {
   double length_m = 0;
 };
 
-// --- Drivers -------------------------------------------------------------------------------------------------
+// --- Drivers
+// -------------------------------------------------------------------------------------------------
 struct AimSpec : Given {
   std::string seat;
   std::optional<Vector3> point, direction;
@@ -151,7 +154,7 @@ struct DriverSpec : Given {
 };
 struct OutsideSpec : Given {
   std::optional<Vector3> at;
-  std::vector<double> size_m;
+  std::optional<Vector3> size_m;  ///< length, width, height
 };
 struct SharedBoxSpec : Given {
   std::optional<double> sealed_m3;
@@ -160,7 +163,8 @@ struct SharedBoxSpec : Given {
   std::optional<OutsideSpec> outside;
 };
 
-// --- Channels --------------------------------------------------------------------------------------------------
+// --- Channels
+// --------------------------------------------------------------------------------------------------
 enum class SignalWord { left, right, mono, side };
 struct SignalMixSpec : Given {
   double left = 0, right = 0;
@@ -197,7 +201,8 @@ struct PresetSpec : Given {
   std::vector<Named<ChannelSpec>> channels;
 };
 
-// --- Computation, brief ------------------------------------------------------------------------------------------
+// --- Computation, brief
+// ------------------------------------------------------------------------------------------
 struct FrequenciesSpec : Given {
   double from_hz = 10, to_hz = 20000;
   int per_octave = 48;

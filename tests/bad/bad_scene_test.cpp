@@ -1,6 +1,7 @@
-// Every scene of this folder, through the command. The faults that a scene must draw stand in it as comments: `#: LINE:COLUMN words`
-// in the order of the file, `#: - words` for a fault of the file as a whole, ` ... ` between words that need not touch; `#: none`
-// where there is none. Each must come, with that place, and no other; with status 2 and without an output file.
+// Every scene of this folder, through the command. The faults that a scene must draw stand in it as comments:
+// `#: LINE:COLUMN words` in the order of the file, `#: - words` for a fault of the file as a whole, ` ... `
+// between words that need not touch; `#: none` where there is none. Each must come, with that place, and no
+// other; with status 2 and without an output file.
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -64,14 +65,15 @@ TEST_P(BadScene, DrawsItsFaultsAndNoOther) {
   const std::string scene = (folder / (GetParam() + ".yaml")).string();
   const std::string text = bytes_of(scene);
   const auto expected = expected_faults(text);
-  ASSERT_TRUE(!expected.empty() || text.find("\n#: none") != std::string::npos) << "the scene says nothing of its faults";
+  ASSERT_TRUE(!expected.empty() || text.find("\n#: none") != std::string::npos)
+      << "the scene says nothing of its faults";
   const TemporaryFolder place;
   const std::string before = "what stood there before";
   const std::string output = place.write("old.h5", before);
 
   for (const bool solve : {false, true}) {
-    const ProgramRun run =
-        solve ? run_program({"predict", scene, "-o", output, "--quiet"}) : run_program({"check", scene, "--quiet"});
+    const ProgramRun run = solve ? run_program({"predict", scene, "-o", output, "--quiet"})
+                                 : run_program({"check", scene, "--quiet"});
     const auto lines = lines_of(run.err);
     EXPECT_EQ(run.status, expected.empty() ? 0 : 2) << run.err;
     EXPECT_EQ(lines.size(), expected.size()) << run.err;
@@ -81,7 +83,8 @@ TEST_P(BadScene, DrawsItsFaultsAndNoOther) {
         ++next;
         continue;
       }
-      ADD_FAILURE() << "expected " << fault.place << ": " << testing::PrintToString(fault.words) << "\nin\n" << run.err;
+      ADD_FAILURE() << "expected " << fault.place << ": " << testing::PrintToString(fault.words) << "\nin\n"
+                    << run.err;
       break;
     }
     EXPECT_EQ(run.out, "");

@@ -1,5 +1,5 @@
-// Files that cannot be read and places that cannot be written, through the command: the right status, one line that says why, nothing
-// left behind.
+// Files that cannot be read and places that cannot be written, through the command: the right status, one
+// line that says why, nothing left behind.
 #include <gtest/gtest.h>
 #include <sys/resource.h>
 #include <sys/stat.h>
@@ -47,17 +47,25 @@ TEST(SceneFiles, ThatAreNone) {
   expect_refused(folder.path().string(), folder.path().string() + ": this is a directory, expected a file");
   expect_refused(folder.write("s.yaml", small_scene) + "/x.yaml", "there is no such file");
   expect_refused(folder.write("empty.yaml", ""), folder.file("empty.yaml") + ": the file is empty");
-  expect_refused(folder.write("comment.yaml", "# nothing yet\n"), folder.file("comment.yaml") + ": the file is empty");
+  expect_refused(folder.write("comment.yaml", "# nothing yet\n"),
+                 folder.file("comment.yaml") + ": the file is empty");
 }
 
 TEST(SceneFiles, ThatAreNoText) {
   const TemporaryFolder folder;
-  expect_refused(folder.write("nul.yaml", std::string("cabinfield: 1\ntitle: \0x\n", 24)), "nul.yaml:2:8: a NUL byte");
-  expect_refused(folder.write("latin.yaml", "cabinfield: 1\ntitle: caf\xE9\n"), "latin.yaml:2:11: this byte is not UTF-8");
-  expect_refused(folder.write("wide.yaml", std::string("\xFF\xFE" "c\0a\0", 6)), "wide.yaml:1:1: the text is UTF-16");
-  expect_refused(folder.write("program.yaml", bytes_of(CABINFIELD_PROGRAM).substr(0, 4096)), "program.yaml:1:1: a control character");
+  expect_refused(folder.write("nul.yaml", std::string("cabinfield: 1\ntitle: \0x\n", 24)),
+                 "nul.yaml:2:8: a NUL byte");
+  expect_refused(folder.write("latin.yaml", "cabinfield: 1\ntitle: caf\xE9\n"),
+                 "latin.yaml:2:11: this byte is not UTF-8");
+  expect_refused(folder.write("wide.yaml", std::string("\xFF\xFE"
+                                                       "c\0a\0",
+                                                       6)),
+                 "wide.yaml:1:1: the text is UTF-16");
+  expect_refused(folder.write("program.yaml", bytes_of(CABINFIELD_PROGRAM).substr(0, 4096)),
+                 "program.yaml:1:1: a control character");
   const std::string results = folder.file("r.h5");
-  ASSERT_EQ(run_program({"predict", folder.write("s.yaml", small_scene), "-o", results, "--quiet"}).status, 0);
+  ASSERT_EQ(run_program({"predict", folder.write("s.yaml", small_scene), "-o", results, "--quiet"}).status,
+            0);
   expect_refused(results, "r.h5:1:1: ");
 }
 
@@ -79,7 +87,8 @@ TEST(SceneFiles, ThatMayNotBeRead) {
   };
   const ProgramRun probe = run_program({"--version"}, as_nobody);
   if (probe.status != 0) GTEST_SKIP() << "another user cannot run the program where it lies";
-  expect_one_line(run_program({"check", scene}, as_nobody), 2, "s.yaml: the file cannot be read: Permission denied");
+  expect_one_line(run_program({"check", scene}, as_nobody), 2,
+                  "s.yaml: the file cannot be read: Permission denied");
 }
 
 class OutputFile : public testing::Test {
@@ -99,8 +108,10 @@ TEST_F(OutputFile, ReplacesWhatStoodThereAsAWhole) {
 }
 
 TEST_F(OutputFile, WhereNoneCanBe) {
-  expect_one_line(predict(folder.file("none") + "/r.h5"), 3, "r.h5: cannot be written: its folder does not exist");
-  expect_one_line(predict(scene + "/r.h5"), 3, "cannot be written: a part of the path is a file, not a folder");
+  expect_one_line(predict(folder.file("none") + "/r.h5"), 3,
+                  "r.h5: cannot be written: its folder does not exist");
+  expect_one_line(predict(scene + "/r.h5"), 3,
+                  "cannot be written: a part of the path is a file, not a folder");
   expect_one_line(predict(folder.path().string()), 3, "cannot be written: it is a folder");
   expect_one_line(predict("/proc/cabinfield.h5"), 3, "/proc/cabinfield.h5: cannot be written: ");
   expect_one_line(predict(folder.file(std::string(300, 'n'))), 3, "the name is too long");
@@ -126,8 +137,10 @@ TEST_F(OutputFile, WithoutPermission) {
   const auto as_nobody = [] {
     if (::geteuid() == 0 && (::setgid(65534) != 0 || ::setuid(65534) != 0)) ::_exit(99);
   };
-  if (run_program({"--version"}, as_nobody).status != 0) GTEST_SKIP() << "another user cannot run the program where it lies";
-  expect_one_line(predict(shut + "/r.h5", as_nobody), 3, "r.h5: cannot be written: no permission to write there");
+  if (run_program({"--version"}, as_nobody).status != 0)
+    GTEST_SKIP() << "another user cannot run the program where it lies";
+  expect_one_line(predict(shut + "/r.h5", as_nobody), 3,
+                  "r.h5: cannot be written: no permission to write there");
   EXPECT_TRUE(fs::is_empty(shut));
 }
 
@@ -148,7 +161,8 @@ TEST_F(OutputFile, FailsBeforeTheScreenDoes) {
   if (!fs::exists("/dev/full")) GTEST_SKIP() << "no full device on this system";
   const ProgramRun run = run_shell("cabinfield check " + scene + " > /dev/full", folder.path());
   EXPECT_EQ(run.status, 3) << "what could not be printed is not done";
-  const ProgramRun piped = run_shell("cabinfield check " + scene + " | true; echo ${PIPESTATUS[0]}", folder.path());
+  const ProgramRun piped =
+      run_shell("cabinfield check " + scene + " | true; echo ${PIPESTATUS[0]}", folder.path());
   EXPECT_EQ(piped.err.find("program"), std::string::npos) << piped.err;
 }
 

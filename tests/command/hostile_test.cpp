@@ -1,4 +1,5 @@
-// Files within the limits on size that ask for too much: each ends soon, with a fault or with what was asked, never by a signal.
+// Files within the limits on size that ask for too much: each ends soon, with a fault or with what was asked,
+// never by a signal.
 #include <gtest/gtest.h>
 #include <sys/resource.h>
 
@@ -9,7 +10,8 @@
 namespace cabinfield::test {
 namespace {
 
-/// Seconds of processor time that any verb may take to refuse a file or check it: measured far below, ten times that under sanitizers.
+/// Seconds of processor time that any verb may take to refuse a file or check it: measured far below, ten
+/// times that under sanitizers.
 constexpr rlim_t most_seconds = 20;
 
 ProgramRun checked(const std::string& text) {
@@ -34,18 +36,23 @@ TEST(Hostile, SixtyThousandFaults) {
 TEST(Hostile, ChainsAsLongAsAFileCanHold) {
   const int count = 40000;
   const auto name = [](int i) { return "s" + std::to_string(i); };
-  const ProgramRun seats =
-      checked("seats:\n" + repeated(count, [&](int i) { return "  " + name(i) + ": {mirror_of: " + name(i + 1) + "}\n"; }) + "  " + name(count) + ": {head: [1, 0, 1]}\n");
+  const ProgramRun seats = checked(
+      "seats:\n" +
+      repeated(count, [&](int i) { return "  " + name(i) + ": {mirror_of: " + name(i + 1) + "}\n"; }) + "  " +
+      name(count) + ": {head: [1, 0, 1]}\n");
   EXPECT_TRUE(seats.status == 0 || seats.status == 2) << seats.status;
   const ProgramRun channels =
-      checked("channels:\n" + repeated(count, [&](int i) { return "  " + name(i) + ": {like: " + name(i + 1) + "}\n"; }) + "  " + name(count) + ": {gain: 1 dB}\n");
+      checked("channels:\n" +
+              repeated(count, [&](int i) { return "  " + name(i) + ": {like: " + name(i + 1) + "}\n"; }) +
+              "  " + name(count) + ": {gain: 1 dB}\n");
   EXPECT_TRUE(channels.status == 0 || channels.status == 2) << channels.status;
 }
 
 TEST(Hostile, ACabinAsLargeAsCoordinatesGo) {
   const ProgramRun run = checked(
       "cabin:\n"
-      "  profile: [{x: -100, z: -100, surface: a}, {x: 100, z: -100, surface: b}, {x: 100, z: 100, surface: c}, {x: -100, z: 100, surface: d}]\n"
+      "  profile: [{x: -100, z: -100, surface: a}, {x: 100, z: -100, surface: b}, {x: 100, z: 100, surface: "
+      "c}, {x: -100, z: 100, surface: d}]\n"
       "  sides: [{z: -100, y: 100, surface: e}, {z: 100, y: 100}]\n");
   EXPECT_TRUE(run.status == 0 || run.status == 2) << run.status;
 }
@@ -54,11 +61,13 @@ TEST(Hostile, BlocksOfVeryManyCorners) {
   const auto round_block = [](int b) {
     std::string corners;
     for (int c = 0; c < 200; ++c)
-      corners += (c > 0 ? ", [" : "[") + std::to_string(0.2 + 0.13 * (b % 20) + 0.05 * std::cos(c * 0.0314159)) + ", " +
+      corners += (c > 0 ? ", [" : "[") +
+                 std::to_string(0.2 + 0.13 * (b % 20) + 0.05 * std::cos(c * 0.0314159)) + ", " +
                  std::to_string(0.1 + 0.1 * (b / 20) + 0.04 * std::sin(c * 0.0314159)) + "]";
     return "    - {name: b" + std::to_string(b) + ", profile: [" + corners + "], y: [-0.5, 0.5]}\n";
   };
-  const ProgramRun run = checked("cabin:\n  box: {length: 3 m, width: 1.4 m, height: 1.2 m}\n  blocks:\n" + repeated(200, round_block));
+  const ProgramRun run = checked("cabin:\n  box: {length: 3 m, width: 1.4 m, height: 1.2 m}\n  blocks:\n" +
+                                 repeated(200, round_block));
   EXPECT_TRUE(run.status == 0 || run.status == 2) << run.status;
 }
 
@@ -70,12 +79,21 @@ TEST(Hostile, ANumberOfAMillionDigitsIsNotRepeated) {
 
 TEST(Hostile, MoreThanTheMachineHolds) {
   const TemporaryFolder folder;
-  std::string text = "cabinfield: 1\nseats:\n" + repeated(2000, [](int i) { return "  s" + std::to_string(i) + ": {head: [1, 0, " + std::to_string(i * 0.001) + "]}\n"; }) + "drivers:\n" +
-                     repeated(2000, [](int i) { return "  d" + std::to_string(i) + ": {model: tweeter_25, position: [0, 0, " + std::to_string(i * 0.001) + "]}\n"; });
-  const ProgramRun run = run_program({"predict", folder.write("s.yaml", text), "-o", folder.file("r.h5"), "--quiet"}, [] {
-    const rlimit memory{4'000'000'000, 4'000'000'000};
-    ::setrlimit(RLIMIT_AS, &memory);
-  });
+  std::string text =
+      "cabinfield: 1\nseats:\n" +
+      repeated(2000,
+               [](int i) {
+                 return "  s" + std::to_string(i) + ": {head: [1, 0, " + std::to_string(i * 0.001) + "]}\n";
+               }) +
+      "drivers:\n" + repeated(2000, [](int i) {
+        return "  d" + std::to_string(i) + ": {model: tweeter_25, position: [0, 0, " +
+               std::to_string(i * 0.001) + "]}\n";
+      });
+  const ProgramRun run =
+      run_program({"predict", folder.write("s.yaml", text), "-o", folder.file("r.h5"), "--quiet"}, [] {
+        const rlimit memory{4'000'000'000, 4'000'000'000};
+        ::setrlimit(RLIMIT_AS, &memory);
+      });
   EXPECT_TRUE(run.status == 2 || run.status == 3) << run.status;
   EXPECT_EQ(lines_of(run.err).size(), 1U) << run.err;
   EXPECT_EQ(folder.names(), std::vector<std::string>{"s.yaml"});

@@ -48,7 +48,8 @@ ProgramRun run_program(const std::vector<std::string>& arguments, const std::fun
 ProgramRun run_shell(const std::string& command, const fs::path& folder) {
   return run({"bash", "-c", command}, [&] {
     const char* before = std::getenv("PATH");
-    const std::string path = fs::path(CABINFIELD_PROGRAM).parent_path().string() + ":" + (before ? before : "/usr/bin");
+    const std::string path =
+        fs::path(CABINFIELD_PROGRAM).parent_path().string() + ":" + (before ? before : "/usr/bin");
     ::setenv("PATH", path.c_str(), 1);
     if (::chdir(folder.c_str()) != 0) ::_exit(126);
   });

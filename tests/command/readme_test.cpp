@@ -27,7 +27,8 @@ std::vector<std::string> shown_commands(const fs::path& page) {
 
 TEST(Readme, ItsCommandsRunInTheirOrder) {
   const TemporaryFolder folder;
-  for (const char* name : {"scenes", "models", "tools", "README.md"}) fs::create_symlink(top / name, folder.file(name));
+  for (const char* name : {"scenes", "models", "tools", "README.md"})
+    fs::create_symlink(top / name, folder.file(name));
   int run_count = 0;
   for (const std::string& command : shown_commands(top / "README.md")) {
     // The two that install and build are run by whoever runs this test.

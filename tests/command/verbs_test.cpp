@@ -49,9 +49,17 @@ TEST(Command, WrongWordsAreStatusTwo) {
   const std::string box = scenes + "box.yaml";
   const TemporaryFolder folder;
   const std::string output = folder.file("r.h5");
-  for (const std::vector<std::string>& words : std::vector<std::vector<std::string>>{
-           {}, {"chek", box}, {"check"}, {"predict", box}, {"predict", "-o", output}, {"check", box, box}, {"check", box, "--threads", "0"},
-           {"check", box, "--threads", "two"}, {"predict", box, "-o"}, {"check", box, "--everything"}}) {
+  for (const std::vector<std::string>& words :
+       std::vector<std::vector<std::string>>{{},
+                                             {"chek", box},
+                                             {"check"},
+                                             {"predict", box},
+                                             {"predict", "-o", output},
+                                             {"check", box, box},
+                                             {"check", box, "--threads", "0"},
+                                             {"check", box, "--threads", "two"},
+                                             {"predict", box, "-o"},
+                                             {"check", box, "--everything"}}) {
     const ProgramRun run = run_program(words);
     EXPECT_EQ(run.status, 2) << testing::PrintToString(words);
     EXPECT_FALSE(run.err.empty()) << testing::PrintToString(words);
@@ -59,7 +67,8 @@ TEST(Command, WrongWordsAreStatusTwo) {
   }
   EXPECT_TRUE(folder.names().empty());
   const ProgramRun misspelt = run_program({"chek", box});
-  EXPECT_NE(misspelt.err.find("chek"), std::string::npos) << "says which word it does not know: " << misspelt.err;
+  EXPECT_NE(misspelt.err.find("chek"), std::string::npos)
+      << "says which word it does not know: " << misspelt.err;
   EXPECT_NE(misspelt.err.find("check"), std::string::npos) << misspelt.err;
 }
 
@@ -101,7 +110,8 @@ TEST(Command, HalfKnownScenesGiveWhatTheyCan) {
   const std::string empty = run("");
   for (const char* section : {"cabin", "seats", "drivers", "channels", "presets", "marks", "tape"})
     EXPECT_NE(empty.find(std::string("add ") + section), std::string::npos) << empty;
-  const std::string free = run("seats: {driver: {head: [1, 0, 1]}}\ndrivers: {one: {model: tweeter_25, position: [0, 0, 1]}}\n");
+  const std::string free =
+      run("seats: {driver: {head: [1, 0, 1]}}\ndrivers: {one: {model: tweeter_25, position: [0, 0, 1]}}\n");
   EXPECT_NE(free.find("free-field arrivals: no cabin"), std::string::npos) << free;
   EXPECT_NE(free.find("1000 mm"), std::string::npos) << free;
   run("seats: {driver: {head: [1, 0, 1]}}\n");
@@ -111,11 +121,12 @@ TEST(Command, HalfKnownScenesGiveWhatTheyCan) {
 
 TEST(Command, AViolatedRuleIsStatusOneAndSaysWhich) {
   const TemporaryFolder folder;
-  const std::string scene = folder.write("s.yaml",
-                                         "cabinfield: 1\n"
-                                         "drivers:\n"
-                                         "  deep: {model: midbass_165, position: [0, 0, 0], opening: {cutout: 150 mm, depth: 60 mm}}\n"
-                                         "  tight: {model: midbass_165, position: [0, 1, 0], opening: {cutout: 146 mm, depth: 90 mm}}\n");
+  const std::string scene = folder.write(
+      "s.yaml",
+      "cabinfield: 1\n"
+      "drivers:\n"
+      "  deep: {model: midbass_165, position: [0, 0, 0], opening: {cutout: 150 mm, depth: 60 mm}}\n"
+      "  tight: {model: midbass_165, position: [0, 1, 0], opening: {cutout: 146 mm, depth: 90 mm}}\n");
   const ProgramRun run = run_program({"check", scene});
   EXPECT_EQ(run.status, 1);
   // The model needs 65 mm of depth and a hole of 145 mm.
@@ -125,15 +136,17 @@ TEST(Command, AViolatedRuleIsStatusOneAndSaysWhich) {
   EXPECT_EQ(bytes_of(folder.file("r.h5")).substr(1, 3), "HDF") << "it is done all the same";
   const std::string caution = folder.write("c.yaml",
                                            "cabinfield: 1\n"
-                                           "drivers: {tight: {model: midbass_165, position: [0, 1, 0], opening: {cutout: 146 mm, depth: 90 mm}}}\n");
+                                           "drivers: {tight: {model: midbass_165, position: [0, 1, 0], "
+                                           "opening: {cutout: 146 mm, depth: 90 mm}}}\n");
   EXPECT_EQ(run_program({"check", caution}).status, 0) << "a caution does not count";
 }
 
 TEST(Command, KeysListsEveryKeyThatAFaultMayName) {
   const ProgramRun run = run_program({"keys"});
   EXPECT_EQ(run.status, 0);
-  for (const char* key : {"cabinfield: ", "profile: ", "face: ", "pod_radius: ", "family: ", "shape: ", "per_octave: ", "Fs: ", "lowest_highpass: ",
-                          "magnet_diameter: ", "specific_impedance: ", "surface_density: ", "amplifiers: not yet supported"})
+  for (const char* key : {"cabinfield: ", "profile: ", "face: ", "pod_radius: ", "family: ", "shape: ",
+                          "per_octave: ", "Fs: ", "lowest_highpass: ", "magnet_diameter: ",
+                          "specific_impedance: ", "surface_density: ", "amplifiers: not yet supported"})
     EXPECT_NE(run.out.find(std::string("\n") + key), std::string::npos) << key;
 }
 

@@ -46,18 +46,21 @@ TEST(ImageField, IsReciprocalForPointSources) {
     const auto there = field.solve({{point_source(a)}, {b}, frequency}).transfer_pa_s_m3;
     const auto back = field.solve({{point_source(b)}, {a}, frequency}).transfer_pa_s_m3;
     const double size = largest(there);
-    for (std::size_t f = 0; f < frequency.size(); ++f) EXPECT_LT(std::abs(there(0, 0, f) - back(0, 0, f)), 1e-9 * size) << "cabin " << seed;
+    for (std::size_t f = 0; f < frequency.size(); ++f)
+      EXPECT_LT(std::abs(there(0, 0, f) - back(0, 0, f)), 1e-9 * size) << "cabin " << seed;
   }
 }
 
 TEST(ImageField, ABoxByOutlineEqualsTheBoxLattice) {
-  // The same box once as `box`, whose lattice is summed, once as an outline with sides cut into spans, whose mirror images are searched.
+  // The same box once as `box`, whose lattice is summed, once as an outline with sides cut into spans, whose
+  // mirror images are searched.
   const Vector3 size(2.0, 1.4, 1.1);
   const std::vector<Material> materials = some_materials();
   std::vector<ShapeProblem> problems;
   const Cabin lattice = Cabin::build(box_shape(size, {1, 2, 3, 3, 1, 0}), problems);
   CabinShape swept;
-  swept.outline = {{{0, 0}, "front", 1}, {{0, 1.1}, "roof", 0}, {{2.0, 1.1}, "rear", 2}, {{2.0, 0}, "floor", 1}};
+  swept.outline = {
+      {{0, 0}, "front", 1}, {{0, 1.1}, "roof", 0}, {{2.0, 1.1}, "rear", 2}, {{2.0, 0}, "floor", 1}};
   swept.sides = {{0, 0.7, "low", 3}, {0.4, 0.7, "high", 3}, {1.1, 0.7, "", 0}};
   const Cabin searched = Cabin::build(swept, problems);
   ASSERT_TRUE(problems.empty());
@@ -75,10 +78,15 @@ TEST(ImageField, ABoxByOutlineEqualsTheBoxLattice) {
       sources.push_back(flush);
     }
     const std::vector<Vector3> ears{{1.51, -0.22, 0.83}, {1.49, 0.31, 0.79}};
-    const auto a = ImageField(lattice, materials, air_at({}), order).solve({from_lattice, ears, frequency}).transfer_pa_s_m3;
-    const auto b = ImageField(searched, materials, air_at({}), order).solve({from_search, ears, frequency}).transfer_pa_s_m3;
+    const auto a = ImageField(lattice, materials, air_at({}), order)
+                       .solve({from_lattice, ears, frequency})
+                       .transfer_pa_s_m3;
+    const auto b = ImageField(searched, materials, air_at({}), order)
+                       .solve({from_search, ears, frequency})
+                       .transfer_pa_s_m3;
     const double peak = largest(a);
-    for (std::size_t i = 0; i < a.size(); ++i) EXPECT_LT(std::abs(a.values()[i] - b.values()[i]), 1e-9 * peak) << "order " << order;
+    for (std::size_t i = 0; i < a.size(); ++i)
+      EXPECT_LT(std::abs(a.values()[i] - b.values()[i]), 1e-9 * peak) << "order " << order;
   }
 }
 
@@ -109,7 +117,8 @@ TEST(ImageField, SameBitsForAnyNumberOfThreads) {
   const Cabin car = test::car_cabin(), box = test::box_cabin({2, 1.4, 1.1}, 1);
   const auto frequency = octave_grid_hz(20, 20000, 48);
   FieldQuestion question;
-  for (unsigned i = 0; i < 5; ++i) question.sources.push_back(point_source({0.7 + 0.1 * i, 0.1 * i - 0.2, 0.6}));
+  for (unsigned i = 0; i < 5; ++i)
+    question.sources.push_back(point_source({0.7 + 0.1 * i, 0.1 * i - 0.2, 0.6}));
   question.ears = {{1.3, -0.45, 1.0}, {1.3, 0.45, 1.0}, {1.25, 0, 0.7}};
   question.frequency_hz = frequency;
   for (const Cabin* cabin : {&car, &box}) {
@@ -126,14 +135,16 @@ TEST(ImageField, SameBitsForAnyNumberOfThreads) {
 }
 
 TEST(ImageField, ABaffledDriverInARigidWallDoublesAPoint) {
-  // Far below ka = 1 a flush driver in a rigid wall gives twice the free field at the same distance (half space).
+  // Far below ka = 1 a flush driver in a rigid wall gives twice the free field at the same distance (half
+  // space).
   const Cabin cabin = test::box_cabin({50, 50, 50});
   Source flush = point_source({25, 0, 0});
   flush.face = cabin.land(flush.position, "floor").face;
   flush.axis = Vector3::UnitZ();
   flush.piston_radius_m = 0.066;
   const Vector3 ear(26, 0.3, 0.8);
-  const auto wall = ImageField(cabin, {Material{}}, air_at({}), 0).solve({{flush}, {ear}, {30}}).transfer_pa_s_m3;
+  const auto wall =
+      ImageField(cabin, {Material{}}, air_at({}), 0).solve({{flush}, {ear}, {30}}).transfer_pa_s_m3;
   const auto open = FreeField(air_at({})).solve({{point_source({25, 0, 0})}, {ear}, {30}}).transfer_pa_s_m3;
   EXPECT_NEAR(std::abs(wall(0, 0, 0)), 2 * std::abs(open(0, 0, 0)), 1e-3 * std::abs(open(0, 0, 0)));
 }
@@ -141,11 +152,13 @@ TEST(ImageField, ABaffledDriverInARigidWallDoublesAPoint) {
 TEST(MissingLateLevel, IsZeroForBlackWallsAndFallsWithOrder) {
   EXPECT_NEAR(missing_late_level_db(1.0, 10, 3, 1), 0, 1e-12);
   EXPECT_GT(missing_late_level_db(0.1, 10, 1, 1), missing_late_level_db(0.1, 10, 3, 1));
-  // All orders together are Sabine's reverberant field with the room constant S a/(1 - a): 16 pi (1 - a)/(S a).
+  // All orders together are Sabine's reverberant field with the room constant S a/(1 - a): 16 pi (1 - a)/(S
+  // a).
   const double a = 0.2, s = 20, r = 1.0;
   double kept = 1 / (r * r);
   for (int n = 1; n <= 3; ++n) kept += 16 * pi / s * std::pow(1 - a, n);
-  EXPECT_NEAR(kept * std::pow(10, missing_late_level_db(a, s, 3, r) / 10), 1 + 16 * pi * (1 - a) / (s * a), 1e-9);
+  EXPECT_NEAR(kept * std::pow(10, missing_late_level_db(a, s, 3, r) / 10), 1 + 16 * pi * (1 - a) / (s * a),
+              1e-9);
 }
 
 }  // namespace

@@ -13,17 +13,22 @@ namespace {
 
 using Found = std::set<std::pair<std::size_t, std::vector<int>>>;
 
-Found paths_of(const Cabin& cabin, const Vector3& source, const std::vector<Vector3>& ears, int order, bool prune, MirrorSearchCount* count = nullptr) {
+Found paths_of(const Cabin& cabin, const Vector3& source, const std::vector<Vector3>& ears, int order,
+               bool prune, MirrorSearchCount* count = nullptr) {
   Found found;
-  const auto counted = MirrorSearch(cabin, order, prune).run(source, ears, [&](std::size_t ear, const MirrorPath& path) {
-    EXPECT_TRUE(found.emplace(ear, std::vector<int>(path.face.begin(), path.face.begin() + path.order)).second) << "a path came twice";
-  });
+  const auto counted =
+      MirrorSearch(cabin, order, prune).run(source, ears, [&](std::size_t ear, const MirrorPath& path) {
+        EXPECT_TRUE(
+            found.emplace(ear, std::vector<int>(path.face.begin(), path.face.begin() + path.order)).second)
+            << "a path came twice";
+      });
   if (count != nullptr) *count = counted;
   return found;
 }
 
 TEST(MirrorSearch, OnePlateGivesOneReflection) {
-  // Source and ear 1 m apart, 0.3 m over a floor: the reflected path is sqrt(1 + 0.6^2), the angle's cosine 0.6 over it.
+  // Source and ear 1 m apart, 0.3 m over a floor: the reflected path is sqrt(1 + 0.6^2), the angle's cosine
+  // 0.6 over it.
   const Cabin cabin = test::box_cabin({20, 20, 10});
   const MirrorSearch search(cabin, 1);
   double length = 0, cosine = 0;
@@ -39,7 +44,8 @@ TEST(MirrorSearch, OnePlateGivesOneReflection) {
 }
 
 TEST(MirrorSearch, ABlockTakesWhatItHides) {
-  // A wall across the lower half: over it the direct sound is free, low down it is not, and the floor reflection is gone.
+  // A wall across the lower half: over it the direct sound is free, low down it is not, and the floor
+  // reflection is gone.
   CabinShape shape = test::box_shape_of({4, 2, 2});
   Block wall;
   wall.name = "wall";
@@ -48,27 +54,33 @@ TEST(MirrorSearch, ABlockTakesWhatItHides) {
   shape.blocks.push_back(wall);
   std::vector<ShapeProblem> problems;
   const Cabin cabin = Cabin::build(shape, problems);
-  const auto high = paths_of(cabin, {1, 0, 1.5}, {{3, 0.1, 1.5}}, 1, true), low = paths_of(cabin, {1, 0, 0.5}, {{3, 0.1, 0.5}}, 1, true);
+  const auto high = paths_of(cabin, {1, 0, 1.5}, {{3, 0.1, 1.5}}, 1, true),
+             low = paths_of(cabin, {1, 0, 0.5}, {{3, 0.1, 0.5}}, 1, true);
   auto names = [&](const Found& found) {
     std::set<std::string> result;
-    for (const auto& [ear, faces] : found) result.insert(faces.empty() ? "direct" : cabin.surfaces()[cabin.faces()[faces[0]].surface]);
+    for (const auto& [ear, faces] : found)
+      result.insert(faces.empty() ? "direct" : cabin.surfaces()[cabin.faces()[faces[0]].surface]);
     return result;
   };
-  EXPECT_EQ(names(high), (std::set<std::string>{"direct", "front", "rear", "left", "right", "roof", "wall.top"}));
+  EXPECT_EQ(names(high),
+            (std::set<std::string>{"direct", "front", "rear", "left", "right", "roof", "wall.top"}));
   EXPECT_EQ(names(low), (std::set<std::string>{"roof"}));
 }
 
 TEST(MirrorSearch, KeepsWhatBruteForceKeepsAndNoOther) {
-  // Every image followed, none pruned, against the visible cone; order 3 where there are few faces, 2 where there are many.
+  // Every image followed, none pruned, against the visible cone; order 3 where there are few faces, 2 where
+  // there are many.
   int paths = 0;
   std::uint64_t followed = 0, all = 0;
   for (unsigned seed = 1; seed <= 40; ++seed) {
     const Cabin cabin = test::random_cabin(seed);
     const int order = cabin.faces().size() < 26 ? 3 : 2;
     const Vector3 source = test::random_air_point(cabin, seed + 500);
-    const std::vector<Vector3> ears{test::random_air_point(cabin, seed + 900), test::random_air_point(cabin, seed + 1300)};
+    const std::vector<Vector3> ears{test::random_air_point(cabin, seed + 900),
+                                    test::random_air_point(cabin, seed + 1300)};
     MirrorSearchCount pruned, brute;
-    const auto a = paths_of(cabin, source, ears, order, true, &pruned), b = paths_of(cabin, source, ears, order, false, &brute);
+    const auto a = paths_of(cabin, source, ears, order, true, &pruned),
+               b = paths_of(cabin, source, ears, order, false, &brute);
     EXPECT_EQ(a, b) << "cabin " << seed;
     paths += static_cast<int>(a.size());
     followed += pruned.images;

@@ -16,8 +16,10 @@ TEST(Cabin, BoxHasSixNamedFacesThatLookInward) {
   const Cabin cabin = test::box_cabin({2.0, 1.4, 1.1});
   ASSERT_EQ(cabin.faces().size(), 6u);
   const Vector3 middle(1.0, 0, 0.55);
-  for (const Face& face : cabin.faces()) EXPECT_GT(face.height_over(middle), 0) << cabin.surfaces()[face.surface];
-  for (const char* name : {"front", "rear", "left", "right", "floor", "roof"}) EXPECT_GE(cabin.surface_index(name), 0) << name;
+  for (const Face& face : cabin.faces())
+    EXPECT_GT(face.height_over(middle), 0) << cabin.surfaces()[face.surface];
+  for (const char* name : {"front", "rear", "left", "right", "floor", "roof"})
+    EXPECT_GE(cabin.surface_index(name), 0) << name;
   EXPECT_EQ(cabin.land({1, 0.1, 0.2}, "left").point, Vector3(1, -0.7, 0.2));
   EXPECT_DOUBLE_EQ(cabin.air_volume_m3(), 2.0 * 1.4 * 1.1);
 }
@@ -67,7 +69,8 @@ TEST(Cabin, OutlineMayRunEitherWayRound) {
 
 TEST(Cabin, BlocksMayOverlapTouchAndStickOut) {
   CabinShape shape = test::box_shape_of({2.0, 1.4, 1.1});
-  auto add = [&](const char* name, double x0, double x1, double y0, double y1, double z0, double z1, bool cut = false) {
+  auto add = [&](const char* name, double x0, double x1, double y0, double y1, double z0, double z1,
+                 bool cut = false) {
     Block block;
     block.name = name;
     block.corner = {{{x0, z0}, ""}, {{x1, z0}, ""}, {{x1, z1}, ""}, {{x0, z1}, ""}};
@@ -75,9 +78,9 @@ TEST(Cabin, BlocksMayOverlapTouchAndStickOut) {
     block.cut = cut;
     shape.blocks.push_back(block);
   };
-  add("a", 0.5, 1.0, -0.3, 0.3, -0.2, 0.5);   // through the floor
-  add("b", 0.9, 1.4, -0.2, 0.2, 0.0, 0.4);    // overlaps a
-  add("c", 1.4, 1.6, -0.2, 0.2, 0.0, 0.4);    // touches b
+  add("a", 0.5, 1.0, -0.3, 0.3, -0.2, 0.5);  // through the floor
+  add("b", 0.9, 1.4, -0.2, 0.2, 0.0, 0.4);   // overlaps a
+  add("c", 1.4, 1.6, -0.2, 0.2, 0.0, 0.4);   // touches b
   add("well", 0.6, 0.8, -0.1, 0.1, 0.2, 0.6, true);
   std::vector<ShapeProblem> problems;
   const Cabin cabin = Cabin::build(shape, problems);
@@ -91,11 +94,14 @@ TEST(Cabin, BlocksMayOverlapTouchAndStickOut) {
   EXPECT_FALSE(cabin.segment_free({0.1, 0, 0.3}, {1.9, 0, 0.3}));
   EXPECT_TRUE(cabin.segment_free({0.1, 0, 0.5}, {1.9, 0, 0.5})) << "along the top of a is free";
   EXPECT_FALSE(cabin.segment_free({0.7, 0, 0.3}, {0.7, 0.5, 0.3})) << "out through the side of the cut";
-  EXPECT_FALSE(cabin.segment_free({1.4, 0.5, 0.2}, {1.4, -0.5, 0.2})) << "no way through the joint of b and c";
+  EXPECT_FALSE(cabin.segment_free({1.4, 0.5, 0.2}, {1.4, -0.5, 0.2}))
+      << "no way through the joint of b and c";
   const double a = 0.5 * 0.6 * 0.5, b = 0.4 * 0.4 * 0.4, c = 0.2 * 0.4 * 0.4, well = 0.2 * 0.2 * 0.3;
   EXPECT_NEAR(cabin.air_volume_m3(), 2.0 * 1.4 * 1.1 - a - b - c + well, 0.01);
-  EXPECT_FALSE(cabin.exposed(cabin.land({1.4, 0, 0.2}, "c.front").face, {1.4, 0, 0.2})) << "the joint is no surface";
-  EXPECT_TRUE(cabin.exposed(cabin.land({0.7, 0, 0.2}, "well.bottom").face, {0.7, 0, 0.2})) << "the floor of the cut is one";
+  EXPECT_FALSE(cabin.exposed(cabin.land({1.4, 0, 0.2}, "c.front").face, {1.4, 0, 0.2}))
+      << "the joint is no surface";
+  EXPECT_TRUE(cabin.exposed(cabin.land({0.7, 0, 0.2}, "well.bottom").face, {0.7, 0, 0.2}))
+      << "the floor of the cut is one";
 }
 
 TEST(Cabin, PatchTakesItsPartOfASurface) {

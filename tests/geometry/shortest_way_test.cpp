@@ -25,12 +25,14 @@ Cabin hall_with(std::vector<Block> blocks) {
 }
 
 TEST(ShortestWay, OverAThinWallUnfoldsIntoATriangle) {
-  // A wall across the hall, 1 m high at x = 2 (2 mm thick): over its edge, both ends at heights h1, h2 below it and at different y.
+  // A wall across the hall, 1 m high at x = 2 (2 mm thick): over its edge, both ends at heights h1, h2 below
+  // it and at different y.
   const Cabin cabin = hall_with({slab("wall", 1.999, 2.001, -2, 2, -0.1, 1.0)});
   const Vector3 a(1.2, -0.4, 0.3), b(3.1, 0.5, 0.6);
   const Way way = ShortestWay(cabin).find(a, {b}).front();
   ASSERT_TRUE(way.exists);
-  // Unfolded: perpendicular distances to the edge line add, the offset along it stays. Exact for a wall of no thickness.
+  // Unfolded: perpendicular distances to the edge line add, the offset along it stays. Exact for a wall of no
+  // thickness.
   const double off_a = std::hypot(0.8, 0.7), off_b = std::hypot(1.1, 0.4);
   EXPECT_NEAR(way.length_m, std::hypot(off_a + off_b, 0.9), 2e-3);
   ASSERT_GE(way.bends.size(), 1u);
@@ -69,7 +71,8 @@ TEST(ShortestWay, NeverShorterThanStraightAndTheSameBothWays) {
     const Cabin cabin = test::random_cabin(seed);
     const ShortestWay ways(cabin);
     for (unsigned i = 0; i < 4; ++i) {
-      const Vector3 a = test::random_air_point(cabin, 10 * seed + i), b = test::random_air_point(cabin, 10 * seed + i + 5000);
+      const Vector3 a = test::random_air_point(cabin, 10 * seed + i),
+                    b = test::random_air_point(cabin, 10 * seed + i + 5000);
       const Way there = ways.find(a, {b}).front(), back = ways.find(b, {a}).front();
       ASSERT_EQ(there.exists, back.exists) << "cabin " << seed;
       if (!there.exists) continue;

@@ -39,7 +39,8 @@ TEST(DirectPaths, ABlockHidesWhatLiesBehindIt) {
   const Cabin cabin = Cabin::build(shape, problems);
   ASSERT_TRUE(problems.empty());
   const ShortestWay ways(cabin);
-  const DirectPaths paths = direct_paths(&ways, {at({0.5, 0, 0.3})}, {{1.5, 0, 0.3}, {1.5, 0, 1.05}, {0.8, 0, 0.3}});
+  const DirectPaths paths =
+      direct_paths(&ways, {at({0.5, 0, 0.3})}, {{1.5, 0, 0.3}, {1.5, 0, 1.05}, {0.8, 0, 0.3}});
   EXPECT_EQ(paths.free(0, 0), 0);
   EXPECT_EQ(paths.free(1, 0), 1) << "over the top: 0.675 m at the middle of the wall, which is 0.6 m high";
   EXPECT_EQ(paths.free(2, 0), 1);
@@ -47,7 +48,9 @@ TEST(DirectPaths, ABlockHidesWhatLiesBehindIt) {
 
 TEST(Angles, AsAListenerWhoFacesForwardSeesThem) {
   const Vector3 head(2, 0, 1);
-  const auto angles = [&](const Vector3& position, const Vector3& axis) { return angles_deg(at(position, axis), head); };
+  const auto angles = [&](const Vector3& position, const Vector3& axis) {
+    return angles_deg(at(position, axis), head);
+  };
   const Vector3 rearward(1, 0, 0);
   // Exact to rounding: 1e-12 degrees.
   EXPECT_NEAR(angles({1, 0, 1}, rearward)[0], 0, 1e-12) << "straight ahead";
@@ -58,7 +61,8 @@ TEST(Angles, AsAListenerWhoFacesForwardSeesThem) {
   EXPECT_NEAR(angles({1, 0, 2}, rearward)[1], 45, 1e-12) << "above is positive";
   EXPECT_NEAR(angles({1, 1, 1 - std::sqrt(2)}, rearward)[1], -45, 1e-12);
   EXPECT_NEAR(angles({1, 0, 1}, rearward)[2], 0, 1e-12) << "on its axis";
-  EXPECT_NEAR(angles({1, 0, 1}, Vector3(1, 1, 0).normalized())[2], 45, 1e-6) << "the arc cosine loses digits near 0 and 180";
+  EXPECT_NEAR(angles({1, 0, 1}, Vector3(1, 1, 0).normalized())[2], 45, 1e-6)
+      << "the arc cosine loses digits near 0 and 180";
   EXPECT_NEAR(angles({1, 0, 1}, -rearward)[2], 180, 1e-6);
 }
 
@@ -77,9 +81,11 @@ TEST(AligningDelays, WaitForTheLatestFirstArrival) {
 }
 
 TEST(InterauralTime, IsWoodworths) {
-  // R. S. Woodworth, Experimental Psychology (1938): a (theta + sin theta)/c; a 8.75 cm, c 343 m/s; computed from the formula.
-  // 0.05 us: the figures are printed to 0.1 us.
-  const auto microseconds = [](double degrees) { return woodworth_itd_s(degrees * pi / 180, head_radius_m, 343) * 1e6; };
+  // R. S. Woodworth, Experimental Psychology (1938): a (theta + sin theta)/c; a 8.75 cm, c 343 m/s; computed
+  // from the formula. 0.05 us: the figures are printed to 0.1 us.
+  const auto microseconds = [](double degrees) {
+    return woodworth_itd_s(degrees * pi / 180, head_radius_m, 343) * 1e6;
+  };
   EXPECT_NEAR(microseconds(30), 261.1, 0.05);
   EXPECT_NEAR(microseconds(60), 488.1, 0.05);
   EXPECT_NEAR(microseconds(90), 655.8, 0.05);

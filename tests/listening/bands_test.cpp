@@ -1,4 +1,5 @@
-// Third octaves against IEC 61260-1 (base ten) and ISO 266 names; band means against functions whose mean is known.
+// Third octaves against IEC 61260-1 (base ten) and ISO 266 names; band means against functions whose mean is
+// known.
 #include "listening/bands.h"
 
 #include <gtest/gtest.h>
@@ -12,11 +13,13 @@ namespace cabinfield {
 namespace {
 
 TEST(ThirdOctaves, AreThoseOfIec61260) {
-  // Nominal mid-band frequencies of ISO 266 / IEC 61260-1:2014 Annex E, from memory; exact ones 1000 * 10^(k/10) (5.2, G = 10^0.3).
-  const std::vector<std::string> names{"10 Hz",   "12.5 Hz", "16 Hz",   "20 Hz",   "25 Hz",    "31.5 Hz", "40 Hz",   "50 Hz",  "63 Hz",
-                                       "80 Hz",   "100 Hz",  "125 Hz",  "160 Hz",  "200 Hz",   "250 Hz",  "315 Hz",  "400 Hz", "500 Hz",
-                                       "630 Hz",  "800 Hz",  "1 kHz",   "1.25 kHz", "1.6 kHz", "2 kHz",   "2.5 kHz", "3.15 kHz",
-                                       "4 kHz",   "5 kHz",   "6.3 kHz", "8 kHz",   "10 kHz",   "12.5 kHz", "16 kHz", "20 kHz"};
+  // Nominal mid-band frequencies of ISO 266 / IEC 61260-1:2014 Annex E, from memory; exact ones 1000 *
+  // 10^(k/10) (5.2, G = 10^0.3).
+  const std::vector<std::string> names{
+      "10 Hz",  "12.5 Hz", "16 Hz",  "20 Hz",    "25 Hz",    "31.5 Hz", "40 Hz",   "50 Hz",    "63 Hz",
+      "80 Hz",  "100 Hz",  "125 Hz", "160 Hz",   "200 Hz",   "250 Hz",  "315 Hz",  "400 Hz",   "500 Hz",
+      "630 Hz", "800 Hz",  "1 kHz",  "1.25 kHz", "1.6 kHz",  "2 kHz",   "2.5 kHz", "3.15 kHz", "4 kHz",
+      "5 kHz",  "6.3 kHz", "8 kHz",  "10 kHz",   "12.5 kHz", "16 kHz",  "20 kHz"};
   const auto bands = third_octave_bands(10, 20000);
   ASSERT_EQ(bands.size(), names.size());
   for (std::size_t b = 0; b < bands.size(); ++b) {
@@ -30,7 +33,8 @@ TEST(ThirdOctaves, AreThoseOfIec61260) {
     EXPECT_NEAR(bands[b].low_hz / start, 1, 1e-14) << names[b];
   }
   // Exact octave mid-bands that the standard prints to five figures.
-  for (const auto& [position, exact] : {std::pair{11, 125.89}, {14, 251.19}, {17, 501.19}, {20, 1000.0}, {23, 1995.3}})
+  for (const auto& [position, exact] :
+       {std::pair{11, 125.89}, {14, 251.19}, {17, 501.19}, {20, 1000.0}, {23, 1995.3}})
     EXPECT_NEAR(bands[static_cast<std::size_t>(position)].middle_hz, exact, exact * 3e-5);
 }
 
@@ -56,17 +60,21 @@ TEST(BandMean, OfAConstantAndOfALineInLogFrequencyIsExact) {
   for (const Band& band : third_octave_bands(20, 16000)) {
     EXPECT_NEAR(*band_mean_square(frequency, flat, band.low_hz, band.high_hz), 3, 1e-12) << band.label;
     // The mean of ln f over ln f is the middle of the two ends.
-    EXPECT_NEAR(*band_mean_square(frequency, line, band.low_hz, band.high_hz), std::log2(band.middle_hz), 1e-12) << band.label;
+    EXPECT_NEAR(*band_mean_square(frequency, line, band.low_hz, band.high_hz), std::log2(band.middle_hz),
+                1e-12)
+        << band.label;
   }
 }
 
 TEST(BandMean, OfAPowerConvergesWithTheSquareOfTheStep) {
-  // Mean of f over ln f from a to b: (b - a)/ln(b/a). The trapezium errs as the square of the step: 4 within 10 % at each halving.
+  // Mean of f over ln f from a to b: (b - a)/ln(b/a). The trapezium errs as the square of the step: 4 within
+  // 10 % at each halving.
   const double low = 250, high = 2500, exact = (high - low) / std::log(high / low);
   double last = 0;
   for (int per_octave : {12, 24, 48}) {
     const auto frequency = octave_grid_hz(10, 20000, per_octave);
-    const double error = *band_mean_square(frequency, sampled(frequency, [](double f) { return f; }), low, high) - exact;
+    const double error =
+        *band_mean_square(frequency, sampled(frequency, [](double f) { return f; }), low, high) - exact;
     EXPECT_GT(error, 0) << "chords of a curve that is hollow upward";
     EXPECT_NEAR(last / error, last > 0 ? 4 : 0, 0.4) << per_octave;
     last = error;

@@ -331,19 +331,30 @@ TEST(Impulse, LevelsOfSilenceAreMinusInfinity) {
 }
 
 TEST(Impulse, SameBitsOnAnyThread) {
-  const ImpulseGrid grid{48000, 5400};
   const Response response = [](double f) { return std::polar(1 / (1 + f / 300), -2 * pi * f * 0.005); };
-  const auto first = impulse_of(grid, response, 1);
-  std::vector<std::vector<double>> again(8);
+  // Many lengths, so that plans are made and destroyed on all threads at once.
+  const auto all = [&] {
+    std::vector<std::vector<double>> impulses;
+    for (std::size_t length = 500; length < 700; length += 2)
+      impulses.push_back(impulse_of({48000, length}, response, 1));
+    return impulses;
+  };
+  const ImpulseTransform shared({48000, 5400});
+  const auto response_on_shared = on_grid(shared.grid(), response);
+  const auto first = all();
+  const auto first_shared = shared(response_on_shared, 1);
+  std::vector<std::vector<std::vector<double>>> again(8);
+  std::vector<std::vector<double>> again_shared(again.size());
   {
-    const ImpulseTransform shared(grid);
     std::vector<std::jthread> threads;
     for (std::size_t i = 0; i < again.size(); ++i)
       threads.emplace_back([&, i] {
-        again[i] = i % 2 == 0 ? shared(on_grid(grid, response), 1) : impulse_of(grid, response, 1);
+        again_shared[i] = shared(response_on_shared, 1);
+        again[i] = all();
       });
   }
-  for (const auto& impulse : again) EXPECT_EQ(impulse, first);
+  for (const auto& impulses : again) EXPECT_EQ(impulses, first);
+  for (const auto& impulse : again_shared) EXPECT_EQ(impulse, first_shared);
 }
 
 }  // namespace

@@ -223,6 +223,9 @@ TEST(SideAngle, OnTheWaveFrontsScaleIsWoodworthsInverse) {
   EXPECT_NEAR(scale.at(-488.1e-6).angle_deg, -60, 0.05);
   EXPECT_NEAR(scale.at(655.8e-6).angle_deg, 90, 0.05);
   EXPECT_FALSE(scale.at(655.8e-6).beyond);
+  // Times agree to a microsecond: so much over the longest is the longest (655.82 us).
+  EXPECT_FALSE(scale.at(656.5e-6).beyond);
+  EXPECT_TRUE(scale.at(657.5e-6).beyond);
   EXPECT_TRUE(scale.at(660e-6).beyond);
   EXPECT_EQ(scale.at(660e-6).angle_deg, 90);
   EXPECT_TRUE(scale.at(-1e-3).beyond);

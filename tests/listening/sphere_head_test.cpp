@@ -291,6 +291,7 @@ TEST(SphereHead, StaysFiniteFarOutOfRange) {
 TEST(SphereHead, RefusesWhatIsNoHead) {
   EXPECT_THROW(SphereHead({1}, 0), std::invalid_argument);
   EXPECT_THROW(SphereHead({1}, std::nan("")), std::invalid_argument);
+  EXPECT_THROW(SphereHead({1}, far), std::invalid_argument);
   EXPECT_THROW(SphereHead({-1}), std::invalid_argument);
   EXPECT_THROW(SphereHead({std::nan("")}), std::invalid_argument);
   EXPECT_THROW(SphereHead({1}, 0.1, 0.104), std::invalid_argument);

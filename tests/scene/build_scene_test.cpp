@@ -1,4 +1,5 @@
-// From text to scene: units, air, heads, snapping, tapes, boxes, materials, and what a half-known scene still gives.
+// From text to scene: units, air, heads, snapping, tapes, boxes, materials, and what a half-known scene still
+// gives.
 #include <gtest/gtest.h>
 
 #include "results/prediction.h"
@@ -7,28 +8,35 @@
 namespace cabinfield::test {
 namespace {
 
-// --- Units and air -------------------------------------------------------------------------------------------
+// --- Units and air
+// -------------------------------------------------------------------------------------------
 
 /// One scene with bare positions in any unit: lengths there as `number` prints them.
 std::string scene_in(const std::string& unit, double metres_in_unit) {
   auto p = [&](double metres) { return std::to_string(metres / metres_in_unit); };
   auto point = [&](double x, double y, double z) { return "[" + p(x) + ", " + p(y) + ", " + p(z) + "]"; };
-  return "units: {length: " + unit + "}\ncabin:\n  profile:\n    - {x: " + p(0) + ", z: " + p(0) + ", surface: front}\n    - {x: " + p(0) +
-         ", z: " + p(1.27) + ", surface: roof}\n    - {x: " + p(2.54) + ", z: " + p(1.27) + ", surface: rear}\n    - {x: " + p(2.54) + ", z: " + p(0) +
-         ", surface: floor}\n  sides: [{z: " + p(0) + ", y: " + p(0.762) + ", surface: door}, {z: " + p(1.27) + ", y: " + p(0.508) +
-         "}]\n  patches: [{surface: roof, x: [" + p(0.254) + ", " + p(0.508) + "], name: hatch}]\n  blocks: [{name: dash, profile: [[" + p(0) + ", " + p(0.508) +
-         "], [" + p(0.508) + ", " + p(0.508) + "], [" + p(0.508) + ", " + p(0.762) + "]], y: [" + p(-0.508) + ", " + p(0.508) + "]}]\nseats: {a: {head: " +
-         point(1.524, -0.381, 1.016) + "}, b: {reference: " + point(1.778, 0.381, 0.254) + "}}\nmarks: {m: " + point(0.508, 0, 0.254) +
+  return "units: {length: " + unit + "}\ncabin:\n  profile:\n    - {x: " + p(0) + ", z: " + p(0) +
+         ", surface: front}\n    - {x: " + p(0) + ", z: " + p(1.27) +
+         ", surface: roof}\n    - {x: " + p(2.54) + ", z: " + p(1.27) +
+         ", surface: rear}\n    - {x: " + p(2.54) + ", z: " + p(0) +
+         ", surface: floor}\n  sides: [{z: " + p(0) + ", y: " + p(0.762) +
+         ", surface: door}, {z: " + p(1.27) + ", y: " + p(0.508) + "}]\n  patches: [{surface: roof, x: [" +
+         p(0.254) + ", " + p(0.508) + "], name: hatch}]\n  blocks: [{name: dash, profile: [[" + p(0) + ", " +
+         p(0.508) + "], [" + p(0.508) + ", " + p(0.508) + "], [" + p(0.508) + ", " + p(0.762) + "]], y: [" +
+         p(-0.508) + ", " + p(0.508) + "]}]\nseats: {a: {head: " + point(1.524, -0.381, 1.016) +
+         "}, b: {reference: " + point(1.778, 0.381, 0.254) + "}}\nmarks: {m: " + point(0.508, 0, 0.254) +
          "}\ntape: [{from: seats.a, to: " + point(1.524, 0.381, 1.016) +
          ", length: 762 mm}]\ndrivers: {d: {model: midbass_165, position: " + point(0.762, -0.6858, 0.254) +
-         ", surface: door_left, aim: {point: " + point(1.27, 0, 1.016) + "}, loading: {rear_into: " + point(0.762, 0, 0.254) + "}}}\n";
+         ", surface: door_left, aim: {point: " + point(1.27, 0, 1.016) +
+         "}, loading: {rear_into: " + point(0.762, 0, 0.254) + "}}}\n";
 }
 
 TEST(Units, AnyOfThemGivesTheSameScene) {
   const Scene metres = scene_of(scene_in("m", 1));
   ASSERT_TRUE(metres.cabin);
-  // 1e-12 m: the last place of a coordinate of a few metres, with some conversions behind it. The numbers above are whole inches,
-  // so that six decimals hold them exactly in every unit (1 in = 25.4 mm, ISO 80000-3).
+  // 1e-12 m: the last place of a coordinate of a few metres, with some conversions behind it. The numbers
+  // above are whole inches, so that six decimals hold them exactly in every unit (1 in = 25.4 mm, ISO
+  // 80000-3).
   for (const auto& [unit, size] : {std::pair{"cm", 0.01}, {"mm", 0.001}, {"in", 0.0254}}) {
     const Scene other = scene_of(scene_in(unit, size));
     ASSERT_TRUE(other.cabin) << unit;
@@ -42,7 +50,8 @@ TEST(Units, AnyOfThemGivesTheSameScene) {
     ASSERT_EQ(other.cabin->faces().size(), metres.cabin->faces().size()) << unit;
     for (std::size_t f = 0; f < metres.cabin->faces().size(); ++f)
       for (std::size_t c = 0; c < metres.cabin->faces()[f].corner.size(); ++c)
-        EXPECT_LT((other.cabin->faces()[f].corner[c] - metres.cabin->faces()[f].corner[c]).norm(), 1e-12) << unit;
+        EXPECT_LT((other.cabin->faces()[f].corner[c] - metres.cabin->faces()[f].corner[c]).norm(), 1e-12)
+            << unit;
   }
 }
 
@@ -50,35 +59,46 @@ TEST(AirOfAScene, IsGivenOutrightOrByConditions) {
   const Scene outright = scene_of("air: {sound_speed: 343.2 m/s, density: 1.204 kg/m3}\n");
   EXPECT_DOUBLE_EQ(outright.air.sound_speed_m_s, 343.2);
   EXPECT_DOUBLE_EQ(outright.air.density_kg_m3, 1.204);
-  // IEC 61094-2:2009, Table F.1: 23 degC, 101.325 kPa, 50 %. 1e-6 relative: the figures that the table prints.
+  // IEC 61094-2:2009, Table F.1: 23 degC, 101.325 kPa, 50 %. 1e-6 relative: the figures that the table
+  // prints.
   const Scene conditions = scene_of("air: {temperature: 23 degC, humidity: 50 %, pressure: 101.325 kPa}\n");
   EXPECT_NEAR(conditions.air.sound_speed_m_s, 345.86652, 345.9e-6);
   EXPECT_NEAR(conditions.air.density_kg_m3, 1.1860848, 1.2e-6);
-  EXPECT_EQ(scene_of("").air.sound_speed_m_s, scene_of("air: {temperature: 20 degC, humidity: 0.5, pressure: 101325 Pa}\n").air.sound_speed_m_s);
-  EXPECT_NE(faults_of("air: {sound_speed: 343 m/s}\n").find("f.yaml:2:6: air: sound_speed and density go together"), std::string::npos);
-  EXPECT_NE(faults_of("air: {sound_speed: 343 m/s, density: 1.2 kg/m3, humidity: 0.5}\n").find("not both"), std::string::npos);
+  EXPECT_EQ(
+      scene_of("").air.sound_speed_m_s,
+      scene_of("air: {temperature: 20 degC, humidity: 0.5, pressure: 101325 Pa}\n").air.sound_speed_m_s);
+  EXPECT_NE(
+      faults_of("air: {sound_speed: 343 m/s}\n").find("f.yaml:2:6: air: sound_speed and density go together"),
+      std::string::npos);
+  EXPECT_NE(faults_of("air: {sound_speed: 343 m/s, density: 1.2 kg/m3, humidity: 0.5}\n").find("not both"),
+            std::string::npos);
 }
 
-// --- Seats ---------------------------------------------------------------------------------------------------
+// --- Seats
+// ---------------------------------------------------------------------------------------------------
 
 TEST(Seats, HeadOverTheReferenceOfIso5128) {
-  // ISO 5128:1980: the microphone 0.70 +- 0.05 m above the line where seat and back meet (from memory; a 2023 edition replaces it).
-  // The standard moves it 0.20 m to the right at the driver's seat; a head is taken in the seat's middle plane.
+  // ISO 5128:1980: the microphone 0.70 +- 0.05 m above the line where seat and back meet (from memory; a 2023
+  // edition replaces it). The standard moves it 0.20 m to the right at the driver's seat; a head is taken in
+  // the seat's middle plane.
   const Scene scene = scene_of("seats: {a: {reference: [1.5, 0.38, 0.35]}}\n");
   EXPECT_LT((scene.seats[0].head - Vector3(1.5, 0.38, 1.05)).norm(), 1e-12);
   // Ears 2 x 8.75 cm apart (Duda & Martens 1998, a = 8.75 cm), the left one to the car's left.
   EXPECT_LT((scene.seats[0].ear[0] - Vector3(1.5, 0.2925, 1.05)).norm(), 1e-12);
   EXPECT_LT((scene.seats[0].ear[1] - Vector3(1.5, 0.4675, 1.05)).norm(), 1e-12);
-  EXPECT_NEAR((scene_of("ear_spacing: 150 mm\nseats: {a: {head: [0, 0, 0]}}\n").seats[0].ear[1]).y(), 0.075, 1e-15);
+  EXPECT_NEAR((scene_of("ear_spacing: 150 mm\nseats: {a: {head: [0, 0, 0]}}\n").seats[0].ear[1]).y(), 0.075,
+              1e-15);
 }
 
-// --- Drivers on surfaces -------------------------------------------------------------------------------------
+// --- Drivers on surfaces
+// -------------------------------------------------------------------------------------
 
 const std::string box = "cabin: {box: {length: 2 m, width: 1.4 m, height: 1.1 m}}\n";
 
 TEST(Snapping, MovesADriverOntoItsSurfaceUpToFiftyMillimetres) {
   const auto at = [](double y) {
-    return box + "drivers: {d: {model: midbass_165, position: [0.7, " + std::to_string(y) + ", 0.3], surface: left}}\n";
+    return box + "drivers: {d: {model: midbass_165, position: [0.7, " + std::to_string(y) +
+           ", 0.3], surface: left}}\n";
   };
   for (double y : {-0.7, -0.695, -0.6501, -0.7499}) {
     const Scene scene = scene_of(at(y));
@@ -90,36 +110,48 @@ TEST(Snapping, MovesADriverOntoItsSurfaceUpToFiftyMillimetres) {
     EXPECT_NEAR(scene.drivers[0].moved_m, std::abs(y + 0.7), 1e-12);
     EXPECT_EQ(scene.notes.size(), y == -0.7 ? 0U : 1U) << "the move is told";
   }
-  EXPECT_NE(scene_of(at(-0.66)).notes[0].find("d moved 40 mm onto left, to (0.700, -0.700, 0.300) m"), std::string::npos);
-  for (double y : {-0.6499, -0.7501}) EXPECT_NE(faults_of(at(y)).find("its position is 50 mm from surface 'left', 50 mm at most"), std::string::npos);
+  EXPECT_NE(scene_of(at(-0.66)).notes[0].find("d moved 40 mm onto left, to (0.700, -0.700, 0.300) m"),
+            std::string::npos);
+  for (double y : {-0.6499, -0.7501})
+    EXPECT_NE(faults_of(at(y)).find("its position is 50 mm from surface 'left', 50 mm at most"),
+              std::string::npos);
 }
 
 TEST(Snapping, WithoutASurfaceADriverStandsFree) {
-  const Scene scene = scene_of(box + "seats: {a: {head: [1, -0.2, 0.8]}, b: {head: [1, 0.2, 0.8]}}\n"
-                                     "drivers: {d: {model: tweeter_25, position: [0.4, 0, 0.8]}}\n");
+  const Scene scene = scene_of(box +
+                               "seats: {a: {head: [1, -0.2, 0.8]}, b: {head: [1, 0.2, 0.8]}}\n"
+                               "drivers: {d: {model: tweeter_25, position: [0.4, 0, 0.8]}}\n");
   EXPECT_EQ(scene.drivers[0].source.face, -1);
   EXPECT_LT((scene.drivers[0].source.axis - Vector3(1, 0, 0)).norm(), 1e-12) << "at the middle of the heads";
   EXPECT_EQ(scene.notes.size(), 1U);
   EXPECT_GT(scene.drivers[0].source.pod_radius_m, scene.drivers[0].source.piston_radius_m);
 }
 
-// --- Tapes ---------------------------------------------------------------------------------------------------
+// --- Tapes
+// ---------------------------------------------------------------------------------------------------
 
 TEST(Tapes, WarnBeyondTwentyAndFailBeyondSixtyMillimetres) {
   const auto tape = [](int taped_mm) {
-    return "seats: {a: {head: [1, 0, 1]}}\ntape: [{from: seats.a, to: [2, 0, 1], length: " + std::to_string(taped_mm) + " mm}]\n";
+    return "seats: {a: {head: [1, 0, 1]}}\ntape: [{from: seats.a, to: [2, 0, 1], length: " +
+           std::to_string(taped_mm) + " mm}]\n";
   };
-  for (int taped : {1000, 981, 1019}) EXPECT_EQ(warnings_of(tape(taped)) + faults_of(tape(taped)), "") << taped;
+  for (int taped : {1000, 981, 1019})
+    EXPECT_EQ(warnings_of(tape(taped)) + faults_of(tape(taped)), "") << taped;
   for (int taped : {979, 1021, 941, 1059}) {
     EXPECT_EQ(faults_of(tape(taped)), "") << taped;
-    EXPECT_NE(warnings_of(tape(taped)).find("f.yaml:3:47: tape from seats.a to (2.000, 0.000, 1.000) m: taped"), std::string::npos) << warnings_of(tape(taped));
+    EXPECT_NE(
+        warnings_of(tape(taped)).find("f.yaml:3:47: tape from seats.a to (2.000, 0.000, 1.000) m: taped"),
+        std::string::npos)
+        << warnings_of(tape(taped));
   }
-  for (int taped : {939, 1061}) EXPECT_NE(faults_of(tape(taped)).find("(60 mm at most)"), std::string::npos) << taped;
+  for (int taped : {939, 1061})
+    EXPECT_NE(faults_of(tape(taped)).find("(60 mm at most)"), std::string::npos) << taped;
   EXPECT_NE(faults_of(tape(939)).find("61 mm longer"), std::string::npos);
   EXPECT_NE(faults_of(tape(1061)).find("61 mm shorter"), std::string::npos);
 }
 
-// --- Boxes ---------------------------------------------------------------------------------------------------
+// --- Boxes
+// ---------------------------------------------------------------------------------------------------
 
 TEST(Boxes, AreSharedByTheDriversThatNameThem) {
   const Scene scene = scene_of(
@@ -127,20 +159,24 @@ TEST(Boxes, AreSharedByTheDriversThatNameThem) {
       "  a: {model: sub_250_single, position: [0, 0, 0], loading: {box: tail}}\n"
       "  b: {mirror_of: a, position: [0, 1, 0]}\n"
       "  c: {model: sub_250_single, position: [0, 2, 0], loading: {box: ported}}\n"
-      "boxes: {tail: {sealed: 60 L, qa: 20}, ported: {vented: {volume: 50 L, tuning: 32 Hz, port_diameter: 100 mm}}}\n");
+      "boxes: {tail: {sealed: 60 L, qa: 20}, ported: {vented: {volume: 50 L, tuning: 32 Hz, port_diameter: "
+      "100 mm}}}\n");
   EXPECT_EQ(named(scene.drivers, "a").sharing, 2);
   EXPECT_EQ(named(scene.drivers, "b").sharing, 2);
   EXPECT_EQ(named(scene.drivers, "c").sharing, 1);
   const auto& sealed = std::get<SealedBox>(named(scene.drivers, "b").loading);
-  EXPECT_DOUBLE_EQ(sealed.volume_m3, 0.06) << "the whole of it: the circuit divides by the drivers that share";
+  EXPECT_DOUBLE_EQ(sealed.volume_m3, 0.06)
+      << "the whole of it: the circuit divides by the drivers that share";
   EXPECT_EQ(sealed.qa, 20);
   EXPECT_DOUBLE_EQ(std::get<VentedBox>(named(scene.drivers, "c").loading).tuning_hz, 32);
 }
 
 TEST(Boxes, TakeUpRoomAsABlock) {
-  const Scene scene = scene_of(box +
-                               "drivers: {a: {model: sub_250_single, position: [1.6, 0.1, 0.3], surface: tail.top, loading: {box: tail}}}\n"
-                               "boxes: {tail: {sealed: 20 L, outside: {at: [1.6, 0.1, 0], size: [0.4, 0.6, 0.3]}}}\n");
+  const Scene scene =
+      scene_of(box +
+               "drivers: {a: {model: sub_250_single, position: [1.6, 0.1, 0.3], surface: tail.top, loading: "
+               "{box: tail}}}\n"
+               "boxes: {tail: {sealed: 20 L, outside: {at: [1.6, 0.1, 0], size: [0.4, 0.6, 0.3]}}}\n");
   ASSERT_TRUE(scene.cabin);
   EXPECT_FALSE(scene.cabin->in_air({1.6, 0.1, 0.15}));
   EXPECT_FALSE(scene.cabin->in_air({1.79, 0.39, 0.29}));
@@ -152,24 +188,28 @@ TEST(Boxes, TakeUpRoomAsABlock) {
     EXPECT_GE(scene.cabin->surface_index(std::string("tail.") + face), 0) << face;
 }
 
-// --- Materials and models ------------------------------------------------------------------------------------
+// --- Materials and models
+// ------------------------------------------------------------------------------------
 
 TEST(Materials, ByNameInPlaceAndOfTheScenesOwn) {
   const Scene scene = scene_of(
       "materials: {carpet: {specific_impedance: 7}}\n"
       "cabin:\n"
       "  box: {length: 2 m, width: 1.4 m, height: 1.1 m}\n"
-      "  materials: {all: glass, floor: carpet, roof: {specific_impedance: [3, -4]}, front: rigid, rear: {name: glass, specific_impedance: 9}}\n");
+      "  materials: {all: glass, floor: carpet, roof: {specific_impedance: [3, -4]}, front: rigid, rear: "
+      "{name: glass, specific_impedance: 9}}\n");
   ASSERT_TRUE(scene.cabin);
   const auto material = [&](const std::string& surface) -> const Material& {
     for (const Face& face : scene.cabin->faces())
-      if (face.surface == scene.cabin->surface_index(surface)) return scene.materials[static_cast<std::size_t>(face.material)];
+      if (face.surface == scene.cabin->surface_index(surface))
+        return scene.materials[static_cast<std::size_t>(face.material)];
     throw std::out_of_range(surface);
   };
   EXPECT_EQ(material("floor").specific_impedance, Complex(7)) << "the scene's own before the library's";
   EXPECT_EQ(material("roof").specific_impedance, Complex(3, -4));
   EXPECT_EQ(material("front").name, "rigid");
-  EXPECT_FALSE(material("left").absorption.empty()) << "of models/materials, although a material in place has the same name";
+  EXPECT_FALSE(material("left").absorption.empty())
+      << "of models/materials, although a material in place has the same name";
   EXPECT_EQ(material("rear").specific_impedance, Complex(9));
 }
 
@@ -190,28 +230,33 @@ TEST(Materials, OneInPlaceLeavesItsNameToTheLibrary) {
 
 TEST(Models, OfTheSceneComeBeforeTheLibrary) {
   const std::string set = "thiele_small: {Fs: 40 Hz, Qes: 0.5, Qms: 4, Re: 3 ohm, Sd: 100 cm2, Mms: 20 g}";
-  const Scene scene = scene_of("models: {midbass_165: {" + set + "}}\ndrivers:\n  a: {model: midbass_165, position: [0, 0, 0]}\n  b: {model: {name: own, " + set +
-                               "}, position: [0, 1, 0]}\n");
+  const Scene scene =
+      scene_of("models: {midbass_165: {" + set +
+               "}}\ndrivers:\n  a: {model: midbass_165, position: [0, 0, 0]}\n  b: {model: {name: own, " +
+               set + "}, position: [0, 1, 0]}\n");
   EXPECT_EQ(scene.drivers[0].thiele_small.Fs_hz, 40);
   EXPECT_EQ(scene.drivers[1].thiele_small.Sd_m2, scene.drivers[0].thiele_small.Sd_m2);
   EXPECT_EQ(scene.drivers[1].model_name, "own");
 }
 
-// --- Half-known scenes ---------------------------------------------------------------------------------------
+// --- Half-known scenes
+// ---------------------------------------------------------------------------------------
 
 TEST(HalfKnown, OneLineIsASceneAndTellsWhatWouldHelp) {
   const Scene scene = scene_of("");
   std::string skipped;
   for (const std::string& line : scene.skipped) skipped += line + "\n";
-  for (const char* section : {"add cabin", "add seats", "add drivers", "add channels", "add presets", "add marks", "add tape"})
+  for (const char* section :
+       {"add cabin", "add seats", "add drivers", "add channels", "add presets", "add marks", "add tape"})
     EXPECT_NE(skipped.find(section), std::string::npos) << section;
   EXPECT_TRUE(scene.presets.empty());
   EXPECT_TRUE(predict(scene).transfer_pa_s_m3.empty());
 }
 
 TEST(HalfKnown, WithoutACabinTheFieldIsFree) {
-  const Scene scene = scene_of("air: {sound_speed: 343 m/s, density: 1.2 kg/m3}\nseats: {a: {head: [3, 0, 1]}}\n"
-                               "drivers: {d: {model: tweeter_25, position: [0, 0, 1], surface: dash.top, aim: {seat: a}}}\n");
+  const Scene scene = scene_of(
+      "air: {sound_speed: 343 m/s, density: 1.2 kg/m3}\nseats: {a: {head: [3, 0, 1]}}\n"
+      "drivers: {d: {model: tweeter_25, position: [0, 0, 1], surface: dash.top, aim: {seat: a}}}\n");
   const Results results = predict(scene);
   EXPECT_EQ(results.field, "free");
   EXPECT_NEAR(results.arrival_s(0, 0, 0), std::hypot(3, 0.0875) / 343, 1e-15);
@@ -222,11 +267,14 @@ TEST(HalfKnown, WithoutACabinTheFieldIsFree) {
 }
 
 TEST(HalfKnown, SectionsMayBeMissingOneByOne) {
-  const std::string cabin = box, seats = "seats: {a: {head: [1.5, 0, 0.9]}}\n", drivers = "drivers: {d: {model: tweeter_25, position: [0.5, 0, 0.9]}}\n",
-                    channels = "channels: {c: {drives: [d], highpass: {frequency: 5 kHz}}}\n", compute = "compute: {image_order: 1, frequencies: {list: [1 kHz]}}\n";
+  const std::string cabin = box, seats = "seats: {a: {head: [1.5, 0, 0.9]}}\n",
+                    drivers = "drivers: {d: {model: tweeter_25, position: [0.5, 0, 0.9]}}\n",
+                    channels = "channels: {c: {drives: [d], highpass: {frequency: 5 kHz}}}\n",
+                    compute = "compute: {image_order: 1, frequencies: {list: [1 kHz]}}\n";
   for (int parts = 0; parts < 16; ++parts) {
     if ((parts & 8) && !(parts & 4)) continue;  // channels need drivers
-    const std::string text = (parts & 1 ? cabin : "") + (parts & 2 ? seats : "") + (parts & 4 ? drivers : "") + (parts & 8 ? channels : "") + compute;
+    const std::string text = (parts & 1 ? cabin : "") + (parts & 2 ? seats : "") +
+                             (parts & 4 ? drivers : "") + (parts & 8 ? channels : "") + compute;
     ASSERT_EQ(faults_of(text), "") << text;
     const Results results = predict(scene_of(text));
     EXPECT_EQ(results.transfer_pa_s_m3.empty(), !((parts & 2) && (parts & 4))) << text;

@@ -36,7 +36,8 @@ TEST(Like, GivesWhatIsLeftOutButNotTheDrivers) {
                                "    polarity: inverted\n"
                                "    mute: yes\n"
                                "  second: {like: first, drives: [b], signal: right, polarity: normal}\n");
-  const ChannelSettings second = settings(scene, "as_drawn", "second"), third = settings(scene, "as_drawn", "third");
+  const ChannelSettings second = settings(scene, "as_drawn", "second"),
+                        third = settings(scene, "as_drawn", "third");
   EXPECT_EQ(second.signal.left, 0);
   EXPECT_EQ(second.signal.right, 1);
   ASSERT_TRUE(second.highpass && second.lowpass);
@@ -66,8 +67,10 @@ TEST(Signal, MixesAsNamed) {
                                "  own: {drives: [d], signal: {left: 0.7, right: -0.2}}\n");
   const auto mix = [&](const char* name) { return settings(scene, "as_drawn", name).signal; };
   EXPECT_EQ(std::pair(mix("left").left, mix("left").right), std::pair(1.0, 0.0));
-  EXPECT_EQ(std::pair(mix("plain").left, mix("plain").right), std::pair(0.5, 0.5)) << "mono: half of left plus right";
-  EXPECT_EQ(std::pair(mix("side").left, mix("side").right), std::pair(0.5, -0.5)) << "half of left minus right";
+  EXPECT_EQ(std::pair(mix("plain").left, mix("plain").right), std::pair(0.5, 0.5))
+      << "mono: half of left plus right";
+  EXPECT_EQ(std::pair(mix("side").left, mix("side").right), std::pair(0.5, -0.5))
+      << "half of left minus right";
   EXPECT_EQ(std::pair(mix("own").left, mix("own").right), std::pair(0.7, -0.2));
 }
 
@@ -77,12 +80,14 @@ const std::string grouped = four_drivers +
                             "  two: {drives: [b], polarity: normal}\n"
                             "  three: {drives: [c]}\n"
                             "groups:\n"
-                            "  pair: {members: [one, two], gain: -1 dB, delay: 0.5 ms, lowpass: {frequency: 3 kHz}, polarity: inverted, signal: left}\n"
+                            "  pair: {members: [one, two], gain: -1 dB, delay: 0.5 ms, lowpass: {frequency: "
+                            "3 kHz}, polarity: inverted, signal: left}\n"
                             "  ends: {members: [one, three], gain: 4 dB, mute: yes}\n";
 
 TEST(Groups, GainAndDelayAddMuteWinsTheRestFills) {
   const Scene scene = scene_of(grouped);
-  const auto one = settings(scene, "as_drawn", "one"), two = settings(scene, "as_drawn", "two"), three = settings(scene, "as_drawn", "three");
+  const auto one = settings(scene, "as_drawn", "one"), two = settings(scene, "as_drawn", "two"),
+             three = settings(scene, "as_drawn", "three");
   EXPECT_EQ(one.gain_db, -2 - 1 + 4);
   EXPECT_EQ(two.gain_db, -1);
   EXPECT_EQ(three.gain_db, 4);
@@ -100,10 +105,12 @@ TEST(Groups, GainAndDelayAddMuteWinsTheRestFills) {
 }
 
 TEST(Presets, ReplaceChannelsAndGroups) {
-  const Scene scene = scene_of(grouped +
-                               "presets:\n"
-                               "  louder: {channels: {one: {gain: 5 dB, mute: no, lowpass: {frequency: 1 kHz}}}}\n"
-                               "  by_group: {listen: {passenger: 2}, channels: {pair: {gain: -6 dB, delay: 0 ms, polarity: normal, lowpass: {frequency: 4 kHz}}, ends: {mute: no}}}\n");
+  const Scene scene =
+      scene_of(grouped +
+               "presets:\n"
+               "  louder: {channels: {one: {gain: 5 dB, mute: no, lowpass: {frequency: 1 kHz}}}}\n"
+               "  by_group: {listen: {passenger: 2}, channels: {pair: {gain: -6 dB, delay: 0 ms, polarity: "
+               "normal, lowpass: {frequency: 4 kHz}}, ends: {mute: no}}}\n");
   ASSERT_EQ(scene.presets.size(), 3U);
   EXPECT_EQ(scene.presets[0].name, "as_drawn");
   EXPECT_TRUE(scene.presets[0].listen.empty());
@@ -123,17 +130,21 @@ TEST(Presets, ReplaceChannelsAndGroups) {
   EXPECT_EQ(named(scene.presets, "by_group").listen, (std::vector<double>{0, 2}));
 }
 
-// Two 4 ohm coils: 2 ohm in parallel, 8 ohm in series, 4 ohm with one alone (common practice, no source). Re scales as the coils do.
+// Two 4 ohm coils: 2 ohm in parallel, 8 ohm in series, 4 ohm with one alone (common practice, no source). Re
+// scales as the coils do.
 TEST(Wiring, CoilsAreJoinedByTheChannelOrItsGroup) {
   const auto re_ohm = [](const std::string& channel, const std::string& rest = "") {
-    return named(scene_of(four_drivers + "channels:\n  bass: {drives: [d]" + channel + "}\n" + rest).drivers, "d").thiele_small.Re_ohm;
+    return named(scene_of(four_drivers + "channels:\n  bass: {drives: [d]" + channel + "}\n" + rest).drivers,
+                 "d")
+        .thiele_small.Re_ohm;
   };
   const double parallel = re_ohm("");
   EXPECT_DOUBLE_EQ(parallel, 1.8) << "as its model was measured";
   EXPECT_DOUBLE_EQ(re_ohm(", wiring: {coils: parallel}"), parallel);
   EXPECT_DOUBLE_EQ(re_ohm(", wiring: {coils: series}"), 4 * parallel);
   EXPECT_DOUBLE_EQ(re_ohm(", wiring: {coils: single}"), 2 * parallel);
-  EXPECT_DOUBLE_EQ(re_ohm("", "groups: {basses: {members: [bass], wiring: {coils: series}}}\n"), 4 * parallel);
+  EXPECT_DOUBLE_EQ(re_ohm("", "groups: {basses: {members: [bass], wiring: {coils: series}}}\n"),
+                   4 * parallel);
 }
 
 TEST(Wiring, OfTheGroupFillsAndDefaultsToParallel) {
@@ -149,8 +160,12 @@ TEST(Wiring, OfTheGroupFillsAndDefaultsToParallel) {
 }
 
 TEST(Channels, WarnOfWhatIsLegalButFoolish) {
-  EXPECT_NE(warnings_of(four_drivers + "channels: {one: {drives: [a], mute: yes}}\n").find("preset 'as_drawn': every channel is muted"), std::string::npos);
-  EXPECT_NE(warnings_of(four_drivers + "channels: {one: {drives: [a]}}\n").find("f.yaml:5:3: driver 'b' is fed by no channel"), std::string::npos);
+  EXPECT_NE(warnings_of(four_drivers + "channels: {one: {drives: [a], mute: yes}}\n")
+                .find("preset 'as_drawn': every channel is muted"),
+            std::string::npos);
+  EXPECT_NE(warnings_of(four_drivers + "channels: {one: {drives: [a]}}\n")
+                .find("f.yaml:5:3: driver 'b' is fed by no channel"),
+            std::string::npos);
 }
 
 }  // namespace

@@ -1,5 +1,5 @@
-// What mirror_of makes of seats, blocks, patches and drivers: y changes sign, left and right change places in names, a key of its own
-// wins.
+// What mirror_of makes of seats, blocks, patches and drivers: y changes sign, left and right change places in
+// names, a key of its own wins.
 #include <gtest/gtest.h>
 
 #include "scene/mirrored.h"
@@ -36,14 +36,16 @@ TEST(Mirrored, SeatsByHeadAndByReference) {
 }
 
 TEST(Mirrored, BlocksOfBothKindsWithTheirFaces) {
-  const Scene scene = scene_of(box +
-                               "  materials: {all: rigid}\n"
-                               "  blocks:\n"
-                               "    - {name: back_left, profile: [{x: 1, z: 0, face: lap_left}, [1.2, 0], [1.2, 0.9]], y: [-0.6, -0.2]}\n"
-                               "    - {name: back_right, mirror_of: back_left}\n"
-                               "    - {name: kick_left, plan: [[0, -0.7], {x: 0.4, y: -0.7, face: baffle}, [0, -0.5]], z: [0, 0.3]}\n"
-                               "    - {name: kick_right, mirror_of: kick_left}\n"
-                               "    - {name: low_right, mirror_of: kick_left, z: [0, 0.1]}\n");
+  const Scene scene = scene_of(
+      box +
+      "  materials: {all: rigid}\n"
+      "  blocks:\n"
+      "    - {name: back_left, profile: [{x: 1, z: 0, face: lap_left}, [1.2, 0], [1.2, 0.9]], y: [-0.6, "
+      "-0.2]}\n"
+      "    - {name: back_right, mirror_of: back_left}\n"
+      "    - {name: kick_left, plan: [[0, -0.7], {x: 0.4, y: -0.7, face: baffle}, [0, -0.5]], z: [0, 0.3]}\n"
+      "    - {name: kick_right, mirror_of: kick_left}\n"
+      "    - {name: low_right, mirror_of: kick_left, z: [0, 0.1]}\n");
   ASSERT_TRUE(scene.cabin);
   const Cabin& cabin = *scene.cabin;
   const auto& blocks = cabin.shape().blocks;
@@ -66,7 +68,8 @@ TEST(Mirrored, BlocksOfBothKindsWithTheirFaces) {
 TEST(Mirrored, PatchesTakeTheOtherSideAndItsName) {
   const Scene scene = scene_of(
       "cabin:\n"
-      "  profile: [{x: 0, z: 0, surface: front}, {x: 0, z: 1, surface: roof}, {x: 2, z: 1, surface: rear}, {x: 2, z: 0, surface: floor}]\n"
+      "  profile: [{x: 0, z: 0, surface: front}, {x: 0, z: 1, surface: roof}, {x: 2, z: 1, surface: rear}, "
+      "{x: 2, z: 0, surface: floor}]\n"
       "  sides: [{z: 0, y: 0.7, surface: door}, {z: 1, y: 0.7}]\n"
       "  patches:\n"
       "    - {surface: door_left, x: [1, 2], name: rear_door_left, material: carpet}\n"
@@ -75,39 +78,49 @@ TEST(Mirrored, PatchesTakeTheOtherSideAndItsName) {
       "    - {mirror_of: lining_left, material: glass}\n");
   ASSERT_TRUE(scene.cabin);
   const Cabin& cabin = *scene.cabin;
-  const Landing left = cabin.land({1.5, -0.7, 0.5}, "rear_door_left"), right = cabin.land({1.5, 0.7, 0.5}, "rear_door_right");
+  const Landing left = cabin.land({1.5, -0.7, 0.5}, "rear_door_left"),
+                right = cabin.land({1.5, 0.7, 0.5}, "rear_door_right");
   EXPECT_LT(left.distance_m, 1e-12);
   EXPECT_LT(right.distance_m, 1e-12);
-  EXPECT_EQ(scene.materials[static_cast<std::size_t>(cabin.faces()[static_cast<std::size_t>(right.face)].material)].name, "carpet");
+  EXPECT_EQ(
+      scene.materials[static_cast<std::size_t>(cabin.faces()[static_cast<std::size_t>(right.face)].material)]
+          .name,
+      "carpet");
   const Landing lining = cabin.land({1, 0.4, 1}, "lining_right");
   EXPECT_LT(lining.distance_m, 1e-12);
-  EXPECT_EQ(scene.materials[static_cast<std::size_t>(cabin.faces()[static_cast<std::size_t>(lining.face)].material)].name, "glass");
+  EXPECT_EQ(
+      scene.materials[static_cast<std::size_t>(cabin.faces()[static_cast<std::size_t>(lining.face)].material)]
+          .name,
+      "glass");
 }
 
 const std::string seats = "seats:\n  driver: {head: [1.5, -0.4, 1]}\n  passenger: {mirror_of: driver}\n";
 
 TEST(Mirrored, DriversWithSurfaceAimAndWhatStandsBeside) {
-  const Scene scene = scene_of(box + seats +
-                               "drivers:\n"
-                               "  right: {mirror_of: left}\n"
-                               "  left:\n"
-                               "    model: midbass_165\n"
-                               "    position: [0.6, -0.68, 0.3]\n"
-                               "    surface: left\n"
-                               "    aim: {seat: driver}\n"
-                               "    setback: 20 mm\n"
-                               "    grille: {open_area: 40 %}\n"
-                               "    loading: {door: {volume: 30 L, leak: 10 cm2}}\n"
-                               "    opening: {cutout: 150 mm, depth: 90 mm}\n"
-                               "  shallow_right: {mirror_of: left, setback: 5 mm, position: [1.4, 0.7, 0.3], aim: {seat: driver}}\n"
-                               "  up_left: {model: tweeter_25, position: [0.5, -0.6, 0.8], aim: {point: [1, 0.2, 1]}}\n"
-                               "  up_right: {mirror_of: up_left}\n"
-                               "  out_left: {model: tweeter_25, position: [0.5, -0.3, 0.8], aim: {direction: [1, -1, 0]}, loading: {rear_into: [0.4, -0.3, 0.7]}}\n"
-                               "  out_right: {mirror_of: out_left}\n");
+  const Scene scene = scene_of(
+      box + seats +
+      "drivers:\n"
+      "  right: {mirror_of: left}\n"
+      "  left:\n"
+      "    model: midbass_165\n"
+      "    position: [0.6, -0.68, 0.3]\n"
+      "    surface: left\n"
+      "    aim: {seat: driver}\n"
+      "    setback: 20 mm\n"
+      "    grille: {open_area: 40 %}\n"
+      "    loading: {door: {volume: 30 L, leak: 10 cm2}}\n"
+      "    opening: {cutout: 150 mm, depth: 90 mm}\n"
+      "  shallow_right: {mirror_of: left, setback: 5 mm, position: [1.4, 0.7, 0.3], aim: {seat: driver}}\n"
+      "  up_left: {model: tweeter_25, position: [0.5, -0.6, 0.8], aim: {point: [1, 0.2, 1]}}\n"
+      "  up_right: {mirror_of: up_left}\n"
+      "  out_left: {model: tweeter_25, position: [0.5, -0.3, 0.8], aim: {direction: [1, -1, 0]}, loading: "
+      "{rear_into: [0.4, -0.3, 0.7]}}\n"
+      "  out_right: {mirror_of: out_left}\n");
   const PlacedDriver &left = named(scene.drivers, "left"), &right = named(scene.drivers, "right");
   const Vector3 turned(1, -1, 1);
   EXPECT_LT((right.source.position - left.source.position.cwiseProduct(turned)).norm(), 1e-12);
-  EXPECT_LT((right.source.axis - left.source.axis.cwiseProduct(turned)).norm(), 1e-12) << "at the passenger, as left is at the driver";
+  EXPECT_LT((right.source.axis - left.source.axis.cwiseProduct(turned)).norm(), 1e-12)
+      << "at the passenger, as left is at the driver";
   EXPECT_LT((right.source.axis - (Vector3(1.5, 0.4, 1) - right.source.position).normalized()).norm(), 1e-12);
   EXPECT_EQ(right.source.setback_m, 0.02);
   EXPECT_EQ(right.grille_open_area, 0.4);
@@ -118,7 +131,8 @@ TEST(Mirrored, DriversWithSurfaceAimAndWhatStandsBeside) {
   const PlacedDriver& shallow = named(scene.drivers, "shallow_right");
   EXPECT_EQ(shallow.source.setback_m, 0.005);
   EXPECT_LT((shallow.source.position - Vector3(1.4, 0.7, 0.3)).norm(), 1e-12);
-  EXPECT_LT((shallow.source.axis - (Vector3(1.5, -0.4, 1) - shallow.source.position).normalized()).norm(), 1e-12);
+  EXPECT_LT((shallow.source.axis - (Vector3(1.5, -0.4, 1) - shallow.source.position).normalized()).norm(),
+            1e-12);
   const auto &up = named(scene.drivers, "up_right").source, &out = named(scene.drivers, "out_right").source;
   EXPECT_LT((up.axis - (Vector3(1, -0.2, 1) - Vector3(0.5, 0.6, 0.8)).normalized()).norm(), 1e-12);
   EXPECT_LT((out.axis - Vector3(1, 1, 0).normalized()).norm(), 1e-12);
@@ -141,9 +155,11 @@ TEST(Mirrored, AnAimWithoutAMirroredSeatIsOneFault) {
       "  left: {model: tweeter_25, position: [0.5, -0.6, 0.8], aim: {seat: driver}}\n"
       "  right: {mirror_of: left}\n";
   EXPECT_EQ(faults_of(text),
-            "f.yaml:5:22: driver 'right': 'left' aims at a seat, and there is no seat at the mirrored place: give it an aim of its "
+            "f.yaml:5:22: driver 'right': 'left' aims at a seat, and there is no seat at the mirrored place: "
+            "give it an aim of its "
             "own\n");
-  EXPECT_EQ(faults_of(text + "  own: {mirror_of: left, aim: {seat: driver}}\n").find("'own'"), std::string::npos);
+  EXPECT_EQ(faults_of(text + "  own: {mirror_of: left, aim: {seat: driver}}\n").find("'own'"),
+            std::string::npos);
 }
 
 }  // namespace

@@ -1,5 +1,5 @@
-// The resolved scene is a scene: read again it gives the same text and the same results, bit for bit. Every scene that comes with the
-// project, and some with awkward words.
+// The resolved scene is a scene: read again it gives the same text and the same results, bit for bit. Every
+// scene that comes with the project, and some with awkward words.
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -47,7 +47,8 @@ void expect_same(const Scene& one, const Scene& other) {
   EXPECT_EQ(one.brief.listen, other.brief.listen);
   EXPECT_EQ(one.brief.keep, other.brief.keep);
   for (std::size_t d = 0; d < one.drivers.size(); ++d) EXPECT_EQ(one.drivers[d].pair, other.drivers[d].pair);
-  for (std::size_t p = 0; p < one.presets.size(); ++p) EXPECT_EQ(one.presets[p].listen, other.presets[p].listen);
+  for (std::size_t p = 0; p < one.presets.size(); ++p)
+    EXPECT_EQ(one.presets[p].listen, other.presets[p].listen);
   expect_same_bits(a.path_length_m.values(), b.path_length_m.values(), "lengths");
   expect_same_bits(a.angle_deg.values(), b.angle_deg.values(), "angles");
   expect_same_bits(a.transfer_pa_s_m3.values(), b.transfer_pa_s_m3.values(), "field");
@@ -81,7 +82,8 @@ TEST(ResolvedText, KeepsAwkwardWordsAndInches) {
       "brief: {keep: [yes, '1', '', '~', '- x', \"two\\nlines\"]}\n"
       "seats: {yes: {head: [40, -15.3, 38.7]}, '1e3': {mirror_of: yes}, '007': {head: [60.1, 0, 37]}}\n"
       "drivers:\n"
-      "  no: {model: {name: '5', note: 'x: y', thiele_small: {Fs: 61.7 Hz, Qes: 0.55, Qms: 4.5, Re: 3.3 ohm, Sd: 21.3 in2, Mms: 14.2 g}}, position: [10.1, -20.3, 30.7], loading: {sealed: 0.31 ft3}}\n"
+      "  no: {model: {name: '5', note: 'x: y', thiele_small: {Fs: 61.7 Hz, Qes: 0.55, Qms: 4.5, Re: 3.3 ohm, "
+      "Sd: 21.3 in2, Mms: 14.2 g}}, position: [10.1, -20.3, 30.7], loading: {sealed: 0.31 ft3}}\n"
       "  true: {mirror_of: no, aim: {seat: '007'}}\n"
       "channels: {'0': {drives: [no, true], delay: 0.123 ms, signal: {left: 0.1, right: -0.3}}}\n"
       "groups: {all: {members: ['0'], gain: -0.7 dB}}\n"

@@ -20,8 +20,7 @@ inline std::string faults_of(const std::string& text) {
 inline std::string warnings_of(const std::string& text) {
   std::string lines;
   const SceneFile file = read_scene_text("cabinfield: 1\n" + text, "f.yaml");
-  for (const Fault& fault : file.faults.warnings())
-    lines += to_string(fault) + "\n";
+  for (const Fault& fault : file.faults.warnings()) lines += to_string(fault) + "\n";
   return lines;
 }
 

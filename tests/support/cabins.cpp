@@ -17,8 +17,9 @@ Cabin box_cabin(const Vector3& size_m, int material) {
 
 CabinShape car_shape() {
   CabinShape shape;
-  shape.outline = {{{0.00, 0.00}, "footwell", 1},  {{0.00, 0.75}, "windscreen", 2}, {{0.75, 1.15}, "roof", 3},
-                   {{2.00, 1.15}, "tailgate", 2}, {{2.45, 0.60}, "tail_panel", 1}, {{2.45, 0.00}, "floor", 1}};
+  shape.outline = {{{0.00, 0.00}, "footwell", 1},   {{0.00, 0.75}, "windscreen", 2},
+                   {{0.75, 1.15}, "roof", 3},       {{2.00, 1.15}, "tailgate", 2},
+                   {{2.45, 0.60}, "tail_panel", 1}, {{2.45, 0.00}, "floor", 1}};
   shape.sides = {{0.00, 0.68, "door", 1}, {0.65, 0.72, "side_glass", 2}, {1.15, 0.52, "", 0}};
   Block dash;
   dash.name = "dash";
@@ -48,7 +49,9 @@ Cabin car_cabin() {
 
 Cabin random_cabin(unsigned seed) {
   std::mt19937 random(seed);
-  auto between = [&](double low, double high) { return std::uniform_real_distribution<double>(low, high)(random); };
+  auto between = [&](double low, double high) {
+    return std::uniform_real_distribution<double>(low, high)(random);
+  };
   CabinShape shape = car_shape();
   for (OutlineCorner& corner : shape.outline) {
     // Floor and roof stay level; the rest moves.
@@ -63,13 +66,17 @@ Cabin random_cabin(unsigned seed) {
     Block block;
     block.name = "block" + std::to_string(b);
     block.sweep = between(0, 1) < 0.5 ? Sweep::across : Sweep::up;
-    const double x = between(-0.1, 2.3), second = block.sweep == Sweep::across ? between(-0.1, 0.9) : between(-0.8, 0.6);
+    const double x = between(-0.1, 2.3),
+                 second = block.sweep == Sweep::across ? between(-0.1, 0.9) : between(-0.8, 0.6);
     const double wide = between(0.05, 0.6), tall = between(0.05, 0.5), lean = between(-0.1, 0.1);
     // Some share planes with others: centimetre steps.
     auto step = [](double value) { return std::round(value * 20) / 20; };
-    block.corner = {{{step(x), step(second)}, ""}, {{step(x + wide) + 0.05, step(second)}, ""},
-                    {{step(x + wide) + 0.05 + lean, step(second + tall) + 0.05}, ""}, {{step(x) + lean, step(second + tall) + 0.05}, ""}};
-    if (between(0, 1) < 0.3) block.corner.insert(block.corner.begin() + 2, {{step(x + wide / 2), step(second + tall / 2)}, ""});
+    block.corner = {{{step(x), step(second)}, ""},
+                    {{step(x + wide) + 0.05, step(second)}, ""},
+                    {{step(x + wide) + 0.05 + lean, step(second + tall) + 0.05}, ""},
+                    {{step(x) + lean, step(second + tall) + 0.05}, ""}};
+    if (between(0, 1) < 0.3)
+      block.corner.insert(block.corner.begin() + 2, {{step(x + wide / 2), step(second + tall / 2)}, ""});
     const double from = block.sweep == Sweep::across ? between(-0.8, 0.5) : between(-0.1, 0.8);
     block.range = {step(from), step(from + between(0.05, 0.6)) + 0.05};
     block.cut = b > 2 && between(0, 1) < 0.2;
@@ -89,7 +96,8 @@ Vector3 random_air_point(const Cabin& cabin, unsigned seed, double clear_m) {
     const Vector3 point(x(random), y(random), z(random));
     if (!cabin.in_air(point)) continue;
     double nearest = 1e9;
-    for (const std::string& surface : cabin.surfaces()) nearest = std::min(nearest, cabin.land(point, surface).distance_m);
+    for (const std::string& surface : cabin.surfaces())
+      nearest = std::min(nearest, cabin.land(point, surface).distance_m);
     if (nearest > clear_m) return point;
   }
   throw std::runtime_error("no room in this cabin");

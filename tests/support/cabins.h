@@ -8,7 +8,8 @@ namespace cabinfield::test {
 CabinShape box_shape_of(const Vector3& size_m, int material = 0);
 Cabin box_cabin(const Vector3& size_m, int material = 0);
 
-/// An invented small car: windscreen and tailgate at a slant, doors that lean inward, dash, console, two seat backs.
+/// An invented small car: windscreen and tailgate at a slant, doors that lean inward, dash, console, two seat
+/// backs.
 CabinShape car_shape();
 Cabin car_cabin();
 

@@ -20,7 +20,8 @@ Material lined() {
 
 double images_up_to(int order) { return (2.0 * order + 1) * (2.0 * order * order + 2 * order + 3) / 3; }
 
-/// Arguments: order, frequencies an octave, number of sources, kind of wall (0 lined by a table, 1 constant real, 2 complex panel).
+/// Arguments: order, frequencies an octave, number of sources, kind of wall (0 lined by a table, 1 constant
+/// real, 2 complex panel).
 void lattice(benchmark::State& state) {
   omp_set_num_threads(1);
   const int order = static_cast<int>(state.range(0)), per_octave = static_cast<int>(state.range(1));
@@ -39,9 +40,18 @@ void lattice(benchmark::State& state) {
   question.ears = {{1.3, -0.2, 0.8}};
   question.frequency_hz = octave_grid_hz(20, 20000, per_octave);
   for (auto _ : state) benchmark::DoNotOptimize(field.solve(question).transfer_pa_s_m3.values().data());
-  const double terms = images_up_to(order) * static_cast<double>(question.frequency_hz.size() * question.sources.size());
+  const double terms =
+      images_up_to(order) * static_cast<double>(question.frequency_hz.size() * question.sources.size());
   state.counters["terms"] = benchmark::Counter(terms, benchmark::Counter::kIsIterationInvariantRate);
 }
-BENCHMARK(lattice)->Args({20, 48, 1, 0})->Args({20, 48, 1, 1})->Args({20, 48, 1, 2})->Args({10, 48, 1, 0})->Args({40, 48, 1, 0})->Args({20, 24, 1, 0})->Args({20, 48, 4, 0})->Unit(benchmark::kMillisecond);
+BENCHMARK(lattice)
+    ->Args({20, 48, 1, 0})
+    ->Args({20, 48, 1, 1})
+    ->Args({20, 48, 1, 2})
+    ->Args({10, 48, 1, 0})
+    ->Args({40, 48, 1, 0})
+    ->Args({20, 24, 1, 0})
+    ->Args({20, 48, 4, 0})
+    ->Unit(benchmark::kMillisecond);
 
 }  // namespace

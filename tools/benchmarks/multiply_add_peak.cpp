@@ -30,7 +30,8 @@ void multiply_add_peak(benchmark::State& state) {
   constexpr int rounds = 100000;
   double seed = 1;
   for (auto _ : state) benchmark::DoNotOptimize(seed = chains(rounds, seed * 1e-3));
-  state.counters["multiply_adds"] = benchmark::Counter(static_cast<double>(chain_count) * width * rounds, benchmark::Counter::kIsIterationInvariantRate);
+  state.counters["multiply_adds"] = benchmark::Counter(static_cast<double>(chain_count) * width * rounds,
+                                                       benchmark::Counter::kIsIterationInvariantRate);
 }
 BENCHMARK(multiply_add_peak);
 

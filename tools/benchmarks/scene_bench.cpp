@@ -19,7 +19,9 @@ void scene(benchmark::State& state, const std::string& name) {
 }
 BENCHMARK_CAPTURE(scene, hatchback, std::string("hatchback"))->Unit(benchmark::kMillisecond)->UseRealTime();
 BENCHMARK_CAPTURE(scene, pickup, std::string("pickup"))->Unit(benchmark::kMillisecond)->UseRealTime();
-BENCHMARK_CAPTURE(scene, people_carrier, std::string("people_carrier"))->Unit(benchmark::kMillisecond)->UseRealTime();
+BENCHMARK_CAPTURE(scene, people_carrier, std::string("people_carrier"))
+    ->Unit(benchmark::kMillisecond)
+    ->UseRealTime();
 BENCHMARK_CAPTURE(scene, box, std::string("box"))->Unit(benchmark::kMillisecond)->UseRealTime();
 
 }  // namespace

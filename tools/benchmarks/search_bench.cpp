@@ -1,4 +1,5 @@
-// The mirror search in a furnished cabin: cost per kept path and per candidate, and what the visible cone saves.
+// The mirror search in a furnished cabin: cost per kept path and per candidate, and what the visible cone
+// saves.
 #include <benchmark/benchmark.h>
 
 #include "field/images/mirror_search.h"
@@ -17,12 +18,23 @@ void search(benchmark::State& state) {
   std::vector<Vector3> ears;
   for (const Seat& seat : scene.seats) ears.insert(ears.end(), seat.ear.begin(), seat.ear.end());
   MirrorSearchCount count;
-  for (auto _ : state) count = searched.run(scene.drivers.front().source.position, ears, [](std::size_t, const MirrorPath&) {});
+  for (auto _ : state)
+    count = searched.run(scene.drivers.front().source.position, ears, [](std::size_t, const MirrorPath&) {});
   state.counters["images"] = static_cast<double>(count.images);
   state.counters["kept"] = static_cast<double>(count.kept);
-  state.counters["candidates"] = benchmark::Counter(static_cast<double>(count.candidates), benchmark::Counter::kIsIterationInvariantRate);
-  state.counters["paths"] = benchmark::Counter(static_cast<double>(count.kept), benchmark::Counter::kIsIterationInvariantRate);
+  state.counters["candidates"] = benchmark::Counter(static_cast<double>(count.candidates),
+                                                    benchmark::Counter::kIsIterationInvariantRate);
+  state.counters["paths"] =
+      benchmark::Counter(static_cast<double>(count.kept), benchmark::Counter::kIsIterationInvariantRate);
 }
-BENCHMARK(search)->Args({1, 1})->Args({2, 1})->Args({3, 1})->Args({4, 1})->Args({1, 0})->Args({2, 0})->Args({3, 0})->Unit(benchmark::kMillisecond);
+BENCHMARK(search)
+    ->Args({1, 1})
+    ->Args({2, 1})
+    ->Args({3, 1})
+    ->Args({4, 1})
+    ->Args({1, 0})
+    ->Args({2, 0})
+    ->Args({3, 0})
+    ->Unit(benchmark::kMillisecond);
 
 }  // namespace

@@ -9,7 +9,8 @@
 namespace cabinfield::command {
 
 void add_common(CLI::App& verb, CommonOptions& options) {
-  verb.add_option("--threads", options.threads, "threads to use; results are the same for any number")->check(CLI::Range(1, 1024));
+  verb.add_option("--threads", options.threads, "threads to use; results are the same for any number")
+      ->check(CLI::Range(1, 1024));
   verb.add_flag("--quiet", options.quiet, "print faults only");
 }
 
@@ -19,7 +20,8 @@ Run add_check(CLI::App& app) {
     bool all = false;
   };
   auto options = std::make_shared<Options>();
-  CLI::App* verb = app.add_subcommand("check", "read a scene, check it, print what can be said without solving it");
+  CLI::App* verb =
+      app.add_subcommand("check", "read a scene, check it, print what can be said without solving it");
   verb->add_option("SCENE", options->scene, "scene file")->required();
   verb->add_flag("--all", options->all, "print everything");
   add_common(*verb, *options);

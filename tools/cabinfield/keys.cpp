@@ -8,7 +8,8 @@
 namespace cabinfield::command {
 
 Run add_keys(CLI::App& app) {
-  CLI::App* verb = app.add_subcommand("keys", "print every key of scene and model files, with its kind and limits");
+  CLI::App* verb =
+      app.add_subcommand("keys", "print every key of scene and model files, with its kind and limits");
   auto options = std::make_shared<CommonOptions>();
   add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield keys");

@@ -23,14 +23,16 @@ int run(int argc, char** argv) {
   CLI::App app("What each seat of a car will hear, before a panel is cut.", "cabinfield");
   app.set_version_flag("--version", fmt::format("cabinfield {} ({})", CABINFIELD_VERSION, CABINFIELD_BUILD));
   app.require_subcommand(1);
-  const std::pair<std::string, command::Run> verbs[] = {
-      {"check", command::add_check(app)}, {"predict", command::add_predict(app)}, {"keys", command::add_keys(app)}};
+  const std::pair<std::string, command::Run> verbs[] = {{"check", command::add_check(app)},
+                                                        {"predict", command::add_predict(app)},
+                                                        {"keys", command::add_keys(app)}};
   if (argc > 1 && argv[1][0] != '-') {
     std::vector<std::string> known;
     for (const auto& [name, verb] : verbs) known.push_back(name);
     if (std::find(known.begin(), known.end(), argv[1]) == known.end()) {
       const std::string hint = cabinfield::nearest_name_hint(argv[1], known);
-      fmt::print(stderr, "unknown verb {}{} known: {}\n", cabinfield::quoted(argv[1]), hint.empty() ? ";" : hint, fmt::join(known, ", "));
+      fmt::print(stderr, "unknown verb {}{} known: {}\n", cabinfield::quoted(argv[1]),
+                 hint.empty() ? ";" : hint, fmt::join(known, ", "));
       return command::input_wrong;
     }
   }
@@ -67,7 +69,9 @@ int main(int argc, char** argv) {
     fmt::print(stderr, "not enough memory for this scene: use fewer frequencies, seats or drivers\n");
     return command::machine_failed;
   } catch (const std::exception& error) {
-    fmt::print(stderr, "cabinfield failed in itself, which is a fault of the program and not of the scene: {}\n", error.what());
+    fmt::print(stderr,
+               "cabinfield failed in itself, which is a fault of the program and not of the scene: {}\n",
+               error.what());
     return command::machine_failed;
   }
 }

@@ -18,7 +18,8 @@ constexpr double good_difference_m = 0.150, delay_difference_m = 0.300;
 std::string asked_for(const Scene& scene) {
   std::string text = (scene.title.empty() ? "(no title)" : scene.title) + "\n";
   std::vector<std::string> parts;
-  if (!scene.brief.listen.empty()) parts.push_back(fmt::format("listening at {}", fmt::join(scene.brief.listen, ", ")));
+  if (!scene.brief.listen.empty())
+    parts.push_back(fmt::format("listening at {}", fmt::join(scene.brief.listen, ", ")));
   if (scene.brief.level_db) parts.push_back(fmt::format("{:.0f} dB", *scene.brief.level_db));
   if (!scene.brief.keep.empty()) parts.push_back(fmt::format("keep {}", fmt::join(scene.brief.keep, ", ")));
   if (!parts.empty()) text += fmt::format("Asked for: {}\n", fmt::join(parts, "; "));
@@ -36,7 +37,8 @@ std::string fit(const Scene& scene, const std::vector<Check>& checks) {
   TextTable table({"driver", "hole", "depth"}, " rr");
   auto margin = [&](const std::string& driver, const char* rule) {
     const auto found = by_driver[driver].find(rule);
-    return found == by_driver[driver].end() ? std::string("?") : fmt::format("{:+.0f} mm", found->second->margin_m * 1000);
+    return found == by_driver[driver].end() ? std::string("?")
+                                            : fmt::format("{:+.0f} mm", found->second->margin_m * 1000);
   };
   bool unknown = false, known = false;
   for (const PlacedDriver& driver : scene.drivers) {
@@ -46,9 +48,14 @@ std::string fit(const Scene& scene, const std::vector<Check>& checks) {
     table.add({driver.name, hole, depth});
   }
   if (table.empty()) return "";
-  if (!known) return "\nDoes it fit: not known; give each driver's opening: {cutout, depth} (of the panel or of the pod) and its model's mounting\n" + text;
+  if (!known)
+    return "\nDoes it fit: not known; give each driver's opening: {cutout, depth} (of the panel or of the "
+           "pod) and its model's mounting\n" +
+           text;
   return "\nDoes it fit (what is left)\n" + text + table.text() +
-         (unknown ? "  ?: not known; give the driver's opening: {cutout, depth} (of the panel or of the pod) and its model's mounting\n" : "");
+         (unknown ? "  ?: not known; give the driver's opening: {cutout, depth} (of the panel or of the pod) "
+                    "and its model's mounting\n"
+                  : "");
 }
 
 std::string differences(const Scene& scene, const Results& results, const std::vector<int>& seats) {
@@ -56,37 +63,51 @@ std::string differences(const Scene& scene, const Results& results, const std::v
   for (int s : seats)
     for (std::size_t d = 0; d < scene.drivers.size(); ++d) {
       const PlacedDriver& driver = scene.drivers[d];
-      const auto other = std::find_if(scene.drivers.begin(), scene.drivers.end(), [&](const PlacedDriver& p) { return p.name == driver.pair; });
+      const auto other = std::find_if(scene.drivers.begin(), scene.drivers.end(),
+                                      [&](const PlacedDriver& p) { return p.name == driver.pair; });
       if (other == scene.drivers.end() || driver.source.position.y() > other->source.position.y()) continue;
       const auto o = static_cast<std::size_t>(other - scene.drivers.begin());
       const double difference = head_length_m(results, s, d) - head_length_m(results, s, o);
-      const char* nearer = std::abs(difference) < 0.005 ? "" : difference < 0 ? "left nearer" : "right nearer";
+      const char* nearer = std::abs(difference) < 0.005 ? ""
+                           : difference < 0             ? "left nearer"
+                                                        : "right nearer";
       const double size = std::abs(difference);
-      const char* verdict = size < good_difference_m ? "good" : size > delay_difference_m ? "needs delay" : "fair";
+      const char* verdict = size < good_difference_m    ? "good"
+                            : size > delay_difference_m ? "needs delay"
+                                                        : "fair";
       table.add({scene.seats[s].name, driver.name + " / " + other->name, rounded_mm(size) + " mm",
-                 rounded_ms(size / scene.air.sound_speed_m_s) + " ms", fmt::format("{}{}{}", nearer, *nearer ? ", " : "", verdict)});
+                 rounded_ms(size / scene.air.sound_speed_m_s) + " ms",
+                 fmt::format("{}{}{}", nearer, *nearer ? ", " : "", verdict)});
     }
   if (table.empty()) return "";
-  return "\nPath-length difference, left against right (under 150 mm good, over 300 mm needs delay: common practice)\n" + table.text();
+  return "\nPath-length difference, left against right (under 150 mm good, over 300 mm needs delay: common "
+         "practice)\n" +
+         table.text();
 }
 
 std::string distances(const Scene& scene, const Results& results, const std::vector<int>& seats) {
-  TextTable table({"seat", "driver", "distance", "arrival", "to the side", "eye line", "off axis", "straight line"}, "  rrrrr ");
+  TextTable table(
+      {"seat", "driver", "distance", "arrival", "to the side", "eye line", "off axis", "straight line"},
+      "  rrrrr ");
   for (int s : seats)
     for (std::size_t d = 0; d < scene.drivers.size(); ++d) {
       const int free = results.direct(s, 0, d) + results.direct(s, 1, d);
-      const double straight = (scene.seats[s].head - scene.drivers[d].source.position).norm() + scene.drivers[d].source.setback_m;
+      const double straight =
+          (scene.seats[s].head - scene.drivers[d].source.position).norm() + scene.drivers[d].source.setback_m;
       const double detour = head_length_m(results, s, d) - straight;
-      const std::string line = !scene.cabin ? "no cabin"
-                               : free == 2  ? "free"
-                               : free == 1  ? fmt::format("free to the {} ear alone", results.direct(s, 0, d) ? "left" : "right")
-                                            : fmt::format("blocked: {} mm longer round", rounded_mm(std::max(0.0, detour)));
+      const std::string line =
+          !scene.cabin ? "no cabin"
+          : free == 2  ? "free"
+          : free == 1  ? fmt::format("free to the {} ear alone", results.direct(s, 0, d) ? "left" : "right")
+                       : fmt::format("blocked: {} mm longer round", rounded_mm(std::max(0.0, detour)));
       table.add({scene.seats[s].name, scene.drivers[d].name, rounded_mm(head_length_m(results, s, d)) + " mm",
-                 rounded_ms(head_arrival_s(results, s, d)) + " ms", side_words(results.angle_deg(s, d, 0)), height_words(results.angle_deg(s, d, 1)),
-                 fmt::format("{:.0f}°", results.angle_deg(s, d, 2)), line});
+                 rounded_ms(head_arrival_s(results, s, d)) + " ms", side_words(results.angle_deg(s, d, 0)),
+                 height_words(results.angle_deg(s, d, 1)), fmt::format("{:.0f}°", results.angle_deg(s, d, 2)),
+                 line});
     }
   if (table.empty()) return "";
-  return "\nEach driver as the listener finds it\n" + table.text() + (scene.cabin ? "" : "  free-field arrivals: no cabin\n");
+  return "\nEach driver as the listener finds it\n" + table.text() +
+         (scene.cabin ? "" : "  free-field arrivals: no cabin\n");
 }
 
 std::string holes(const Scene& scene) {
@@ -94,7 +115,8 @@ std::string holes(const Scene& scene) {
   TextTable table({"driver", "nearest marks"});
   for (const PlacedDriver& driver : scene.drivers) {
     std::vector<std::pair<double, std::string>> far;
-    for (const Mark& mark : scene.marks) far.emplace_back((mark.position - driver.source.position).norm(), mark.name);
+    for (const Mark& mark : scene.marks)
+      far.emplace_back((mark.position - driver.source.position).norm(), mark.name);
     std::sort(far.begin(), far.end());
     std::string text;
     for (std::size_t i = 0; i < std::min<std::size_t>(3, far.size()); ++i)
@@ -107,7 +129,8 @@ std::string holes(const Scene& scene) {
 std::string tapes(const Scene& scene) {
   TextTable table({"from", "to", "taped", "drawn", "off"}, "  rrr");
   for (const Tape& tape : scene.tapes)
-    table.add({tape.from, tape.to, fmt::format("{:.0f} mm", tape.taped_m * 1000), fmt::format("{:.0f} mm", tape.drawn_m * 1000),
+    table.add({tape.from, tape.to, fmt::format("{:.0f} mm", tape.taped_m * 1000),
+               fmt::format("{:.0f} mm", tape.drawn_m * 1000),
                fmt::format("{:+.0f} mm", (tape.drawn_m - tape.taped_m) * 1000)});
   return table.empty() ? "" : "\nTapes\n" + table.text();
 }
@@ -115,7 +138,8 @@ std::string tapes(const Scene& scene) {
 }  // namespace
 
 bool any_violated(const std::vector<Check>& checks) {
-  return std::any_of(checks.begin(), checks.end(), [](const Check& check) { return check.outcome == "violated"; });
+  return std::any_of(checks.begin(), checks.end(),
+                     [](const Check& check) { return check.outcome == "violated"; });
 }
 
 std::string plan_summary(const Scene& scene, const Results& results, bool all) {
@@ -125,13 +149,16 @@ std::string plan_summary(const Scene& scene, const Results& results, bool all) {
     for (std::size_t s = 0; s < scene.seats.size(); ++s) seats.push_back(static_cast<int>(s));
   }
   std::string text = asked_for(scene);
-  if (scene.cabin) text += fmt::format("Cabin: {:.2f} m3 of air, {} surfaces\n", scene.cabin->air_volume_m3(), scene.cabin->surfaces().size());
+  if (scene.cabin)
+    text += fmt::format("Cabin: {:.2f} m3 of air, {} surfaces\n", scene.cabin->air_volume_m3(),
+                        scene.cabin->surfaces().size());
   text += fit(scene, results.checks);
   text += differences(scene, results, seats);
   text += distances(scene, results, seats);
   text += holes(scene);
   if (all) text += tapes(scene);
-  for (const auto& [head, lines] : {std::pair{"Done on the way", &scene.notes}, {"Not answered", &scene.skipped}}) {
+  for (const auto& [head, lines] :
+       {std::pair{"Done on the way", &scene.notes}, {"Not answered", &scene.skipped}}) {
     if (lines->empty()) continue;
     text += fmt::format("\n{}\n", head);
     for (const std::string& line : *lines) text += "  " + line + "\n";

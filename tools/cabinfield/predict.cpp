@@ -23,11 +23,14 @@ Run add_predict(CLI::App& app) {
     bool all = false;
   };
   auto options = std::make_shared<Options>();
-  CLI::App* verb = app.add_subcommand("predict", "solve a scene: what each seat hears, to a results file and a summary");
+  CLI::App* verb =
+      app.add_subcommand("predict", "solve a scene: what each seat hears, to a results file and a summary");
   verb->add_option("SCENE", options->scene, "scene file")->required();
   verb->add_option("-o,--output", options->output, "results file to write (HDF5)")->required();
   verb->add_option("--preset", options->preset, "preset to print; the file holds all");
-  verb->add_option("--impulse", options->impulse, "also impulse responses at this sample rate: in the results, as WAV and as SOFA files beside them")
+  verb->add_option(
+          "--impulse", options->impulse,
+          "also impulse responses at this sample rate: in the results, as WAV and as SOFA files beside them")
       ->check(CLI::IsMember({"48kHz", "96kHz"}));
   verb->add_flag("--all", options->all, "print everything");
   add_common(*verb, *options);
@@ -40,7 +43,8 @@ Run add_predict(CLI::App& app) {
     if (preset < 0) return input_wrong;
     std::error_code not_there;
     if (std::filesystem::equivalent(options->scene, options->output, not_there)) {
-      fmt::print(stderr, "--output: {} is the scene itself: give the results another name\n", options->output);
+      fmt::print(stderr, "--output: {} is the scene itself: give the results another name\n",
+                 options->output);
       return input_wrong;
     }
     check_writable(options->output);
@@ -49,16 +53,19 @@ Run add_predict(CLI::App& app) {
     std::vector<std::string> written;
     if (!options->impulse.empty()) {
       const double sample_rate_hz = options->impulse == "96kHz" ? 96000 : 48000;
-      const auto heard = add_impulse_responses(*file.scene, sample_rate_hz, results, progress_bar(options->quiet));
+      const auto heard =
+          add_impulse_responses(*file.scene, sample_rate_hz, results, progress_bar(options->quiet));
       const std::filesystem::path output(options->output);
-      written = write_impulse_files(*file.scene, results, heard, (output.parent_path() / output.stem()).string());
+      written =
+          write_impulse_files(*file.scene, results, heard, (output.parent_path() / output.stem()).string());
     }
     results.scene_source = file.source;
     results.scene_resolved = file.resolved;
     write_results(results, options->output);
     if (!options->quiet) {
       print_warnings(file.faults);
-      fmt::print("{}{}", plan_summary(*file.scene, results, options->all), response_summary(*file.scene, results, preset, options->all));
+      fmt::print("{}{}", plan_summary(*file.scene, results, options->all),
+                 response_summary(*file.scene, results, preset, options->all));
     }
     if (!options->quiet && !written.empty())
       fmt::print("\nImpulse responses: {} WAV files and {}\n", written.size() - 1, written.back());

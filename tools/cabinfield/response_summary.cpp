@@ -18,9 +18,10 @@ struct Range {
 constexpr Range share_ranges[] = {{40, 80}, {80, 250}, {250, 2500}};
 
 /// Mean of the two ears' power over a band; empty where the frequencies do not reach it.
-std::optional<double> band(const Results& results, const Table<Complex, 5>& pressure, std::size_t p, std::size_t row, std::size_t seat, double low_hz,
-                           double high_hz) {
-  const auto square = mean_square_of_ears(pressure.row(p, row, seat, 0), pressure.row(p, row, seat, 1), results.frequency_hz.size());
+std::optional<double> band(const Results& results, const Table<Complex, 5>& pressure, std::size_t p,
+                           std::size_t row, std::size_t seat, double low_hz, double high_hz) {
+  const auto square = mean_square_of_ears(pressure.row(p, row, seat, 0), pressure.row(p, row, seat, 1),
+                                          results.frequency_hz.size());
   return band_mean_square(results.frequency_hz, square, low_hz, high_hz);
 }
 
@@ -31,30 +32,39 @@ std::string level_words(double mean_square_pa2) {
   return level_db < inaudible_db ? "< 20 dB" : whole_db(level_db) + " dB";
 }
 
-std::string left_against_right(const Scene& scene, const Results& results, std::size_t preset, const std::vector<int>& seats) {
+std::string left_against_right(const Scene& scene, const Results& results, std::size_t preset,
+                               const std::vector<int>& seats) {
   const auto bands = third_octave_bands(300, 8000);
   std::vector<std::string> heads{"seat"};
-  for (const Band& b : bands) heads.push_back(b.label.ends_with(" kHz") ? b.label.substr(0, b.label.size() - 4) + "k" : b.label.substr(0, b.label.size() - 3));
+  for (const Band& b : bands)
+    heads.push_back(b.label.ends_with(" kHz") ? b.label.substr(0, b.label.size() - 4) + "k"
+                                              : b.label.substr(0, b.label.size() - 3));
   TextTable table(heads, " " + std::string(bands.size(), 'r'));
   bool any = false;
   // With every channel mono the two are the same, and there is nothing to tell.
-  for (const ChannelSettings& settings : scene.presets[preset].channels) any = any || settings.signal.left != settings.signal.right;
+  for (const ChannelSettings& settings : scene.presets[preset].channels)
+    any = any || settings.signal.left != settings.signal.right;
   if (!any) return "";
   any = false;
   for (int s : seats) {
     std::vector<std::string> row{scene.seats[s].name};
     for (const Band& b : bands) {
-      const auto left = band(results, results.signal_pa, preset, 0, s, b.low_hz, b.high_hz), right = band(results, results.signal_pa, preset, 1, s, b.low_hz, b.high_hz);
+      const auto left = band(results, results.signal_pa, preset, 0, s, b.low_hz, b.high_hz),
+                 right = band(results, results.signal_pa, preset, 1, s, b.low_hz, b.high_hz);
       const bool heard = left && right && *left > 0 && *right > 0;
       any = any || heard;
       row.push_back(heard ? signed_db(10 * std::log10(*left / *right)) : "-");
     }
     table.add(row);
   }
-  return any ? fmt::format("\nLeft against right by third octave, Hz, dB (+: left louder), preset {}\n", results.preset[preset]) + table.text() : "";
+  return any ? fmt::format("\nLeft against right by third octave, Hz, dB (+: left louder), preset {}\n",
+                           results.preset[preset]) +
+                   table.text()
+             : "";
 }
 
-std::string shares(const Scene& scene, const Results& results, std::size_t preset, const std::vector<int>& seats) {
+std::string shares(const Scene& scene, const Results& results, std::size_t preset,
+                   const std::vector<int>& seats) {
   std::string text;
   for (int s : seats) {
     TextTable table({"channel", "40-80 Hz", "", "80-250 Hz", "", "250-2500 Hz", ""}, " rrrrrr");
@@ -63,7 +73,8 @@ std::string shares(const Scene& scene, const Results& results, std::size_t prese
     for (std::size_t c = 0; c < scene.channels.size(); ++c) {
       std::vector<std::optional<double>> row;
       for (std::size_t r = 0; r < 3; ++r) {
-        row.push_back(band(results, results.channel_pa, preset, c, s, share_ranges[r].low_hz, share_ranges[r].high_hz));
+        row.push_back(
+            band(results, results.channel_pa, preset, c, s, share_ranges[r].low_hz, share_ranges[r].high_hz));
         sum[r] += row.back().value_or(0);
       }
       power.push_back(row);
@@ -76,19 +87,23 @@ std::string shares(const Scene& scene, const Results& results, std::size_t prese
         } else if (*power[c][r] <= 0) {
           cells.insert(cells.end(), {"no path", "0 %"});
         } else {
-          cells.insert(cells.end(), {level_words(*power[c][r]), fmt::format("{:.0f} %", 100 * *power[c][r] / sum[r])});
+          cells.insert(cells.end(),
+                       {level_words(*power[c][r]), fmt::format("{:.0f} %", 100 * *power[c][r] / sum[r])});
         }
       }
       table.add(cells);
     }
-    text += fmt::format("\nLevel of each channel and its share of the power at {}, preset {} (pink weighting, {:.2f} V before channel gain)\n",
-                        scene.seats[s].name, results.preset[preset], *results.terminal_voltage_v) +
+    text += fmt::format(
+                "\nLevel of each channel and its share of the power at {}, preset {} (pink weighting, {:.2f} "
+                "V before channel gain)\n",
+                scene.seats[s].name, results.preset[preset], *results.terminal_voltage_v) +
             table.text();
   }
   return text;
 }
 
-std::string third_octaves(const Scene& scene, const Results& results, std::size_t preset, const std::vector<int>& seats) {
+std::string third_octaves(const Scene& scene, const Results& results, std::size_t preset,
+                          const std::vector<int>& seats) {
   const auto bands = third_octave_bands(25, 16000);
   std::string text;
   for (int s : seats) {
@@ -100,10 +115,16 @@ std::string third_octaves(const Scene& scene, const Results& results, std::size_
       if (!sum) continue;
       std::vector<std::string> row{b.label, whole_db(sound_level_db(*sum))};
       for (std::size_t c = 0; c < scene.channels.size(); ++c)
-        row.push_back(results.mute(preset, c) ? "-" : level_words(band(results, results.channel_pa, preset, c, s, b.low_hz, b.high_hz).value_or(0)));
+        row.push_back(
+            results.mute(preset, c)
+                ? "-"
+                : level_words(
+                      band(results, results.channel_pa, preset, c, s, b.low_hz, b.high_hz).value_or(0)));
       table.add(row);
     }
-    text += fmt::format("\nLevel by third octave at {}, dB, preset {}\n", scene.seats[s].name, results.preset[preset]) + table.text();
+    text += fmt::format("\nLevel by third octave at {}, dB, preset {}\n", scene.seats[s].name,
+                        results.preset[preset]) +
+            table.text();
   }
   return text;
 }
@@ -120,11 +141,13 @@ std::string mono_sides(const Scene& scene, const Results& results, const std::ve
       blurred = blurred || unlike;
       table.add({scene.seats[s].name, results.preset[p], side_words(results.side_angle_deg(p, s)),
                  fmt::format("{:.2f} ms", std::abs(results.interaural_time_s(p, s)) * 1000),
-                 fmt::format("{:.0f} dB", std::abs(results.interaural_level_db(p, s))), unlike ? "blurred" : ""});
+                 fmt::format("{:.0f} dB", std::abs(results.interaural_level_db(p, s))),
+                 unlike ? "blurred" : ""});
     }
   if (table.empty()) return "";
-  return "\nWhere a mono signal appears to come from (time between the ears, 200 Hz to 1.5 kHz; 0° is straight ahead)\n" + table.text() +
-         (blurred ? "  blurred: the ears hear so unlike that it has hardly one side\n" : "");
+  return "\nWhere a mono signal appears to come from (time between the ears, 200 Hz to 1.5 kHz; 0° is "
+         "straight ahead)\n" +
+         table.text() + (blurred ? "  blurred: the ears hear so unlike that it has hardly one side\n" : "");
 }
 
 /// In words: what digs the deepest notches, and what can be done about it is then plain.
@@ -135,21 +158,26 @@ std::string notches(const Scene& scene, const Results& results, const std::vecto
   for (const NotchRow& notch : results.notch) {
     if (std::find(seats.begin(), seats.end(), notch.seat) == seats.end() || notch.surfaces.empty()) continue;
     if (!all && ++count > most) break;
-    text += fmt::format("  {} at {}, {} ear: notch {:.0f} dB at {}, {}, {} mm longer\n", scene.channels[notch.channel].name,
-                        scene.seats[notch.seat].name, notch.ear == 0 ? "left" : "right", notch.depth_db, readable_frequency(notch.frequency_hz),
-                        notch.surfaces, rounded_mm(notch.extra_m));
+    text += fmt::format("  {} at {}, {} ear: notch {:.0f} dB at {}, {}, {} mm longer\n",
+                        scene.channels[notch.channel].name, scene.seats[notch.seat].name,
+                        notch.ear == 0 ? "left" : "right", notch.depth_db,
+                        readable_frequency(notch.frequency_hz), notch.surfaces, rounded_mm(notch.extra_m));
   }
-  return text.empty() ? "" : "\nDeepest notches, and the reflection that digs each (against the octave about it)\n" + text;
+  return text.empty()
+             ? ""
+             : "\nDeepest notches, and the reflection that digs each (against the octave about it)\n" + text;
 }
 
 /// The seat that a preset lines up for: the one it weighs most, else the first that matters.
 int seat_of(const Preset& preset, const std::vector<int>& seats) {
   if (preset.listen.empty()) return seats.front();
-  return static_cast<int>(std::max_element(preset.listen.begin(), preset.listen.end()) - preset.listen.begin());
+  return static_cast<int>(std::max_element(preset.listen.begin(), preset.listen.end()) -
+                          preset.listen.begin());
 }
 
-/// Delays as set beside those that would line the first arrivals up, for each preset at its seat. Lined-up delays are shown with the
-/// common delay that fits those set best (their median difference): only differences between channels are heard.
+/// Delays as set beside those that would line the first arrivals up, for each preset at its seat. Lined-up
+/// delays are shown with the common delay that fits those set best (their median difference): only
+/// differences between channels are heard.
 std::string delays(const Scene& scene, const Results& results, const std::vector<int>& seats) {
   if (seats.empty()) return "";
   constexpr double right_s = 0.1e-3;  // 34 mm of path: what a tape measure resolves
@@ -177,7 +205,8 @@ std::string delays(const Scene& scene, const Results& results, const std::vector
         continue;
       }
       const double off = preset.channels[c].delay_s - lined_up[c] - common;
-      rows[c].insert(rows[c].end(), {fmt::format("{:.2f}", preset.channels[c].delay_s * 1000), fmt::format("{:.2f}", (lined_up[c] + common) * 1000),
+      rows[c].insert(rows[c].end(), {fmt::format("{:.2f}", preset.channels[c].delay_s * 1000),
+                                     fmt::format("{:.2f}", (lined_up[c] + common) * 1000),
                                      std::abs(off) > right_s ? "*" : ""});
     }
   }
@@ -185,7 +214,9 @@ std::string delays(const Scene& scene, const Results& results, const std::vector
   for (std::size_t p = 0; p < scene.presets.size(); ++p) right += "rr ";
   TextTable table(heads, right);
   for (auto& row : rows) table.add(row);
-  return "\nDelays in ms: as set, and those that line the first arrivals up at a seat (*: more than 0.1 ms off)\n" + table.text();
+  return "\nDelays in ms: as set, and those that line the first arrivals up at a seat (*: more than 0.1 ms "
+         "off)\n" +
+         table.text();
 }
 
 }  // namespace

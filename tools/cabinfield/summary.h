@@ -12,7 +12,8 @@ namespace cabinfield::command {
 /// What was asked, does it fit, path-length differences, distances and angles, marks, tapes.
 std::string plan_summary(const Scene& scene, const Results& results, bool all);
 
-/// Left against right, level and share of each channel (of one preset, or of all), notches, delays of every preset.
+/// Left against right, level and share of each channel (of one preset, or of all), notches, delays of every
+/// preset.
 std::string response_summary(const Scene& scene, const Results& results, int preset, bool all);
 
 /// Position of a preset; -1, and a line to stderr, where the scene has none of that name.

@@ -41,7 +41,9 @@ std::vector<int> listening_seats(const Scene& scene) {
 
 std::string rounded_mm(double metres) { return fmt::format("{:.0f}", rounded(metres * 1000, 10)); }
 std::string rounded_ms(double seconds) { return fmt::format("{:.1f}", rounded(seconds * 1000, 0.1)); }
-std::string whole_db(double level_db) { return std::isfinite(level_db) ? fmt::format("{:.0f}", rounded(level_db, 1)) : "-"; }
+std::string whole_db(double level_db) {
+  return std::isfinite(level_db) ? fmt::format("{:.0f}", rounded(level_db, 1)) : "-";
+}
 std::string readable_frequency(double hz) {
   return hz < 1000 ? fmt::format("{:.0f} Hz", rounded(hz, 10)) : fmt::format("{:.2f} kHz", hz / 1000);
 }

@@ -11,7 +11,8 @@ namespace {
 
 /// Columns that a UTF-8 text takes: its code points.
 std::size_t width_of(const std::string& text) {
-  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
+  return static_cast<std::size_t>(std::count_if(
+      text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
 }
 
 }  // namespace
@@ -35,7 +36,8 @@ Progress progress_bar(bool quiet) {
   };
 }
 
-TextTable::TextTable(std::vector<std::string> heads, std::string right) : heads_(std::move(heads)), right_(std::move(right)) {
+TextTable::TextTable(std::vector<std::string> heads, std::string right)
+    : heads_(std::move(heads)), right_(std::move(right)) {
   right_.resize(heads_.size(), ' ');
 }
 

@@ -1,4 +1,5 @@
-// The verbs of the command, a file each. Each adds its options to the application and returns its exit status when run.
+// The verbs of the command, a file each. Each adds its options to the application and returns its exit status
+// when run.
 #pragma once
 
 #include <CLI/CLI.hpp>

@@ -1,10 +1,10 @@
 #include "field/images/box_lattice.h"
 
-#include "field/images/departure.h"
-
 #include <cmath>
 #include <cstdlib>
 #include <vector>
+
+#include "field/images/departure.h"
 
 namespace cabinfield {
 namespace {
@@ -15,7 +15,8 @@ struct AxisImage {
   bool mirrored = false;
 };
 
-/// Images along one axis of at most `order` reflections; own_end is 0 or 1 where the source is flush with that wall, else -1.
+/// Images along one axis of at most `order` reflections; own_end is 0 or 1 where the source is flush with
+/// that wall, else -1.
 std::vector<AxisImage> axis_images(double position, double length, int order, int own_end) {
   std::vector<AxisImage> images;
   for (int l = -order; l <= order; ++l)

@@ -1,8 +1,10 @@
-// The whole lattice of images of an empty box, to any order (Allen & Berkley, J. Acoust. Soc. Am. 65 (1979) 943).
+// The whole lattice of images of an empty box, to any order (Allen & Berkley, J. Acoust. Soc. Am. 65 (1979)
+// 943).
 //
-// Along one axis of length L a source at x has images at (1 - 2u) x + 2 l L, u in {0, 1}, l any whole number, which have met the wall at
-// 0 |l - u| times and the wall at L |l| times. A source flush with a wall coincides with its first image there: of each such pair the
-// path that does not start by meeting that wall is kept, and carries the departure factor 1 + R_own.
+// Along one axis of length L a source at x has images at (1 - 2u) x + 2 l L, u in {0, 1}, l any whole number,
+// which have met the wall at 0 |l - u| times and the wall at L |l| times. A source flush with a wall
+// coincides with its first image there: of each such pair the path that does not start by meeting that wall
+// is kept, and carries the departure factor 1 + R_own.
 #pragma once
 
 #include <functional>
@@ -25,8 +27,8 @@ struct LatticeBox {
 bool is_empty_box(const Cabin& cabin);
 LatticeBox lattice_box(const Cabin& cabin);
 
-/// Calls `found` with each path of at most `order` reflections from the source to the ear, in a fixed order. No memory grows with
-/// their number, which is about (2 order)^3 / 6.
+/// Calls `found` with each path of at most `order` reflections from the source to the ear, in a fixed order.
+/// No memory grows with their number, which is about (2 order)^3 / 6.
 void for_each_lattice_path(const LatticeBox& box, const Source& source, const Vector3& ear, int order,
                            const std::function<void(const Path&)>& found);
 

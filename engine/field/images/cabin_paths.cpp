@@ -15,12 +15,15 @@ void depart(Path& path, const Source& source, const Vector3& direction, const st
   path.own_cosine = std::max(0.0, faces[source.face].normal.dot(direction));
 }
 
-CabinPath from_mirror_path(const MirrorPath& found, const Source& source, const Vector3& ear, const std::vector<Face>& faces) {
+CabinPath from_mirror_path(const MirrorPath& found, const Source& source, const Vector3& ear,
+                           const std::vector<Face>& faces) {
   CabinPath result;
   result.path.length_m = found.length_m;
   result.path.walls = found.order;
-  for (int w = 0; w < found.order; ++w) result.path.wall[w] = {faces[found.face[w]].material, found.cosine[w], 1};
-  result.path.arrival = ((found.order == 0 ? source.position : found.point[found.order - 1]) - ear).normalized();
+  for (int w = 0; w < found.order; ++w)
+    result.path.wall[w] = {faces[found.face[w]].material, found.cosine[w], 1};
+  result.path.arrival =
+      ((found.order == 0 ? source.position : found.point[found.order - 1]) - ear).normalized();
   result.faces.assign(found.face.begin(), found.face.begin() + found.order);
   depart(result.path, source, found.departure, faces);
   return result;
@@ -38,15 +41,17 @@ CabinPath from_way(const Way& way, const Source& source, const Vector3& ear, con
 
 }  // namespace
 
-void for_each_cabin_path(const Cabin& cabin, const MirrorSearch& search, const ShortestWay* ways, const Source& source,
-                         const std::vector<Vector3>& ears, const std::function<void(std::size_t, const CabinPath&)>& found) {
+void for_each_cabin_path(const Cabin& cabin, const MirrorSearch& search, const ShortestWay* ways,
+                         const Source& source, const std::vector<Vector3>& ears,
+                         const std::function<void(std::size_t, const CabinPath&)>& found) {
   search.run(source.position, ears, [&](std::size_t ear, const MirrorPath& path) {
     found(ear, from_mirror_path(path, source, ears[ear], cabin.faces()));
   });
   if (ways == nullptr) return;
   const std::vector<Way> round = ways->find(source.position, ears);
   for (std::size_t e = 0; e < ears.size(); ++e)
-    if (round[e].exists && !round[e].bends.empty()) found(e, from_way(round[e], source, ears[e], cabin.faces()));
+    if (round[e].exists && !round[e].bends.empty())
+      found(e, from_way(round[e], source, ears[e], cabin.faces()));
 }
 
 }  // namespace cabinfield

@@ -9,8 +9,9 @@
 
 namespace cabinfield {
 
-/// Sets the departure angle of a path that leaves along `direction` (unit vector). A flush driver aimed off its wall's normal is taken
-/// as seen edge-on, psi = 90 degrees, from behind its own plane: the wall, not the aim, decides what is behind the baffle.
+/// Sets the departure angle of a path that leaves along `direction` (unit vector). A flush driver aimed off
+/// its wall's normal is taken as seen edge-on, psi = 90 degrees, from behind its own plane: the wall, not the
+/// aim, decides what is behind the baffle.
 inline void set_departure(Path& path, const Source& source, const Vector3& direction) {
   const double cosine = std::clamp(direction.dot(source.axis), -1.0, 1.0);
   path.cosine_psi = cosine;

@@ -9,25 +9,33 @@
 
 namespace cabinfield {
 
-Explanation::Explanation(const Cabin& cabin, const std::vector<Material>& materials, const Air& air, const ShortestWay* ways,
-                         const std::vector<Source>& sources, const std::vector<Vector3>& ears, int order)
-    : materials_(materials), air_(air), sources_(sources), ears_(ears.size()), paths_(sources.size() * ears.size()) {
+Explanation::Explanation(const Cabin& cabin, const std::vector<Material>& materials, const Air& air,
+                         const ShortestWay* ways, const std::vector<Source>& sources,
+                         const std::vector<Vector3>& ears, int order)
+    : materials_(materials),
+      air_(air),
+      sources_(sources),
+      ears_(ears.size()),
+      paths_(sources.size() * ears.size()) {
   const MirrorSearch search(cabin, order);
   parallel_for(sources.size(), [&](std::size_t s) {
-    for_each_cabin_path(cabin, search, ways, sources[s], ears,
-                        [&](std::size_t ear, const CabinPath& found) { paths_[s * ears_ + ear].push_back(found); });
+    for_each_cabin_path(cabin, search, ways, sources[s], ears, [&](std::size_t ear, const CabinPath& found) {
+      paths_[s * ears_ + ear].push_back(found);
+    });
   });
 }
 
 const CabinPath* Explanation::direct(std::size_t source, std::size_t ear) const {
   const auto& all = paths(source, ear);
-  const auto found = std::find_if(all.begin(), all.end(), [](const CabinPath& path) { return path.faces.empty(); });
+  const auto found =
+      std::find_if(all.begin(), all.end(), [](const CabinPath& path) { return path.faces.empty(); });
   return found == all.end() ? nullptr : &*found;
 }
 
 PathMedium Explanation::medium_at(double frequency_hz) const {
   std::vector<std::vector<Complex>> admittance;
-  for (const Material& material : materials_) admittance.push_back(specific_admittance(material, air_, {frequency_hz}));
+  for (const Material& material : materials_)
+    admittance.push_back(specific_admittance(material, air_, {frequency_hz}));
   return PathMedium(air_, {frequency_hz}, admittance);
 }
 
@@ -35,7 +43,8 @@ Complex Explanation::transfer(const PathMedium& medium, std::size_t source, cons
   const Source& from = sources_[source];
   std::unique_ptr<SpherePistonDirectivity> sphere;
   if (from.face < 0 && from.piston_radius_m > 0 && from.pod_radius_m > 0)
-    sphere = std::make_unique<SpherePistonDirectivity>(from.piston_radius_m, from.pod_radius_m, medium.wavenumber_per_m());
+    sphere = std::make_unique<SpherePistonDirectivity>(from.piston_radius_m, from.pod_radius_m,
+                                                       medium.wavenumber_per_m());
   PathSum sum(medium, from, sphere.get());
   sum.add(path.path);
   return sum.pressure().front();
@@ -59,19 +68,23 @@ std::vector<Reflection> Explanation::strongest(std::size_t source, std::size_t e
     row.extra_m = path.path.length_m - first->path.length_m;
     const Complex ratio = transfer(medium, source, path) / direct_transfer;
     row.level_db = 20 * std::log10(std::max(std::abs(ratio), 1e-10));
-    // The phase that the walls add, apart from that of the longer way: opposite phases meet where both make an odd half turn.
-    const double wall_phase = std::arg(ratio * std::exp(Complex(0, 2 * pi * reference_hz * row.extra_m / air_.sound_speed_m_s)));
+    // The phase that the walls add, apart from that of the longer way: opposite phases meet where both make
+    // an odd half turn.
+    const double wall_phase =
+        std::arg(ratio * std::exp(Complex(0, 2 * pi * reference_hz * row.extra_m / air_.sound_speed_m_s)));
     const double delay = row.extra_m / air_.sound_speed_m_s;
     if (delay > 1e-7) row.first_notch_hz = (pi + wall_phase) / (2 * pi * delay);
     found.push_back(std::move(row));
   }
-  std::stable_sort(found.begin(), found.end(), [](const Reflection& a, const Reflection& b) { return a.level_db > b.level_db; });
+  std::stable_sort(found.begin(), found.end(),
+                   [](const Reflection& a, const Reflection& b) { return a.level_db > b.level_db; });
   if (found.size() > most) found.resize(most);
   return found;
 }
 
-Explanation::Cause Explanation::cause_of_notch(const std::vector<int>& sources, const std::vector<Complex>& volume_velocity_m3_s, std::size_t ear,
-                                               double frequency_hz) const {
+Explanation::Cause Explanation::cause_of_notch(const std::vector<int>& sources,
+                                               const std::vector<Complex>& volume_velocity_m3_s,
+                                               std::size_t ear, double frequency_hz) const {
   const PathMedium medium = medium_at(frequency_hz);
   struct Term {
     Complex pressure;
@@ -86,7 +99,8 @@ Explanation::Cause Explanation::cause_of_notch(const std::vector<int>& sources, 
       const Complex pressure = transfer(medium, source, path) * volume_velocity_m3_s[i];
       sum += pressure;
       if (!path.faces.empty())
-        terms.push_back({pressure, {source, &path, first != nullptr ? path.path.length_m - first->path.length_m : 0}});
+        terms.push_back(
+            {pressure, {source, &path, first != nullptr ? path.path.length_m - first->path.length_m : 0}});
     }
   }
   Cause cause;

@@ -16,7 +16,8 @@
 namespace cabinfield {
 namespace {
 
-std::unique_ptr<SpherePistonDirectivity> pod_directivity(const Source& source, const std::vector<double>& wavenumber) {
+std::unique_ptr<SpherePistonDirectivity> pod_directivity(const Source& source,
+                                                         const std::vector<double>& wavenumber) {
   if (source.face >= 0 || source.piston_radius_m <= 0 || source.pod_radius_m <= 0) return nullptr;
   return std::make_unique<SpherePistonDirectivity>(source.piston_radius_m, source.pod_radius_m, wavenumber);
 }
@@ -39,7 +40,8 @@ double missing_late_level_db(double mean_absorption, double surface_m2, int orde
   return 10 * std::log10(1 + late / kept);
 }
 
-ImageField::ImageField(const Cabin& cabin, std::vector<Material> materials, const Air& air, int order, const ShortestWay* ways)
+ImageField::ImageField(const Cabin& cabin, std::vector<Material> materials, const Air& air, int order,
+                       const ShortestWay* ways)
     : cabin_(cabin), materials_(std::move(materials)), air_(air), order_(order), ways_(ways) {}
 
 FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& progress) const {
@@ -47,10 +49,12 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
   FieldAnswer answer;
   answer.transfer_pa_s_m3 = Table<Complex, 3>({sources, ears, question.frequency_hz.size()});
   std::vector<std::vector<Complex>> admittance;
-  for (const Material& material : materials_) admittance.push_back(specific_admittance(material, air_, question.frequency_hz));
+  for (const Material& material : materials_)
+    admittance.push_back(specific_admittance(material, air_, question.frequency_hz));
   const PathMedium medium(air_, question.frequency_hz, admittance);
   std::vector<std::unique_ptr<SpherePistonDirectivity>> spheres;
-  for (const Source& source : question.sources) spheres.push_back(pod_directivity(source, medium.wavenumber_per_m()));
+  for (const Source& source : question.sources)
+    spheres.push_back(pod_directivity(source, medium.wavenumber_per_m()));
 
   if (is_empty_box(cabin_)) {
     const LatticeBox box = lattice_box(cabin_);
@@ -59,7 +63,8 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
         [&](std::size_t pair) {
           const std::size_t s = pair / ears, e = pair % ears;
           PathSum sum(medium, question.sources[s], spheres[s].get(), pattern_of(question, e));
-          for_each_lattice_path(box, question.sources[s], question.ears[e], order_, [&](const Path& path) { sum.add(path); });
+          for_each_lattice_path(box, question.sources[s], question.ears[e], order_,
+                                [&](const Path& path) { sum.add(path); });
           store(answer, s, e, sum);
         },
         progress);
@@ -70,7 +75,8 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
         [&](std::size_t s) {
           const Source& source = question.sources[s];
           std::vector<PathSum> sums;
-          for (std::size_t e = 0; e < ears; ++e) sums.emplace_back(medium, source, spheres[s].get(), pattern_of(question, e));
+          for (std::size_t e = 0; e < ears; ++e)
+            sums.emplace_back(medium, source, spheres[s].get(), pattern_of(question, e));
           for_each_cabin_path(cabin_, search, ways_, source, question.ears,
                               [&](std::size_t ear, const CabinPath& found) { sums[ear].add(found.path); });
           for (std::size_t e = 0; e < ears; ++e) store(answer, s, e, sums[e]);
@@ -85,15 +91,19 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
   for (std::size_t m = 0; m < materials_.size(); ++m) {
     surface += area[m];
     for (const Complex& beta : specific_admittance(materials_[m], air_, probe_hz))
-      if (beta.real() > 0) absorbed += area[m] * random_incidence_absorption((1.0 / beta).real()) / static_cast<double>(probe_hz.size());
+      if (beta.real() > 0)
+        absorbed +=
+            area[m] * random_incidence_absorption((1.0 / beta).real()) / static_cast<double>(probe_hz.size());
   }
-  const double late_db = absorbed > 0 ? missing_late_level_db(std::min(1.0, absorbed / surface), surface, order_, 1.0) : 0;
+  const double late_db =
+      absorbed > 0 ? missing_late_level_db(std::min(1.0, absorbed / surface), surface, order_, 1.0) : 0;
   if (absorbed <= 0)
     answer.warnings.push_back("no surface absorbs: every further reflection order would go on adding level");
   else if (late_db > 1)
-    answer.warnings.push_back(fmt::format(
-        "reflections beyond {} in a row are left out: in a diffuse field they would add about {:.1f} dB between 500 Hz and 2 kHz",
-        order_, late_db));
+    answer.warnings.push_back(
+        fmt::format("reflections beyond {} in a row are left out: in a diffuse field they would add about "
+                    "{:.1f} dB between 500 Hz and 2 kHz",
+                    order_, late_db));
   return answer;
 }
 

@@ -37,7 +37,8 @@ std::vector<Vector3> convex_outline(const std::vector<Vector3>& corners, const V
 }
 
 /// Keeps the part of a convex outline where normal . x >= offset - slack (Sutherland & Hodgman 1974).
-void clip(std::vector<Vector3>& outline, const Vector3& normal, double offset, std::vector<Vector3>& scratch) {
+void clip(std::vector<Vector3>& outline, const Vector3& normal, double offset,
+          std::vector<Vector3>& scratch) {
   scratch.clear();
   for (std::size_t i = 0; i < outline.size(); ++i) {
     const Vector3 &a = outline[i], &b = outline[(i + 1) % outline.size()];
@@ -54,9 +55,9 @@ void clip(std::vector<Vector3>& outline, const Vector3& normal, double offset, s
 struct MirrorSearch::Walk {
   const std::vector<Vector3>& ears;
   const std::function<void(std::size_t, const MirrorPath&)>& found;
-  std::array<Vector3, MirrorPath::most_order + 1> image;    // [0] the source
-  std::array<int, MirrorPath::most_order + 1> face{};       // [depth] met last
-  std::array<Outline, MirrorPath::most_order + 1> lit;      // part of that face which the pyramid passes
+  std::array<Vector3, MirrorPath::most_order + 1> image;  // [0] the source
+  std::array<int, MirrorPath::most_order + 1> face{};     // [depth] met last
+  std::array<Outline, MirrorPath::most_order + 1> lit;    // part of that face which the pyramid passes
   mutable Outline scratch;
   MirrorSearchCount count;
 };
@@ -69,19 +70,20 @@ MirrorSearch::MirrorSearch(const Cabin& cabin, int order, bool prune)
   for (const Face& wall : faces) {
     if (wall.block >= 0) continue;
     const bool whole = std::all_of(faces.begin(), faces.end(), [&](const Face& other) {
-      return other.block >= 0 || std::all_of(other.corner.begin(), other.corner.end(), [&](const Vector3& corner) {
-               return wall.height_over(corner) > -1e-9;
-             });
+      return other.block >= 0 ||
+             std::all_of(other.corner.begin(), other.corner.end(),
+                         [&](const Vector3& corner) { return wall.height_over(corner) > -1e-9; });
     });
     if (whole) supporting.push_back(&wall);
   }
   for (std::size_t f = 0; f < faces.size(); ++f) {
     hull_.push_back(convex_outline(faces[f].corner, faces[f].normal));
-    const bool beyond = faces[f].block >= 0 && std::any_of(supporting.begin(), supporting.end(), [&](const Face* wall) {
-                          return std::all_of(faces[f].corner.begin(), faces[f].corner.end(), [&](const Vector3& corner) {
-                            return wall->height_over(corner) <= same_point_m;
-                          });
-                        });
+    const bool beyond =
+        faces[f].block >= 0 && std::any_of(supporting.begin(), supporting.end(), [&](const Face* wall) {
+          return std::all_of(faces[f].corner.begin(), faces[f].corner.end(), [&](const Vector3& corner) {
+            return wall->height_over(corner) <= same_point_m;
+          });
+        });
     if (!beyond) mirrors_.push_back(static_cast<int>(f));
   }
 }
@@ -170,7 +172,8 @@ bool MirrorSearch::trace(const Walk& walk, int depth, const Vector3& ear, Mirror
   for (int d = 0; d < depth; ++d)
     if (!cabin_.exposed(path.face[d], path.point[d])) return false;
   for (int d = 0; d <= depth; ++d)
-    if (!cabin_.segment_free(d == 0 ? walk.image[0] : path.point[d - 1], d == depth ? ear : path.point[d])) return false;
+    if (!cabin_.segment_free(d == 0 ? walk.image[0] : path.point[d - 1], d == depth ? ear : path.point[d]))
+      return false;
   return true;
 }
 

@@ -1,9 +1,11 @@
-// Mirror images in a cabin of any shape: every reflected path up to some order that really exists, and no other.
+// Mirror images in a cabin of any shape: every reflected path up to some order that really exists, and no
+// other.
 //
-// A source is mirrored in each face that it is in front of, recursively (Borish, J. Acoust. Soc. Am. 75 (1984) 1827). What an image can
-// light is the pyramid from it through the part of its face that the images before it light; a face outside that pyramid is not
-// followed (the visible cone). A path is kept only where, folded back, it meets each face inside its outline, where the face is
-// exposed, and each straight piece of it runs through air.
+// A source is mirrored in each face that it is in front of, recursively (Borish, J. Acoust. Soc. Am. 75
+// (1984) 1827). What an image can light is the pyramid from it through the part of its face that the images
+// before it light; a face outside that pyramid is not followed (the visible cone). A path is kept only where,
+// folded back, it meets each face inside its outline, where the face is exposed, and each straight piece of
+// it runs through air.
 #pragma once
 
 #include <array>
@@ -35,10 +37,12 @@ struct MirrorSearchCount {
 
 class MirrorSearch {
  public:
-  /// The cabin must outlive the search. order 0 to MirrorPath::most_order; prune = false follows every image (for checks).
+  /// The cabin must outlive the search. order 0 to MirrorPath::most_order; prune = false follows every image
+  /// (for checks).
   MirrorSearch(const Cabin& cabin, int order, bool prune = true);
 
-  /// Calls found(ear index, path) for the direct path where it is free and for each reflected path, in a fixed order.
+  /// Calls found(ear index, path) for the direct path where it is free and for each reflected path, in a
+  /// fixed order.
   MirrorSearchCount run(const Vector3& source, const std::vector<Vector3>& ears,
                         const std::function<void(std::size_t, const MirrorPath&)>& found) const;
 
@@ -52,8 +56,8 @@ class MirrorSearch {
   const Cabin& cabin_;
   int order_;
   bool prune_;
-  std::vector<int> mirrors_;           // faces that can be met at all
-  std::vector<Outline> hull_;          // convex outline of each face
+  std::vector<int> mirrors_;   // faces that can be met at all
+  std::vector<Outline> hull_;  // convex outline of each face
 };
 
 }  // namespace cabinfield

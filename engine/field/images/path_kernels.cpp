@@ -13,8 +13,9 @@ const Table& best() {
   static const Table* const table = [] {
     __builtin_cpu_init();
     const bool wide = __builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma");
-    const bool widest = wide && __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq") && __builtin_cpu_supports("avx512vl") &&
-                        __builtin_cpu_supports("avx512bw") && __builtin_cpu_supports("avx512cd");
+    const bool widest = wide && __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq") &&
+                        __builtin_cpu_supports("avx512vl") && __builtin_cpu_supports("avx512bw") &&
+                        __builtin_cpu_supports("avx512cd");
     return widest ? &widest_table : wide ? &wide_table : &plain_table;
   }();
   return *table;

@@ -1,7 +1,8 @@
 // The inner loops of the path sum, over frequencies sixteen at a time. Plain arrays, no state.
 //
-// All arrays are padded to whole lanes and aligned; the functions are compiled for several processor types and the best are taken when
-// the program runs, so results repeat to the last bit on one build and processor type.
+// All arrays are padded to whole lanes and aligned; the functions are compiled for several processor types
+// and the best are taken when the program runs, so results repeat to the last bit on one build and processor
+// type.
 #pragma once
 
 #include <cstddef>
@@ -38,38 +39,44 @@ struct WallFactor {
   double cosine = 1;
   int times = 1;
   bool departure = false;
-  /// For each run of lane_width frequencies, true where the admittance has one value over it and the whole run before; real factors only.
+  /// For each run of lane_width frequencies, true where the admittance has one value over it and the whole
+  /// run before; real factors only.
   const unsigned char* steady = nullptr;
 };
 inline constexpr int most_factors = 7;
 
 /// The loops as compiled for one processor type.
 struct Table {
-  /// cosine and sine of wavenumber * length for entries [0, count). |argument| < 1e8; absolute error under 1e-14 plus that of the product.
+  /// cosine and sine of wavenumber * length for entries [0, count). |argument| < 1e8; absolute error under
+  /// 1e-14 plus that of the product.
   void (*phase)(const double* wavenumber, double length, std::size_t count, double* cosine, double* sine);
 
-  /// sum += amplitude * e^{-j wavenumber length} where wavenumber[i + step] = 2 wavenumber[i]: phase, double_angles and accumulate in one,
-  /// for a step of whole lanes. Up to a step past the end may be read and written.
-  void (*accumulate_octaves)(const double* wavenumber, double length, std::size_t step, std::size_t count, const double* amplitude,
-                             double* sum_re, double* sum_im);
+  /// sum += amplitude * e^{-j wavenumber length} where wavenumber[i + step] = 2 wavenumber[i]: phase,
+  /// double_angles and accumulate in one, for a step of whole lanes. Up to a step past the end may be read
+  /// and written.
+  void (*accumulate_octaves)(const double* wavenumber, double length, std::size_t step, std::size_t count,
+                             const double* amplitude, double* sum_re, double* sum_im);
 
-  /// Entries [step, count) from those `step` before by doubling the angle; step >= lane_width. Error doubles with each octave. Up to a
-  /// lane past the end is written.
+  /// Entries [step, count) from those `step` before by doubling the angle; step >= lane_width. Error doubles
+  /// with each octave. Up to a lane past the end is written.
   void (*double_angles)(std::size_t step, std::size_t count, double* cosine, double* sine);
 
-  /// amplitude = scale * exp(-attenuation * length) * pattern * product of real factors; attenuation rises; pattern may be null.
+  /// amplitude = scale * exp(-attenuation * length) * pattern * product of real factors; attenuation rises;
+  /// pattern may be null.
   void (*real_amplitude)(const double* attenuation, double length, double scale, const double* pattern,
                          const WallFactor* factors, int factor_count, std::size_t count, double* amplitude);
 
   /// (re + j im) *= product of complex factors.
-  void (*apply_complex_factors)(const WallFactor* factors, int factor_count, std::size_t count, double* re, double* im);
+  void (*apply_complex_factors)(const WallFactor* factors, int factor_count, std::size_t count, double* re,
+                                double* im);
 
   /// sum += amplitude * (cosine - j sine).
-  void (*accumulate)(const double* amplitude, const double* cosine, const double* sine, std::size_t count, double* sum_re, double* sum_im);
+  void (*accumulate)(const double* amplitude, const double* cosine, const double* sine, std::size_t count,
+                     double* sum_re, double* sum_im);
 
   /// sum += (amplitude_re + j amplitude_im) * (cosine - j sine).
-  void (*accumulate_complex)(const double* amplitude_re, const double* amplitude_im, const double* cosine, const double* sine,
-                             std::size_t count, double* sum_re, double* sum_im);
+  void (*accumulate_complex)(const double* amplitude_re, const double* amplitude_im, const double* cosine,
+                             const double* sine, std::size_t count, double* sum_re, double* sum_im);
 };
 
 /// Those for the processor that the program runs on.

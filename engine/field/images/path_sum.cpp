@@ -20,7 +20,8 @@ Lanes in_lanes(const std::vector<double>& values) {
   return lanes;
 }
 
-/// Keeps the quotient (cos - beta)/(cos + beta) finite where both vanish: a grazing wave on a wall of no admittance.
+/// Keeps the quotient (cos - beta)/(cos + beta) finite where both vanish: a grazing wave on a wall of no
+/// admittance.
 constexpr double least_admittance = 1e-12;
 
 }  // namespace
@@ -46,13 +47,15 @@ PathMedium::PathMedium(const Air& air, std::vector<double> frequency_hz,
     auto zero = [](double value) { return value == 0; };
     entry.real = std::all_of(im.begin(), im.end(), zero);
     entry.rigid = entry.real && std::all_of(re.begin(), re.end(), zero);
-    entry.constant = entry.real && std::all_of(re.begin(), re.end(), [&](double value) { return value == re.front(); });
+    entry.constant =
+        entry.real && std::all_of(re.begin(), re.end(), [&](double value) { return value == re.front(); });
     for (double& value : re) value = std::max(value, least_admittance);
     entry.re = in_lanes(re);
     entry.im = in_lanes(im);
     for (std::size_t i = 0; i < entry.re.size(); i += kernels::lane_width) {
       const auto run = entry.re.begin() + static_cast<std::ptrdiff_t>(i);
-      entry.steady.push_back(i > 0 && std::all_of(run - kernels::lane_width, run + kernels::lane_width, [&](double value) { return value == *run; }));
+      entry.steady.push_back(i > 0 && std::all_of(run - kernels::lane_width, run + kernels::lane_width,
+                                                  [&](double value) { return value == *run; }));
     }
     admittance_.push_back(std::move(entry));
   }
@@ -70,7 +73,8 @@ PathSum::PathSum(const PathMedium& medium, const Source& source, const SpherePis
       pattern_(sphere_ != nullptr || receiver_ != nullptr ? count_ : 0) {
   // One lane more than the padding: doubled angles may be written across its end.
   const std::size_t room = padded(count_) + kernels::lane_width;
-  for (Lanes* lanes : {&cosine_, &sine_, &amplitude_, &amplitude_im_, &piston_, &sum_re_, &sum_im_}) lanes->resize(room);
+  for (Lanes* lanes : {&cosine_, &sine_, &amplitude_, &amplitude_im_, &piston_, &sum_re_, &sum_im_})
+    lanes->resize(room);
 }
 
 void PathSum::add(const Path& path) {
@@ -90,39 +94,46 @@ void PathSum::add(const Path& path) {
       scale *= departure ? 2 * cosine / (cosine + re) : std::pow((cosine - re) / (cosine + re), times);
       return;
     }
-    kernels::WallFactor factor{beta.re.data(), beta.real ? nullptr : beta.im.data(), cosine, times, departure, beta.steady.data()};
+    kernels::WallFactor factor{
+        beta.re.data(), beta.real ? nullptr : beta.im.data(), cosine, times, departure, beta.steady.data()};
     (beta.real ? real[real_count++] : complex[complex_count++]) = factor;
   };
   if (path.own_material >= 0) add_factor(path.own_material, path.own_cosine, 1, true);
-  for (int w = 0; w < path.walls; ++w) add_factor(path.wall[w].material, path.wall[w].cosine, path.wall[w].times, false);
+  for (int w = 0; w < path.walls; ++w)
+    add_factor(path.wall[w].material, path.wall[w].cosine, path.wall[w].times, false);
 
   const double* pattern = nullptr;
   if (piston_radius_m_ > 0) {
-    piston_directivity(piston_radius_m_, path.sine_psi, {medium_.wavenumber_.data(), count_}, {piston_.data(), count_});
+    piston_directivity(piston_radius_m_, path.sine_psi, {medium_.wavenumber_.data(), count_},
+                       {piston_.data(), count_});
     pattern = piston_.data();
   }
   if (path.straight_m > 0) {
     screen_.resize(padded(count_), 0.0);
-    screen_factor(path.length_m - path.straight_m, {medium_.wavenumber_.data(), count_}, {screen_.data(), count_});
+    screen_factor(path.length_m - path.straight_m, {medium_.wavenumber_.data(), count_},
+                  {screen_.data(), count_});
     for (std::size_t f = 0; pattern != nullptr && f < count_; ++f) screen_[f] *= piston_[f];
     pattern = screen_.data();
   }
-  kernel_.real_amplitude(medium_.half_attenuation_.data(), length, scale, pattern, real, real_count,
-                          count, amplitude_.data());
+  kernel_.real_amplitude(medium_.half_attenuation_.data(), length, scale, pattern, real, real_count, count,
+                         amplitude_.data());
   const bool real_amplitude = sphere_ == nullptr && receiver_ == nullptr && complex_count == 0;
   const auto step = static_cast<std::size_t>(medium_.octave_step_);
   if (real_amplitude && step > 0 && step % kernels::lane_width == 0) {
-    kernel_.accumulate_octaves(medium_.wavenumber_.data(), length, step, count, amplitude_.data(), sum_re_.data(), sum_im_.data());
+    kernel_.accumulate_octaves(medium_.wavenumber_.data(), length, step, count, amplitude_.data(),
+                               sum_re_.data(), sum_im_.data());
     return;
   }
   if (step > 0) {
-    kernel_.phase(medium_.wavenumber_.data(), length, std::min(padded(step), count), cosine_.data(), sine_.data());
+    kernel_.phase(medium_.wavenumber_.data(), length, std::min(padded(step), count), cosine_.data(),
+                  sine_.data());
     kernel_.double_angles(step, count_, cosine_.data(), sine_.data());
   } else {
     kernel_.phase(medium_.wavenumber_.data(), length, count, cosine_.data(), sine_.data());
   }
   if (real_amplitude) {
-    kernel_.accumulate(amplitude_.data(), cosine_.data(), sine_.data(), count, sum_re_.data(), sum_im_.data());
+    kernel_.accumulate(amplitude_.data(), cosine_.data(), sine_.data(), count, sum_re_.data(),
+                       sum_im_.data());
     return;
   }
   std::fill(amplitude_im_.begin(), amplitude_im_.end(), 0.0);
@@ -142,8 +153,8 @@ void PathSum::add(const Path& path) {
     apply_pattern();
   }
   kernel_.apply_complex_factors(complex, complex_count, count, amplitude_.data(), amplitude_im_.data());
-  kernel_.accumulate_complex(amplitude_.data(), amplitude_im_.data(), cosine_.data(), sine_.data(), count, sum_re_.data(),
-                              sum_im_.data());
+  kernel_.accumulate_complex(amplitude_.data(), amplitude_im_.data(), cosine_.data(), sine_.data(), count,
+                             sum_re_.data(), sum_im_.data());
 }
 
 std::vector<Complex> PathSum::pressure() const {

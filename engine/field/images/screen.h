@@ -5,9 +5,10 @@
 
 namespace cabinfield {
 
-/// Pressure behind a screen over that of the same source without it: the fit of Kurze & Anderson (Appl. Acoust. 4 (1971) 35) to Maekawa's
-/// chart (Appl. Acoust. 1 (1968) 157), IL = 5 dB + 20 lg(sqrt(2 pi N)/tanh sqrt(2 pi N)) with the Fresnel number N = 2 delta/lambda =
-/// k delta/pi, delta >= 0 the detour. At most 24 dB, beyond which measured screens do not go. Knife edge: no phase but that of the way.
+/// Pressure behind a screen over that of the same source without it: the fit of Kurze & Anderson (Appl.
+/// Acoust. 4 (1971) 35) to Maekawa's chart (Appl. Acoust. 1 (1968) 157), IL = 5 dB + 20 lg(sqrt(2 pi N)/tanh
+/// sqrt(2 pi N)) with the Fresnel number N = 2 delta/lambda = k delta/pi, delta >= 0 the detour. At most 24
+/// dB, beyond which measured screens do not go. Knife edge: no phase but that of the way.
 double screen_loss_db(double fresnel_number);
 
 /// The same as a factor of pressure for each wavenumber, for a detour in m.
