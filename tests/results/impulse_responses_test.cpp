@@ -32,7 +32,8 @@ TEST(ImpulseResponses, PeakAtTheArrivalAndAreCausal) {
     const auto heard = add_impulse_responses(*file.scene, rate, results);
     for (std::size_t e : {0, 1}) {
       const double arrival = results.arrival_s(0, e, 0);
-      const std::vector<double> impulse(results.impulse_pa_m3.row(0, 0, e), results.impulse_pa_m3.row(0, 0, e) + results.impulse_time_s.size());
+      const std::vector<double> impulse(results.impulse_pa_m3.row(0, 0, e),
+                                        results.impulse_pa_m3.row(0, 0, e) + results.impulse_time_s.size());
       std::size_t peak = 0;
       for (std::size_t n = 0; n < impulse.size(); ++n)
         if (std::abs(impulse[n]) > std::abs(impulse[peak])) peak = n;

@@ -1,0 +1,8 @@
+#!/usr/bin/env bash
+# The other compiler accepts every source of the engine and the command with the same warnings: second_compiler.sh SOURCE_DIR
+set -euo pipefail
+cd "$1"
+find engine tools/cabinfield -name '*.cpp' -print0 | sort -z |
+  xargs -0 -n 4 -P "$(nproc)" clang++ -std=c++20 -fsyntax-only -fopenmp -DCABINFIELD_VERSION='"0"' -DCABINFIELD_BUILD='"0"' \
+    -DCABINFIELD_KERNELS=plain_table -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wno-sign-conversion -Werror \
+    -I engine -isystem /usr/include/eigen3 -isystem /usr/include/hdf5/serial
