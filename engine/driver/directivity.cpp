@@ -9,6 +9,7 @@
 #include <utility>
 
 #include "base/constants.h"
+#include "base/even_angle_table.h"
 
 namespace cabinfield {
 namespace {
@@ -196,18 +197,7 @@ SpherePistonDirectivity::SpherePistonDirectivity(double piston_radius_m, double 
 }
 
 void SpherePistonDirectivity::evaluate(double psi_rad, std::span<Complex> directivity) const {
-  assert(static_cast<Eigen::Index>(directivity.size()) == table_.rows());
-  const double position = std::clamp(psi_rad / pi, 0.0, 1.0) * static_cast<double>(intervals_);
-  const Eigen::Index left = std::min(static_cast<Eigen::Index>(position), intervals_ - 1);
-  const double t = position - static_cast<double>(left);
-  // D is even about both poles.
-  const Eigen::Index outer_left = left == 0 ? 1 : left - 1;
-  const Eigen::Index outer_right = left + 2 > intervals_ ? intervals_ - 1 : left + 2;
-  Eigen::Map<Eigen::VectorXcd>(directivity.data(), table_.rows()) =
-      table_.col(outer_left) * (-t * (t - 1) * (t - 2) / 6) +
-      table_.col(left) * ((t + 1) * (t - 1) * (t - 2) / 2) +
-      table_.col(left + 1) * (-(t + 1) * t * (t - 2) / 2) +
-      table_.col(outer_right) * ((t + 1) * t * (t - 1) / 6);
+  interpolate_even_angle(table_, psi_rad / pi, directivity);
 }
 
 }  // namespace cabinfield

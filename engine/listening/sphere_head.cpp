@@ -6,6 +6,8 @@
 #include <complex>
 #include <stdexcept>
 
+#include "base/even_angle_table.h"
+
 namespace cabinfield {
 namespace {
 
@@ -97,19 +99,8 @@ SphereHead::SphereHead(const std::vector<double>& wavenumber_per_m, double radiu
 }
 
 void SphereHead::evaluate(double angle_rad, std::span<Complex> pressure) const {
-  assert(static_cast<Eigen::Index>(pressure.size()) == table_.rows());
   const double folded = std::abs(std::remainder(angle_rad, 2 * pi));
-  const double position = std::min(folded / pi, 1.0) * static_cast<double>(intervals_);
-  const Eigen::Index left = std::min(static_cast<Eigen::Index>(position), intervals_ - 1);
-  const double t = position - static_cast<double>(left);
-  // H is even about both poles.
-  const Eigen::Index outer_left = left == 0 ? 1 : left - 1;
-  const Eigen::Index outer_right = left + 2 > intervals_ ? intervals_ - 1 : left + 2;
-  Eigen::Map<Eigen::VectorXcd>(pressure.data(), table_.rows()) =
-      table_.col(outer_left) * (-t * (t - 1) * (t - 2) / 6) +
-      table_.col(left) * ((t + 1) * (t - 1) * (t - 2) / 2) +
-      table_.col(left + 1) * (-(t + 1) * t * (t - 2) / 2) +
-      table_.col(outer_right) * ((t + 1) * t * (t - 1) / 6);
+  interpolate_even_angle(table_, folded / pi, pressure);
 }
 
 }  // namespace cabinfield

@@ -207,8 +207,6 @@ TEST_F(Sofa, OneSeatAndOneEmitterAreReadToo) {
 }
 
 TEST_F(Sofa, NetcdfReadsTheSame) {
-  if (std::system("/usr/bin/python3 -c 'import netCDF4' 2>/dev/null") != 0)
-    GTEST_SKIP() << "netCDF4 for Python is not here";
   write_sofa_file(file_, invented(96000));
   EXPECT_TRUE(runs(
       "import netCDF4, numpy\n"
@@ -238,7 +236,6 @@ TEST_F(Sofa, NetcdfReadsTheSame) {
 }
 
 TEST_F(Sofa, NcdumpReadsIt) {
-  if (std::system("command -v ncdump >/dev/null") != 0) GTEST_SKIP() << "ncdump is not here";
   write_sofa_file(file_, invented(48000));
   const std::string text = (folder_ / "dump.txt").string();
   ASSERT_EQ(std::system(("ncdump -h " + file_ + " >" + text + " 2>&1").c_str()), 0);
