@@ -134,6 +134,41 @@ TEST(ImageField, SameBitsForAnyNumberOfThreads) {
   }
 }
 
+TEST(ImageField, SaysWhatItLeftOutWhereImagesAreTooMany) {
+  const Cabin cabin = test::car_cabin();
+  const std::vector<Vector3> ears{{1.35, 0.35, 0.95}, {1.1, -0.4, 0.9}};
+  FieldQuestion question{{point_source({0.6, -0.5, 0.3}), point_source({0.7, 0.1, 0.9})}, ears, {100, 1000}};
+  question.sources[0].name = "low";
+  question.sources[1].name = "high";
+  std::array<std::uint64_t, 2> images{};
+  for (std::size_t s : {0, 1})
+    images[s] =
+        MirrorSearch(cabin, 3).run(question.sources[s].position, ears, [](auto, const auto&) {}).images;
+  auto field = [&](int order, std::uint64_t most) {
+    return ImageField(cabin, some_materials(), air_at({}), order, nullptr, most);
+  };
+  const auto most = std::max(images[0], images[1]);
+  const FieldAnswer both = field(5, most).solve(question), third = field(3, 1'000'000).solve(question);
+  EXPECT_EQ(both.transfer_pa_s_m3.values(), third.transfer_pa_s_m3.values());
+  ASSERT_FALSE(both.warnings.empty());
+  EXPECT_EQ(both.warnings.front(),
+            "at order 4 the search would follow more than " + std::to_string(most) +
+                " images of low, high; kept to order 3: reflections of orders 4 to 5 are left out");
+  // Between the two sources' numbers one is kept to order 3, the other to order 2.
+  ASSERT_NE(images[0], images[1]);
+  const std::size_t fewer = images[0] < images[1] ? 0 : 1;
+  const FieldAnswer one = field(3, most - 1).solve(question), second = field(2, 1'000'000).solve(question);
+  EXPECT_EQ(one.warnings.front(), "at order 3 the search would follow more than " + std::to_string(most - 1) +
+                                      " images of " + question.sources[1 - fewer].name +
+                                      "; kept to order 2: reflections of order 3 are left out");
+  for (std::size_t e : {0, 1})
+    for (std::size_t f : {0, 1}) {
+      EXPECT_EQ(one.transfer_pa_s_m3(fewer, e, f), third.transfer_pa_s_m3(fewer, e, f));
+      EXPECT_EQ(one.transfer_pa_s_m3(1 - fewer, e, f), second.transfer_pa_s_m3(1 - fewer, e, f));
+    }
+  for (const std::string& warning : third.warnings) EXPECT_EQ(warning.find("images of"), std::string::npos);
+}
+
 TEST(ImageField, ABaffledDriverInARigidWallDoublesAPoint) {
   // Far below ka = 1 a flush driver in a rigid wall gives twice the free field at the same distance (half
   // space).

@@ -3,9 +3,11 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 #include "field/images/box_lattice.h"
+#include "support/brute_images.h"
 #include "support/cabins.h"
 
 namespace cabinfield {
@@ -88,6 +90,71 @@ TEST(MirrorSearch, KeepsWhatBruteForceKeepsAndNoOther) {
   }
   EXPECT_GT(paths, 500);
   EXPECT_LT(followed, all);
+}
+
+TEST(MirrorSearch, KeepsWhatTheDefinitionKeepsAndNoOther) {
+  // Every sequence of faces, nothing pruned, by a second program that shares nothing with the search but the
+  // list of faces and the shape as drawn. Paths within 1e-6 m of an edge may go either way.
+  std::size_t certain = 0, ties = 0;
+  std::uint64_t sequences = 0;
+  for (unsigned seed = 1; seed <= 200; ++seed) {
+    const Cabin cabin = test::random_cabin(seed);
+    const Vector3 source = test::random_air_point(cabin, seed + 500);
+    const std::vector<Vector3> ears{test::random_air_point(cabin, seed + 900),
+                                    test::random_air_point(cabin, seed + 1300)};
+    const test::BruteImages brute = test::brute_images(cabin, source, ears, 3);
+    std::map<std::pair<std::size_t, std::vector<int>>, double> found;
+    MirrorSearch(cabin, 3).run(source, ears, [&](std::size_t ear, const MirrorPath& path) {
+      found[{ear, {path.face.begin(), path.face.begin() + path.order}}] = path.length_m;
+    });
+    std::size_t missing = 0, others = 0;
+    for (const auto& [path, length] : found) others += brute.paths.contains(path) ? 0 : 1;
+    for (const auto& [path, expected] : brute.paths) {
+      const auto same = found.find(path);
+      if (same != found.end()) {
+        EXPECT_NEAR(same->second, expected.length_m, 1e-9) << "cabin " << seed;
+      }
+      (expected.tie ? ties : certain) += 1;
+      missing += !expected.tie && same == found.end() ? 1 : 0;
+    }
+    EXPECT_EQ(missing, 0u) << "cabin " << seed;
+    EXPECT_EQ(others, 0u) << "cabin " << seed;
+    sequences += brute.sequences;
+  }
+  EXPECT_GT(certain, 20000u);
+  EXPECT_LT(ties, 10u);  // a millionth of a metre on some metres of edges
+  EXPECT_GT(sequences, 10'000'000u);
+}
+
+TEST(MirrorSearch, LeavesOutWholeOrdersWhereImagesAreTooMany) {
+  const Cabin cabin = test::car_cabin();
+  const Vector3 source(0.6, -0.5, 0.3);
+  const std::vector<Vector3> ears{{1.35, 0.35, 0.95}, {1.1, -0.4, 0.9}};
+  using Kept = std::vector<std::pair<std::size_t, std::vector<int>>>;
+  auto search = [&](int order, std::uint64_t most, Kept& kept) {
+    return MirrorSearch(cabin, order, true, most)
+        .run(source, ears, [&](std::size_t ear, const MirrorPath& path) {
+          kept.push_back({ear, {path.face.begin(), path.face.begin() + path.order}});
+        });
+  };
+  std::array<MirrorSearchCount, 5> whole;
+  std::array<Kept, 5> paths;
+  for (int order = 0; order < 5; ++order) {
+    whole[order] = search(order, MirrorSearch::most_images, paths[order]);
+    ASSERT_EQ(whole[order].order, order);
+    ASSERT_EQ(whole[order].kept, paths[order].size());
+  }
+  for (int order = 0; order < 4; ++order) {
+    // Enough for an order and no more; and one short of the next.
+    for (const std::uint64_t most : {whole[order].images, whole[order + 1].images - 1}) {
+      Kept kept;
+      const MirrorSearchCount count = search(4, most, kept);
+      EXPECT_EQ(count.order, order);
+      EXPECT_EQ(count.images, whole[order].images);
+      EXPECT_EQ(count.candidates, whole[order].candidates);
+      EXPECT_EQ(kept, paths[order]) << "the same paths in the same order";
+    }
+  }
 }
 
 TEST(MirrorSearch, FoldedPathsObeyTheLawOfReflection) {

@@ -29,14 +29,15 @@ def main():
         "rate_half_the_frequencies": lattice(20, 24, 1, 0)["terms"] / base["terms"],
         "rate_four_sources": lattice(20, 48, 4, 0)["terms"] / base["terms"],
     }
-    for order in (1, 2, 3, 4):
+    for order in (1, 2, 3, 4, 5):
         row = rows.get(f"search/{order}/1")
         if row:
             result[f"search_order_{order}_us_per_path"] = 1e6 / row["paths"]
             result[f"search_order_{order}_us_per_candidate"] = 1e6 / row["candidates"]
-        brute = rows.get(f"search/{order}/0")
+            result[f"search_order_{order}_images_brute_over_pruned"] = row["brute_images"] / row["images"]
+        brute = rows.get(f"search/{order}/0")  # where it can be run at all
         if row and brute:
-            result[f"search_order_{order}_images_brute_over_pruned"] = brute["images"] / row["images"]
+            result[f"search_order_{order}_time_brute_over_pruned"] = brute["real_time"] / row["real_time"]
     for name in ("hatchback", "pickup", "people_carrier", "box"):
         row = rows.get(f"scene/{name}/real_time")
         if row:

@@ -41,17 +41,19 @@ CabinPath from_way(const Way& way, const Source& source, const Vector3& ear, con
 
 }  // namespace
 
-void for_each_cabin_path(const Cabin& cabin, const MirrorSearch& search, const ShortestWay* ways,
-                         const Source& source, const std::vector<Vector3>& ears,
-                         const std::function<void(std::size_t, const CabinPath&)>& found) {
-  search.run(source.position, ears, [&](std::size_t ear, const MirrorPath& path) {
-    found(ear, from_mirror_path(path, source, ears[ear], cabin.faces()));
-  });
-  if (ways == nullptr) return;
+MirrorSearchCount for_each_cabin_path(const Cabin& cabin, const MirrorSearch& search, const ShortestWay* ways,
+                                      const Source& source, const std::vector<Vector3>& ears,
+                                      const std::function<void(std::size_t, const CabinPath&)>& found) {
+  const MirrorSearchCount count =
+      search.run(source.position, ears, [&](std::size_t ear, const MirrorPath& path) {
+        found(ear, from_mirror_path(path, source, ears[ear], cabin.faces()));
+      });
+  if (ways == nullptr) return count;
   const std::vector<Way> round = ways->find(source.position, ears);
   for (std::size_t e = 0; e < ears.size(); ++e)
     if (round[e].exists && !round[e].bends.empty())
       found(e, from_way(round[e], source, ears[e], cabin.faces()));
+  return count;
 }
 
 }  // namespace cabinfield

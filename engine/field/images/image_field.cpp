@@ -31,6 +31,23 @@ void store(FieldAnswer& answer, std::size_t source, std::size_t ear, const PathS
   std::copy(pressure.begin(), pressure.end(), answer.transfer_pa_s_m3.row(source, ear));
 }
 
+/// One warning for the sources that were kept to the same order.
+void warn_of_left_out(const FieldQuestion& question, const std::vector<int>& complete_order, int asked,
+                      std::uint64_t most_images, std::vector<std::string>& warnings) {
+  for (int order = asked - 1; order >= 0; --order) {
+    std::string names;
+    for (std::size_t s = 0; s < complete_order.size(); ++s)
+      if (complete_order[s] == order) names += (names.empty() ? "" : ", ") + question.sources[s].name;
+    if (names.empty()) continue;
+    const std::string left_out = order + 1 == asked ? fmt::format("order {}", asked)
+                                                    : fmt::format("orders {} to {}", order + 1, asked);
+    warnings.push_back(
+        fmt::format("at order {} the search would follow more than {} images of {}; kept to order {}: "
+                    "reflections of {} are left out",
+                    order + 1, most_images, names, order, left_out));
+  }
+}
+
 }  // namespace
 
 double missing_late_level_db(double mean_absorption, double surface_m2, int order, double distance_m) {
@@ -41,8 +58,13 @@ double missing_late_level_db(double mean_absorption, double surface_m2, int orde
 }
 
 ImageField::ImageField(const Cabin& cabin, std::vector<Material> materials, const Air& air, int order,
-                       const ShortestWay* ways)
-    : cabin_(cabin), materials_(std::move(materials)), air_(air), order_(order), ways_(ways) {}
+                       const ShortestWay* ways, std::uint64_t most_images)
+    : cabin_(cabin),
+      materials_(std::move(materials)),
+      air_(air),
+      order_(order),
+      ways_(ways),
+      most_images_(most_images) {}
 
 FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& progress) const {
   const std::size_t sources = question.sources.size(), ears = question.ears.size();
@@ -56,7 +78,10 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
   for (const Source& source : question.sources)
     spheres.push_back(pod_directivity(source, medium.wavenumber_per_m()));
 
-  if (is_empty_box(cabin_)) {
+  const bool lattice = is_empty_box(cabin_);
+  const int asked = lattice ? order_ : std::min(order_, MirrorPath::most_order);
+  std::vector<int> complete_order(sources, asked);
+  if (lattice) {
     const LatticeBox box = lattice_box(cabin_);
     parallel_for(
         sources * ears,
@@ -69,7 +94,7 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
         },
         progress);
   } else {
-    const MirrorSearch search(cabin_, order_);
+    const MirrorSearch search(cabin_, asked, true, most_images_);
     parallel_for(
         sources,
         [&](std::size_t s) {
@@ -77,12 +102,18 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
           std::vector<PathSum> sums;
           for (std::size_t e = 0; e < ears; ++e)
             sums.emplace_back(medium, source, spheres[s].get(), pattern_of(question, e));
-          for_each_cabin_path(cabin_, search, ways_, source, question.ears,
-                              [&](std::size_t ear, const CabinPath& found) { sums[ear].add(found.path); });
+          const MirrorSearchCount count = for_each_cabin_path(
+              cabin_, search, ways_, source, question.ears,
+              [&](std::size_t ear, const CabinPath& found) { sums[ear].add(found.path); });
+          complete_order[s] = count.order;
           for (std::size_t e = 0; e < ears; ++e) store(answer, s, e, sums[e]);
         },
         progress);
   }
+
+  warn_of_left_out(question, complete_order, asked, most_images_, answer.warnings);
+  int whole_order = asked;
+  for (int order : complete_order) whole_order = std::min(whole_order, order);
 
   // What the order leaves out, at the middle of the range where it matters to a listener.
   const std::vector<double> probe_hz{500, 1000, 2000};
@@ -96,14 +127,14 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
             area[m] * random_incidence_absorption((1.0 / beta).real()) / static_cast<double>(probe_hz.size());
   }
   const double late_db =
-      absorbed > 0 ? missing_late_level_db(std::min(1.0, absorbed / surface), surface, order_, 1.0) : 0;
+      absorbed > 0 ? missing_late_level_db(std::min(1.0, absorbed / surface), surface, whole_order, 1.0) : 0;
   if (absorbed <= 0)
     answer.warnings.push_back("no surface absorbs: every further reflection order would go on adding level");
   else if (late_db > 1)
     answer.warnings.push_back(
         fmt::format("reflections beyond {} in a row are left out: in a diffuse field they would add about "
                     "{:.1f} dB between 500 Hz and 2 kHz",
-                    order_, late_db));
+                    whole_order, late_db));
   return answer;
 }
 

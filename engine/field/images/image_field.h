@@ -5,6 +5,7 @@
 
 #include "base/air.h"
 #include "field/field.h"
+#include "field/images/mirror_search.h"
 #include "geometry/cabin.h"
 #include "geometry/shortest_way.h"
 #include "material/material.h"
@@ -19,8 +20,10 @@ class ImageField : public Field {
 
   /// The cabin must outlive the field. materials[i] is that of Face::material i. Where `ways` are given (they
   /// must outlive it too), a blocked direct sound goes the shortest way round, with the loss of a screen.
+  /// Where a source has more than `most_images` up to some order, that order and those above are left out of
+  /// its field, and a warning says so.
   ImageField(const Cabin& cabin, std::vector<Material> materials, const Air& air, int order,
-             const ShortestWay* ways = nullptr);
+             const ShortestWay* ways = nullptr, std::uint64_t most_images = MirrorSearch::most_images);
   FieldAnswer solve(const FieldQuestion& question, const Progress& progress = {}) const override;
 
  private:
@@ -29,6 +32,7 @@ class ImageField : public Field {
   Air air_;
   int order_;
   const ShortestWay* ways_;
+  std::uint64_t most_images_;
 };
 
 /// Direct sound alone, without walls: for a scene without a cabin. A driver with no cabin radiates as in a

@@ -54,16 +54,28 @@ void clip(std::vector<Vector3>& outline, const Vector3& normal, double offset,
 /// State of one depth-first walk over the images of one source.
 struct MirrorSearch::Walk {
   const std::vector<Vector3>& ears;
-  const std::function<void(std::size_t, const MirrorPath&)>& found;
-  std::array<Vector3, MirrorPath::most_order + 1> image;  // [0] the source
-  std::array<int, MirrorPath::most_order + 1> face{};     // [depth] met last
-  std::array<Outline, MirrorPath::most_order + 1> lit;    // part of that face which the pyramid passes
-  mutable Outline scratch;
-  MirrorSearchCount count;
+  int order = 0;                                            // still followed
+  std::array<Vector3, MirrorPath::most_order + 1> image{};  // [0] the source
+  std::array<int, MirrorPath::most_order + 1> face{};       // [depth] met last
+  std::array<Outline, MirrorPath::most_order + 1> lit{};    // part of that face which the pyramid passes
+  mutable Outline scratch{};
+  std::array<std::uint64_t, MirrorPath::most_order + 1> images{};  // [order] followed so far
+  std::vector<std::pair<std::size_t, MirrorPath>> kept{};          // with the ear, as found
+
+  /// Counts an image, and gives up the orders that have come to more than `most` of them. Whatever the way
+  /// through the images, in the end the highest order is left at which all of them are at most that.
+  void count(int depth, std::uint64_t most) {
+    ++images[depth];
+    std::uint64_t sum = 0;
+    for (int d = 1; d <= order; ++d) {
+      sum += images[d];
+      if (sum > most) order = d - 1;
+    }
+  }
 };
 
-MirrorSearch::MirrorSearch(const Cabin& cabin, int order, bool prune)
-    : cabin_(cabin), order_(std::clamp(order, 0, MirrorPath::most_order)), prune_(prune) {
+MirrorSearch::MirrorSearch(const Cabin& cabin, int order, bool prune, std::uint64_t most)
+    : cabin_(cabin), order_(std::clamp(order, 0, MirrorPath::most_order)), prune_(prune), most_(most) {
   const std::vector<Face>& faces = cabin.faces();
   // Planes of the shell that have the whole cabin on one side: a face beyond or in one cannot be met.
   std::vector<const Face*> supporting;
@@ -90,39 +102,45 @@ MirrorSearch::MirrorSearch(const Cabin& cabin, int order, bool prune)
 
 MirrorSearchCount MirrorSearch::run(const Vector3& source, const std::vector<Vector3>& ears,
                                     const std::function<void(std::size_t, const MirrorPath&)>& found) const {
-  Walk walk{ears, found, {}, {}, {}, {}, {}};
+  Walk walk{.ears = ears, .order = order_};
   walk.image[0] = source;
   for (std::size_t e = 0; e < ears.size(); ++e) {
-    ++walk.count.candidates;
     if (!cabin_.segment_free(source, ears[e])) continue;
     MirrorPath direct;
     const Vector3 way = ears[e] - source;
     direct.length_m = way.norm();
     direct.departure = way / direct.length_m;
-    ++walk.count.kept;
-    found(e, direct);
+    walk.kept.emplace_back(e, direct);
   }
   follow(walk, 0);
-  return walk.count;
+
+  MirrorSearchCount count;
+  count.order = walk.order;
+  for (int d = 1; d <= walk.order; ++d) count.images += walk.images[d];
+  count.candidates = (count.images + 1) * ears.size();
+  for (const auto& [ear, path] : walk.kept) {
+    if (path.order > walk.order) continue;
+    ++count.kept;
+    found(ear, path);
+  }
+  return count;
 }
 
 void MirrorSearch::follow(Walk& walk, int depth) const {
-  if (depth == order_) return;
   const Vector3 image = walk.image[depth];
   for (const int f : mirrors_) {
+    if (depth >= walk.order) return;
     const Face& face = cabin_.faces()[f];
     const double height = face.height_over(image);
     if (height <= same_point_m) continue;
     if (prune_ && !lit_part(walk, depth, f, walk.lit[depth + 1])) continue;
     walk.face[depth + 1] = f;
     walk.image[depth + 1] = image - 2 * height * face.normal;
-    ++walk.count.images;
+    walk.count(depth + 1, most_);
+    if (depth >= walk.order) return;
     for (std::size_t e = 0; e < walk.ears.size(); ++e) {
-      ++walk.count.candidates;
       MirrorPath path;
-      if (!trace(walk, depth + 1, walk.ears[e], path)) continue;
-      ++walk.count.kept;
-      walk.found(e, path);
+      if (trace(walk, depth + 1, walk.ears[e], path)) walk.kept.emplace_back(e, path);
     }
     follow(walk, depth + 1);
   }
