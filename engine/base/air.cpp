@@ -86,6 +86,25 @@ double heat_capacity_ratio(const AirConditions& conditions) {
   return cramer_polynomial(coefficients, conditions);
 }
 
+double viscosity_pa_s(const AirConditions& conditions) {
+  require_valid(conditions);
+  const double t_k = conditions.temperature_k;
+  return 1.458e-6 * t_k * std::sqrt(t_k) / (t_k + 110.4);
+}
+
+double thermal_conductivity_w_m_k(const AirConditions& conditions) {
+  require_valid(conditions);
+  const double t_k = conditions.temperature_k;
+  return 2.64638e-3 * t_k * std::sqrt(t_k) / (t_k + 245.4 * std::pow(10.0, -12.0 / t_k));
+}
+
+double prandtl_number(const AirConditions& conditions) {
+  const double gamma = heat_capacity_ratio(conditions);
+  const double heat_capacity =
+      gamma / (gamma - 1.0) * conditions.pressure_pa / (density(conditions) * conditions.temperature_k);
+  return viscosity_pa_s(conditions) * heat_capacity / thermal_conductivity_w_m_k(conditions);
+}
+
 double attenuation_db_per_m(const AirConditions& conditions, double frequency_hz) {
   constexpr double reference_pressure = 101325.0;
   constexpr double reference_temperature_k = 293.15;

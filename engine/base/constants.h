@@ -30,6 +30,9 @@ inline constexpr double head_radius_m = 0.0875;
 /// Height of a head's middle over the point where cushion and back meet, m: ISO 5128:1980 puts the microphone
 /// 0.70 +- 0.05 m above it (value from memory); here in the seat's middle plane.
 inline constexpr double head_over_reference_m = 0.70;
+/// Depth of a leak to outside where none is given, m: pressed sheet and its trim (common practice, no
+/// source).
+inline constexpr double default_leak_depth_m = 0.020;
 /// Reference sound pressure, Pa (ISO 1683).
 inline constexpr double reference_pressure_pa = 20e-6;
 /// Sample rate at which channel filters run where no processor is named, Hz (common practice, no source).

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <stdexcept>
 
@@ -17,6 +18,12 @@ Complex inverse(Complex zeta) {
   return std::conj(zeta) / std::norm(zeta);
 }
 
+/// Layer and sheet have limits at 0 Hz, which they are next to here.
+constexpr double least_hz = 1e-3;
+
+/// Of what is passive but for rounding: a resistance of 1e-13 of the reactance may come out negative.
+Complex passive_inverse(Complex zeta) { return inverse({std::max(zeta.real(), 0.0), zeta.imag()}); }
+
 }  // namespace
 
 std::vector<Complex> specific_admittance(const Material& material, const Air& air,
@@ -30,11 +37,24 @@ std::vector<Complex> specific_admittance(const Material& material, const Air& ai
   if (material.panel)
     for (std::size_t f = 0; f < beta.size(); ++f)
       beta[f] += panel_admittance(*material.panel, air, frequency_hz[f]);
+  if (!material.layer && !(material.sheet && !material.sheet->rigid())) return beta;
+  std::vector<double> above_zero = frequency_hz;
+  for (double& f : above_zero) f = std::max(f, least_hz);
+  if (material.layer) {
+    const std::vector<Complex> zeta =
+        layer_specific_impedance(material.layer->filling, material.layer->thickness_m, air, above_zero);
+    for (std::size_t f = 0; f < beta.size(); ++f) beta[f] += passive_inverse(zeta[f]);
+  }
+  if (material.sheet && !material.sheet->rigid())
+    for (std::size_t f = 0; f < beta.size(); ++f)
+      beta[f] += passive_inverse(1.0 + passage_impedance(*material.sheet, air, above_zero[f]) /
+                                           air.characteristic_impedance());
   return beta;
 }
 
 bool has_real_admittance(const Material& material) {
-  return !material.panel && (!material.specific_impedance || material.specific_impedance->imag() == 0);
+  return !material.panel && !material.layer && (!material.sheet || material.sheet->rigid()) &&
+         (!material.specific_impedance || material.specific_impedance->imag() == 0);
 }
 
 std::vector<std::string> material_warnings(const Material& material, const Air& air) {

@@ -1,8 +1,12 @@
 // What a surface does to sound: its specific admittance beta = rho c / Z over frequency, e^{+j omega t}.
 //
 // Kinds: rigid; a specific impedance zeta = Z/(rho c), the same at all frequencies; a table of
-// random-incidence absorption coefficients; a flexible panel to outside (mass, resonance, loss). Those given
-// together add as admittances.
+// random-incidence absorption coefficients; a flexible panel to outside (mass, resonance, loss); a porous
+// layer before a rigid back; a thin sheet with open air behind it. Those given together add as admittances.
+//
+// What a layer and a sheet do is that of a plane wave at normal incidence, taken as locally reacting: 1/zeta
+// of the layer (filling.h), and 1/(1 + Z/(rho c)) of a sheet of transfer impedance Z (passage.h), whose far
+// side drives plane waves onward. A sheet so stands for a partition where its two sides are looked at apart.
 #pragma once
 
 #include <optional>
@@ -12,9 +16,16 @@
 #include "base/air.h"
 #include "base/vector.h"
 #include "material/absorption.h"
+#include "material/filling.h"
 #include "material/panel.h"
+#include "material/passage.h"
 
 namespace cabinfield {
+
+struct PorousLayer {
+  Filling filling;
+  double thickness_m = 0;  ///< > 0, to the rigid back
+};
 
 /// A material as given. Nothing given means rigid.
 struct Material {
@@ -23,13 +34,18 @@ struct Material {
   std::optional<Complex> specific_impedance;  ///< zeta; real part >= 0, not 0
   AbsorptionTable absorption;
   std::optional<Panel> panel;
+  std::optional<PorousLayer> layer;
+  std::optional<Passage> sheet;
 
-  bool rigid() const { return !specific_impedance && absorption.empty() && !panel; }
+  bool rigid() const {
+    return !specific_impedance && absorption.empty() && !panel && !layer && (!sheet || sheet->rigid());
+  }
 };
 
 /// Specific admittance at each frequency (Hz, >= 0), real part never negative. Absorption tables as
 /// absorption_admittance tells. Throws std::invalid_argument for a specific impedance that is zero, not
-/// finite or of negative real part, and as absorption_admittance and panel_admittance do.
+/// finite or of negative real part, and as absorption_admittance, panel_admittance, layer_specific_impedance
+/// and passage_impedance do.
 std::vector<Complex> specific_admittance(const Material& material, const Air& air,
                                          const std::vector<double>& frequency_hz);
 

@@ -134,5 +134,47 @@ TEST(Material, RefusesAnImpedanceThatCannotBe) {
     EXPECT_THROW(specific_admittance(of_impedance(zeta), air, {100}), std::invalid_argument);
 }
 
+// A layer before a rigid back, as the faces of a porous block: 1/zeta of layer_specific_impedance, which has
+// its own tests against the literature.
+TEST(SpecificAdmittance, OfAPorousLayerIsTheInverseOfItsImpedance) {
+  Material foam;
+  foam.layer = PorousLayer{{"foam", "", 8000, 0.95, 1.4, {}, {}}, 0.12};
+  EXPECT_FALSE(foam.rigid());
+  EXPECT_FALSE(has_real_admittance(foam));
+  const std::vector<double> frequency{20, 125, 500, 4000};
+  const auto beta = specific_admittance(foam, air, frequency);
+  const auto zeta = layer_specific_impedance(foam.layer->filling, 0.12, air, frequency);
+  for (std::size_t f = 0; f < frequency.size(); ++f) {
+    EXPECT_LT(std::abs(beta[f] * zeta[f] - 1.0), 1e-12);
+    EXPECT_GT(beta[f].real(), 0);
+  }
+  // Air in pores before a rigid back: closed at rest.
+  EXPECT_LT(std::abs(specific_admittance(foam, air, {0.0})[0]), 1e-4);
+  // Much air and little drag: resistance is lost beside reactance, and rounding must not make it negative.
+  foam.layer = PorousLayer{{"thin", "", 10, 1, 1, {}, {}}, 0.001};
+  for (const Complex& value : specific_admittance(foam, air, {0.0, 1.0, 10.0})) EXPECT_GE(value.real(), 0);
+}
+
+// A sheet between two half-spaces of air, plane wave at normal incidence: reflection z/(2 + z), and through a
+// limp mass the mass law 1/(1 + (omega m/(2 rho c))^2) (Cremer, Heckl & Petersson, Structure-Borne Sound;
+// Fahy & Gardonio, Sound and Structural Vibration, section 5.2).
+TEST(SpecificAdmittance, OfASheetWithAirBehindGivesTheMassLaw) {
+  const double mass = 2.5, resonance_hz = 0.5;
+  Material plate;
+  plate.sheet = Passage{Panel{mass, resonance_hz, 1e-6}, {}};
+  EXPECT_FALSE(plate.rigid());
+  for (const double frequency : {100.0, 400.0, 3000.0}) {
+    const Complex beta = specific_admittance(plate, air, {frequency})[0];
+    const double reflected = std::norm(reflection_factor(beta, 1.0));
+    const double omega = 2 * pi * frequency, stiff = std::pow(resonance_hz / frequency, 2);
+    const double reactance = omega * mass * (1 - stiff) / air.characteristic_impedance();
+    EXPECT_NEAR(1 - reflected, 1 / (1 + 0.25 * reactance * reactance), 1e-7) << frequency;
+  }
+  plate.sheet = Passage{};
+  EXPECT_TRUE(plate.rigid());
+  EXPECT_TRUE(has_real_admittance(plate));
+  EXPECT_EQ(specific_admittance(plate, air, {100.0})[0], Complex(0));
+}
+
 }  // namespace
 }  // namespace cabinfield

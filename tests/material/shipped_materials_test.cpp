@@ -81,8 +81,9 @@ TEST(ShippedMaterials, ArePassiveAndWithoutWarnings) {
 TEST(ShippedMaterials, TablesKeepThePressureGainOfAClosedCabin) {
   const Air air = air_at({});
   for (const auto& [name, file] : models("materials")) {
-    const Material material = material_of(file);
+    Material material = material_of(file);
     if (material.absorption.empty()) continue;
+    material.panel.reset();  // which yields to outside, and is meant to
     const Complex beta = specific_admittance(material, air, {10.0})[0];
     const Complex ratio = 1.0 + air.sound_speed_m_s * beta * 22.5 / Complex(0, 2.0 * pi * 10.0 * 3.35);
     EXPECT_LT(20.0 * std::log10(std::abs(ratio)), 1.0) << name;
