@@ -220,35 +220,42 @@ double Cabin::measure_air_volume() const {
   return volume;
 }
 
+double Cabin::exposed_area_of_face(std::size_t f) const {
+  const Face& face = faces_[f];
+  const auto [u, v] = face_axes_[f];
+  const int w = 3 - u - v;
+  if (solids_.empty()) return std::abs(signed_area(face_outline_[f]) / face.normal[w]);
+  double u0 = 1e9, u1 = -1e9, v0 = 1e9, v1 = -1e9;
+  for (const Vector2& corner : face_outline_[f]) {
+    u0 = std::min(u0, corner.x()), u1 = std::max(u1, corner.x());
+    v0 = std::min(v0, corner.y()), v1 = std::max(v1, corner.y());
+  }
+  const int nu = std::clamp(static_cast<int>((u1 - u0) / 0.04), 4, 200),
+            nv = std::clamp(static_cast<int>((v1 - v0) / 0.04), 4, 200);
+  const double cell = (u1 - u0) * (v1 - v0) / (nu * nv) / std::abs(face.normal[w]);
+  double area = 0;
+  for (int i = 0; i < nu; ++i)
+    for (int j = 0; j < nv; ++j) {
+      Vector3 point;
+      point[u] = u0 + (i + 0.5) * (u1 - u0) / nu;
+      point[v] = v0 + (j + 0.5) * (v1 - v0) / nv;
+      point[w] = (face.offset - face.normal[u] * point[u] - face.normal[v] * point[v]) / face.normal[w];
+      if (face_contains(static_cast<int>(f), point) && exposed(static_cast<int>(f), point)) area += cell;
+    }
+  return area;
+}
+
 std::vector<double> Cabin::exposed_area_m2(int materials) const {
   std::vector<double> area(static_cast<std::size_t>(materials), 0.0);
-  for (std::size_t f = 0; f < faces_.size(); ++f) {
-    const Face& face = faces_[f];
-    const auto [u, v] = face_axes_[f];
-    const int w = 3 - u - v;
-    if (solids_.empty()) {
-      area[static_cast<std::size_t>(face.material)] +=
-          std::abs(signed_area(face_outline_[f]) / face.normal[w]);
-      continue;
-    }
-    double u0 = 1e9, u1 = -1e9, v0 = 1e9, v1 = -1e9;
-    for (const Vector2& corner : face_outline_[f]) {
-      u0 = std::min(u0, corner.x()), u1 = std::max(u1, corner.x());
-      v0 = std::min(v0, corner.y()), v1 = std::max(v1, corner.y());
-    }
-    const int nu = std::clamp(static_cast<int>((u1 - u0) / 0.04), 4, 200),
-              nv = std::clamp(static_cast<int>((v1 - v0) / 0.04), 4, 200);
-    const double cell = (u1 - u0) * (v1 - v0) / (nu * nv) / std::abs(face.normal[w]);
-    for (int i = 0; i < nu; ++i)
-      for (int j = 0; j < nv; ++j) {
-        Vector3 point;
-        point[u] = u0 + (i + 0.5) * (u1 - u0) / nu;
-        point[v] = v0 + (j + 0.5) * (v1 - v0) / nv;
-        point[w] = (face.offset - face.normal[u] * point[u] - face.normal[v] * point[v]) / face.normal[w];
-        if (face_contains(static_cast<int>(f), point) && exposed(static_cast<int>(f), point))
-          area[static_cast<std::size_t>(face.material)] += cell;
-      }
-  }
+  for (std::size_t f = 0; f < faces_.size(); ++f)
+    area[static_cast<std::size_t>(faces_[f].material)] += exposed_area_of_face(f);
+  return area;
+}
+
+double Cabin::surface_area_m2(int surface) const {
+  double area = 0;
+  for (std::size_t f = 0; f < faces_.size(); ++f)
+    if (faces_[f].surface == surface) area += exposed_area_of_face(f);
   return area;
 }
 

@@ -30,9 +30,9 @@ struct Face {
 /// Something wrong with the shape: which object ("outline", "sides", "patch 2", "block dash") and corner (-1:
 /// the whole).
 struct ShapeProblem {
-  enum class Object { outline, sides, patch, block } object = Object::outline;
-  int index = -1;  ///< which patch or block
-  int corner = -1;
+  enum class Object { outline, sides, patch, block, partition } object = Object::outline;
+  int index = -1;   ///< which patch, block or partition
+  int corner = -1;  ///< of a partition: which opening
   std::string message;
 };
 
@@ -55,6 +55,7 @@ struct Landing {
 class Cabin {
  public:
   /// Builds faces and bodies; appends what cannot be meant to `problems` (the cabin is then not to be used).
+  /// The blocks of the shape get the stand-ins of its partitions appended, those that it came with replaced.
   static Cabin build(CabinShape shape, std::vector<ShapeProblem>& problems);
 
   const CabinShape& shape() const { return shape_; }
@@ -76,9 +77,12 @@ class Cabin {
   /// The nearest point of a surface.
   Landing land(const Vector3& point, const std::string& surface) const;
 
+  /// Partitions have no volume.
   double air_volume_m3() const { return air_volume_m3_; }
   /// Exposed area of each material index, m2, by sampling each face on a grid of 40 mm, coarser in a hall.
   std::vector<double> exposed_area_m2(int materials) const;
+  /// Exposed area of a surface, m2, sampled alike.
+  double surface_area_m2(int surface) const;
 
  private:
   struct Solid {
@@ -94,8 +98,9 @@ class Cabin {
   bool in_cut(const Vector3& point) const;
   double half_width(double z) const;
   double measure_air_volume() const;
+  double exposed_area_of_face(std::size_t face) const;
   void add_shell_faces();
-  void add_block_faces();
+  void add_block_faces(std::size_t first);
   void apply_patches(std::vector<ShapeProblem>& problems);
   int surface_of(const std::string& name);
 

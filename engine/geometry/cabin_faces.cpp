@@ -9,6 +9,7 @@
 
 #include "base/constants.h"
 #include "geometry/cabin.h"
+#include "geometry/partition.h"
 
 namespace cabinfield {
 namespace {
@@ -193,14 +194,21 @@ void check_blocks(const CabinShape& shape, std::vector<ShapeProblem>& problems) 
 Cabin Cabin::build(CabinShape shape, std::vector<ShapeProblem>& problems) {
   Cabin cabin;
   cabin.shape_ = std::move(shape);
+  std::erase_if(cabin.shape_.blocks, [](const Block& block) { return block.partition >= 0; });
   const std::size_t before = problems.size();
   check_outline(cabin.shape_, problems);
   check_blocks(cabin.shape_, problems);
+  check_partitions(cabin.shape_, problems);
   if (problems.size() > before) return cabin;
 
   for (const SideCorner& side : cabin.shape_.sides) cabin.side_levels_.push_back({side.z, side.half_width});
   cabin.add_shell_faces();
-  cabin.add_block_faces();
+  cabin.add_block_faces(0);
+  const std::size_t own_blocks = cabin.shape_.blocks.size();
+  for (std::size_t p = 0; p < cabin.shape_.partitions.size(); ++p)
+    for (Block& block : stand_ins(cabin.shape_.partitions[p], static_cast<int>(p)))
+      cabin.shape_.blocks.push_back(std::move(block));
+  cabin.add_block_faces(own_blocks);
   cabin.apply_patches(problems);
   if (cabin.faces_.size() > most_faces) {
     problems.push_back({Object::outline, -1, -1,
@@ -223,7 +231,10 @@ Cabin Cabin::build(CabinShape shape, std::vector<ShapeProblem>& problems) {
         earlier.push_back(static_cast<int>(other));
     cabin.earlier_coplanar_.push_back(std::move(earlier));
   }
+  std::vector<Solid> all = cabin.solids_;
+  cabin.solids_.resize(own_blocks);
   cabin.air_volume_m3_ = cabin.measure_air_volume();
+  cabin.solids_ = std::move(all);
   return cabin;
 }
 
@@ -269,8 +280,8 @@ void Cabin::add_shell_faces() {
   }
 }
 
-void Cabin::add_block_faces() {
-  for (std::size_t b = 0; b < shape_.blocks.size(); ++b) {
+void Cabin::add_block_faces(std::size_t first) {
+  for (std::size_t b = first; b < shape_.blocks.size(); ++b) {
     const Block& block = shape_.blocks[b];
     const int index = static_cast<int>(b);
     const int axis_b = block.sweep == Sweep::across ? 2 : 1,
@@ -287,8 +298,10 @@ void Cabin::add_block_faces() {
     for (const BlockCorner& corner : corners) polygon.push_back(corner.point);
     if (signed_area(polygon) < 0) {
       std::vector<BlockCorner> turned;
-      for (std::size_t i = corners.size(); i-- > 0;)
-        turned.push_back({corners[i].point, corners[(i + corners.size() - 1) % corners.size()].face});
+      for (std::size_t i = corners.size(); i-- > 0;) {
+        const BlockCorner& names = corners[(i + corners.size() - 1) % corners.size()];
+        turned.push_back({corners[i].point, names.face, names.material});
+      }
       corners = std::move(turned);
       std::reverse(polygon.begin(), polygon.end());
     }
@@ -308,6 +321,7 @@ void Cabin::add_block_faces() {
     };
     // Outward of a solid is into the air; the walls of a cut look inward.
     const double sense = block.cut ? -1 : 1;
+    auto material_of = [&](int own) { return own >= 0 ? own : block.material; };
     for (std::size_t i = 0; i < corners.size(); ++i) {
       const Vector2 p = corners[i].point, q = corners[(i + 1) % corners.size()].point;
       Vector3 outward = Vector3::Zero();
@@ -315,7 +329,8 @@ void Cabin::add_block_faces() {
       outward[axis_b] = -(q.x() - p.x());
       Face face = make_face({raise(p, block.range[0]), raise(p, block.range[1]), raise(q, block.range[1]),
                              raise(q, block.range[0])},
-                            sense * outward, name_face(corners[i].face, outward), block.material, index);
+                            sense * outward, name_face(corners[i].face, outward),
+                            material_of(corners[i].material), index);
       if (!face.corner.empty()) faces_.push_back(std::move(face));
     }
     for (int end : {0, 1}) {
@@ -323,7 +338,8 @@ void Cabin::add_block_faces() {
       for (const Vector2& p : polygon) cap.push_back(raise(p, block.range[end]));
       Vector3 outward = Vector3::Zero();
       outward[axis_swept] = end == 0 ? -1 : 1;
-      Face face = make_face(std::move(cap), sense * outward, name_face("", outward), block.material, index);
+      Face face = make_face(std::move(cap), sense * outward, name_face("", outward),
+                            material_of(block.end_material[end]), index);
       if (!face.corner.empty()) faces_.push_back(std::move(face));
     }
 

@@ -1,5 +1,7 @@
 #include "geometry/cabin_shape.h"
 
+#include <algorithm>
+
 namespace cabinfield {
 
 CabinShape box_shape(const Vector3& size_m, const std::array<int, 6>& materials) {
@@ -15,6 +17,18 @@ CabinShape box_shape(const Vector3& size_m, const std::array<int, 6>& materials)
   shape.box = size_m;
   shape.patches = {{"side_left", {}, "left", left}, {"side_right", {}, "right", right}};
   return shape;
+}
+
+double depth_behind(const Block& block, std::size_t corner) {
+  const Vector2 a = block.corner[corner].point, b = block.corner[(corner + 1) % block.corner.size()].point;
+  const Vector2 normal = Vector2(b.y() - a.y(), a.x() - b.x()).normalized();
+  double least = 0, greatest = 0;
+  for (const BlockCorner& other : block.corner) {
+    const double height = normal.dot(other.point - a);
+    least = std::min(least, height);
+    greatest = std::max(greatest, height);
+  }
+  return greatest - least;
 }
 
 }  // namespace cabinfield

@@ -38,6 +38,7 @@ struct SurfacePatch {
 struct BlockCorner {
   Vector2 point;  ///< (x, z) where swept across, (x, y) where swept up
   std::string face;
+  int material = -1;  ///< of that face; -1: the block's
 };
 
 enum class Sweep { across, up };
@@ -49,7 +50,29 @@ struct Block {
   std::vector<BlockCorner> corner;
   std::array<double, 2> range{};  ///< along y where swept across, along z where swept up, m
   int material = 0;
+  std::array<int, 2> end_material{-1, -1};  ///< of the faces at both ends of its sweep; -1: the block's
   bool cut = false;
+  int filling = -1;    ///< of a porous body: index of its filling. To rays it is a solid whose faces absorb
+  int partition = -1;  ///< of a sheet or an opening that stands in for a partition: which. For rays alone
+};
+
+/// A way through a partition: a rectangle in its plane.
+struct PartitionOpening {
+  std::string name;
+  Vector3 centre = Vector3::Zero();  ///< m, in the plane of the partition
+  double width_m = 0;                ///< across the car
+  double height_m = 0;               ///< along the partition's line
+  bool open = true;
+};
+
+/// A thin sheet that stands in the air from one point of the side view to another, as wide as `range` says.
+/// It may stick out of the cabin. What it lets through is told where the wave field is set up, by its index.
+struct Partition {
+  std::string name;
+  std::array<Vector2, 2> line{};  ///< (x, z), m
+  std::array<double, 2> range{};  ///< y, m
+  int material = 0;               ///< of both faces, to rays
+  std::vector<PartitionOpening> openings;
 };
 
 /// A cabin: either a closed box or an outline with sides. A box also has corners and sides, so that both are
@@ -59,9 +82,14 @@ struct CabinShape {
   std::vector<SideCorner> sides;
   std::vector<SurfacePatch> patches;
   std::vector<Block> blocks;
+  std::vector<Partition> partitions;
   /// Length, width, height (m) where the cabin was given as a box: x from 0, y centred, z from 0.
   std::optional<Vector3> box;
 };
+
+/// How deep a block is behind its face from that corner to the next, measured along the face's normal, m; of
+/// its ends that is its range.
+double depth_behind(const Block& block, std::size_t corner);
 
 /// The outline and sides of a box: surfaces front, rear, left, right, floor, roof with materials in that
 /// order.

@@ -1,6 +1,7 @@
 #include "geometry/shortest_way.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <map>
@@ -27,6 +28,7 @@ double tight_position(const Vector3& from, const Vector3& along, double length, 
 
 ShortestWay::ShortestWay(const Cabin& cabin, double spacing_m) : cabin_(cabin) {
   collect_edges();
+  collect_rims();
   double total = 0;
   for (const Edge& edge : edges_) total += edge.length;
   constexpr double most_nodes = 2000;  // pairs of them are looked along
@@ -39,15 +41,40 @@ ShortestWay::ShortestWay(const Cabin& cabin, double spacing_m) : cabin_(cabin) {
       if (cabin_.in_air(point)) nodes_.push_back({point, static_cast<int>(e)});
     }
   }
-  sees_.resize(nodes_.size());
-  for (std::size_t i = 0; i < nodes_.size(); ++i)
-    for (std::size_t j = i + 1; j < nodes_.size(); ++j) {
-      if (nodes_[i].edge == nodes_[j].edge || !cabin_.segment_free(nodes_[i].point, nodes_[j].point))
-        continue;
-      const double distance = (nodes_[i].point - nodes_[j].point).norm();
-      sees_[i].emplace_back(static_cast<int>(j), distance);
-      sees_[j].emplace_back(static_cast<int>(i), distance);
+}
+
+const ShortestWay::Sight& ShortestWay::sight() const {
+  std::call_once(sight_->once, [this] {
+    Sight& sees = sight_->sight;
+    sees.resize(nodes_.size());
+    for (std::size_t i = 0; i < nodes_.size(); ++i)
+      for (std::size_t j = i + 1; j < nodes_.size(); ++j) {
+        if (nodes_[i].edge == nodes_[j].edge || !cabin_.segment_free(nodes_[i].point, nodes_[j].point))
+          continue;
+        const double distance = (nodes_[i].point - nodes_[j].point).norm();
+        sees[i].emplace_back(static_cast<int>(j), distance);
+        sees[j].emplace_back(static_cast<int>(i), distance);
+      }
+  });
+  return sight_->sight;
+}
+
+void ShortestWay::collect_rims() {
+  for (const Block& block : cabin_.shape().blocks) {
+    if (block.partition < 0 || !block.cut) continue;
+    // Its corners run round the sheet's thickness: the first two on one face of it, the others on the other.
+    for (const std::size_t first : {std::size_t{0}, std::size_t{2}}) {
+      std::array<Vector3, 4> corner;
+      for (const std::size_t i : {std::size_t{0}, std::size_t{1}, std::size_t{2}, std::size_t{3}}) {
+        const Vector2& point = block.corner[first + (i == 1 || i == 2 ? 1 : 0)].point;
+        corner[i] = {point.x(), block.range[i / 2], point.y()};
+      }
+      for (std::size_t i = 0; i < 4; ++i) {
+        const Vector3 along = corner[(i + 1) % 4] - corner[i];
+        edges_.push_back({corner[i], along.normalized(), along.norm()});
+      }
     }
+  }
 }
 
 void ShortestWay::collect_edges() {
@@ -169,6 +196,7 @@ std::vector<Way> ShortestWay::find(const Vector3& source, const std::vector<Vect
   }
   if (blocked.empty()) return ways;
 
+  const Sight& sees = sight();
   std::vector<double> distance(nodes_.size(), far);
   std::vector<int> from(nodes_.size(), -1);
   using Entry = std::pair<double, int>;
@@ -182,7 +210,7 @@ std::vector<Way> ShortestWay::find(const Vector3& source, const std::vector<Vect
     const auto [so_far, n] = queue.top();
     queue.pop();
     if (so_far > distance[n]) continue;
-    for (const auto& [other, step] : sees_[n])
+    for (const auto& [other, step] : sees[n])
       if (so_far + step < distance[other] - 1e-12) {
         distance[other] = so_far + step;
         from[other] = n;

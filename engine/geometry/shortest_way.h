@@ -7,6 +7,8 @@
 #pragma once
 
 #include <memory>
+#include <mutex>
+#include <utility>
 #include <vector>
 
 #include "geometry/cabin.h"
@@ -17,8 +19,8 @@ namespace cabinfield {
 struct Way {
   double length_m = 0;
   std::vector<Vector3> bends;  ///< where it bends, from the source on
-  bool exists =
-      false;  ///< false where no air joins the two (or only round the rim of a cut, which is not looked at)
+  bool exists = false;  ///< false where no air joins the two (or only round the rim of a cut other than a
+                        ///< partition's opening, which is not looked at)
 };
 
 class ShortestWay {
@@ -39,13 +41,21 @@ class ShortestWay {
     Vector3 point;
     int edge = 0;
   };
+  /// Which nodes see which, [node]: others and how far. Found when first asked for.
+  using Sight = std::vector<std::vector<std::pair<int, double>>>;
+  struct LazySight {
+    std::once_flag once;
+    Sight sight;
+  };
+  const Sight& sight() const;
   void collect_edges();
+  void collect_rims();
   Way pull_tight(const Vector3& source, const std::vector<int>& nodes, const Vector3& target) const;
 
   const Cabin& cabin_;
   std::vector<Edge> edges_;
   std::vector<Node> nodes_;
-  std::vector<std::vector<std::pair<int, double>>> sees_;  // [node]: other nodes and how far
+  std::shared_ptr<LazySight> sight_ = std::make_shared<LazySight>();
 };
 
 }  // namespace cabinfield

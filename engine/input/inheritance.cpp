@@ -10,6 +10,7 @@
 #include "input/scene_keys.h"
 #include "scene/build_steps.h"
 #include "scene/mirrored.h"
+#include "scene/people.h"
 
 namespace cabinfield {
 namespace {
@@ -76,6 +77,44 @@ void in_order_listed(std::vector<Spec>& list, const std::string& noun,
       build::names_of(list), fill, faults);
 }
 
+/// Blocks, each drawn once and of one stuff: what a block says itself takes the place of both ways.
+void fill_blocks(std::vector<BlockSpec>& blocks, Faults& faults) {
+  in_order_listed(
+      blocks, "block",
+      [&](std::size_t to, std::size_t from) {
+        BlockSpec source = mirrored(blocks[from]);
+        for (const auto& [one, other] : {std::pair{"plan", "profile"}, {"material", "filling"}})
+          if (blocks[to].has(one) || blocks[to].has(other))
+            for (const char* key : {one, other}) source.keys.erase(key);
+        block_keys().fill(blocks[to], source);
+      },
+      faults);
+}
+
+/// A leak without a name goes by that of its surface.
+void fill_leaks(std::vector<LeakSpec>& leaks, Faults& faults) {
+  std::vector<std::string> known;
+  auto name_of = [&](std::size_t i) { return leaks[i].name.empty() ? leaks[i].surface : leaks[i].name; };
+  for (std::size_t i = 0; i < leaks.size(); ++i) known.push_back(name_of(i));
+  in_order(
+      leaks.size(), "leak", "mirror_of", [&](std::size_t i) { return leaks[i].mirror_of; }, name_of,
+      [&](std::size_t i) -> const Given& { return leaks[i]; }, known,
+      [&](std::size_t to, std::size_t from) { leak_keys().fill(leaks[to], mirrored(leaks[from])); }, faults);
+}
+
+/// A state's own entries may mirror each other and those of the cabin, which are filled already.
+template <typename Spec>
+void fill_added(const std::vector<Spec>& cabin, std::vector<Spec>& added,
+                const std::function<void(std::vector<Spec>&, Faults&)>& fill, Faults& faults) {
+  if (added.empty()) return;
+  // Of two of one name the first is meant: the one that takes the place of the other.
+  std::vector<Spec> all = added;
+  all.insert(all.end(), cabin.begin(), cabin.end());
+  for (std::size_t i = added.size(); i < all.size(); ++i) all[i].mirror_of.clear();
+  fill(all, faults);
+  std::copy(all.begin(), all.begin() + static_cast<std::ptrdiff_t>(added.size()), added.begin());
+}
+
 /// Whether the seat and every other one has a head: else the one at its mirrored place may be one at fault.
 bool is_placed(const SceneSpec& scene, const std::string& seat) {
   return build::position_of(scene.seats, seat) >= 0 &&
@@ -101,16 +140,19 @@ void resolve_inheritance(SceneSpec& scene, Faults& faults) {
         patches, "patch",
         [&](std::size_t to, std::size_t from) { patch_keys().fill(patches[to], mirrored(patches[from])); },
         faults);
-    auto& blocks = scene.cabin->blocks;
+    fill_blocks(scene.cabin->blocks, faults);
+    auto& partitions = scene.cabin->partitions;
     in_order_listed(
-        blocks, "block",
+        partitions, "partition",
         [&](std::size_t to, std::size_t from) {
-          BlockSpec source = mirrored(blocks[from]);
-          if (blocks[to].has("plan") || blocks[to].has("profile"))
-            for (const char* key : {"plan", "profile"}) source.keys.erase(key);
-          block_keys().fill(blocks[to], source);
+          partition_keys().fill(partitions[to], mirrored(partitions[from]));
         },
         faults);
+    fill_leaks(scene.cabin->leaks, faults);
+    for (auto& state : scene.states) {
+      fill_added<BlockSpec>(scene.cabin->blocks, state.value.add_blocks, fill_blocks, faults);
+      fill_added<LeakSpec>(scene.cabin->leaks, state.value.add_leaks, fill_leaks, faults);
+    }
   }
   in_order_named<DriverSpec>(
       scene.drivers, "driver", "mirror_of", &DriverSpec::mirror_of,
@@ -144,6 +186,7 @@ void resolve_inheritance(SceneSpec& scene, Faults& faults) {
 
 void resolve_models(SceneSpec& scene, const ModelLibrary& library, Faults& faults) {
   scene.library_materials = library.names("materials");
+  scene.library_fillings = library.names("fillings");
   scene.library_models = library.names("drivers");
   auto need_material = [&](const std::optional<MaterialChoice>& choice, const Place& place) {
     if (!choice || !std::holds_alternative<std::string>(*choice)) return;
@@ -151,6 +194,19 @@ void resolve_models(SceneSpec& scene, const ModelLibrary& library, Faults& fault
     if (name == "rigid" || name == "air" || build::position_of(scene.materials, name) >= 0) return;
     if (auto found = library.material(name, faults))
       scene.materials.push_back({name, place, std::move(*found)});
+  };
+  auto need_filling = [&](const std::optional<FillingChoice>& choice, const Place& place) {
+    if (!choice || !std::holds_alternative<std::string>(*choice)) return;
+    const std::string& name = std::get<std::string>(*choice);
+    if (build::position_of(scene.fillings, name) >= 0) return;
+    if (auto found = library.filling(name, faults))
+      scene.fillings.push_back({name, place, std::move(*found)});
+  };
+  auto need_of_blocks = [&](const std::vector<BlockSpec>& blocks) {
+    for (const auto& block : blocks) {
+      need_material(block.material, block.at("material"));
+      need_filling(block.filling, block.at("filling"));
+    }
   };
   if (scene.cabin) {
     const CabinSpec& cabin = *scene.cabin;
@@ -166,7 +222,16 @@ void resolve_models(SceneSpec& scene, const ModelLibrary& library, Faults& fault
     for (const auto& corner : cabin.profile) need_material(corner.material, corner.at("material"));
     for (const auto& side : cabin.sides) need_material(side.material, side.at("material"));
     for (const auto& patch : cabin.patches) need_material(patch.material, patch.at("material"));
-    for (const auto& block : cabin.blocks) need_material(block.material, block.at("material"));
+    need_of_blocks(cabin.blocks);
+    for (const auto& partition : cabin.partitions) {
+      if (!partition.passes) continue;
+      if (const auto* passes = std::get_if<PassesSpec>(&*partition.passes))
+        need_filling(passes->filling, passes->at("filling"));
+    }
+    for (const auto& state : scene.states) {
+      need_of_blocks(state.value.add_blocks);
+      if (state.value.occupied) need_material(std::string(person_material), state.value.at("occupied"));
+    }
   }
   for (const auto& driver : scene.drivers) {
     if (!driver.value.model || !std::holds_alternative<std::string>(*driver.value.model)) continue;

@@ -79,6 +79,7 @@ std::optional<std::vector<T>> read_items(const Node& node, Reading& reading, con
 
 /// "3 items, expected 1 or 2": what is wrong with the length of a list, or empty.
 std::string count_error(std::size_t count, int least, int greatest);
+std::string count_noun(std::size_t count);  // "3 items"
 std::string count_words(int least, int greatest);
 
 }  // namespace keys_detail
@@ -107,6 +108,46 @@ ValueKind<std::vector<T>> list_of(ValueKind<T> kind, int least = 0, int greatest
       },
       words,
       {NodeKind::sequence}};
+}
+
+/// A list of two, the second of another kind, e.g. [100 Hz, 82 dB]; empty where either failed.
+template <typename First, typename Second>
+ValueKind<std::pair<First, Second>> pair_of(ValueKind<First> first, ValueKind<Second> second) {
+  using Pair = std::pair<First, Second>;
+  const std::string words = "[" + first.words + "; " + second.words + "]";
+  return {[=](const Node& node, Reading& reading) -> std::optional<Pair> {
+            if (node.kind() != NodeKind::sequence) {
+              reading.wrong_kind(node, words);
+              return std::nullopt;
+            }
+            if (node.items().size() != 2) {
+              reading.fault(node.place(),
+                            "has " + keys_detail::count_noun(node.items().size()) + ", expected " + words);
+              return std::nullopt;
+            }
+            auto read_one = [&](const auto& kind, std::size_t item) {
+              ReadingScope scope(reading);
+              scope.enter_item(item + 1);
+              const Node& value = node.items()[item];
+              if (value.kind() == NodeKind::null) {
+                reading.wrong_kind(value, kind.words);
+                return decltype(kind.read(value, reading))();
+              }
+              return kind.read(value, reading);
+            };
+            auto a = read_one(first, 0);
+            auto b = read_one(second, 1);
+            if (!a || !b) return std::nullopt;
+            return Pair{std::move(*a), std::move(*b)};
+          },
+          [write_first = first.write, write_second = second.write](const Pair& value, Writing& writing) {
+            writing.begin_list(true);
+            write_first(value.first, writing);
+            write_second(value.second, writing);
+            writing.end_list();
+          },
+          words,
+          {NodeKind::sequence}};
 }
 
 /// A mapping from names of our own making to values, in file order. An entry whose value failed stays, marked

@@ -125,7 +125,7 @@ ValueKind<Vector3> direction() {
               return read_number(item, inner, "a bare number");
             };
             const auto value = to_vector3(read_numbers<3>(node, reading, words, read_one));
-            if (!value || value->norm() > 0) return value;
+            if (!value || value->stableNorm() > 0) return value;
             reading.fault(node.place(), "is [0, 0, 0], which points nowhere");
             return std::nullopt;
           },

@@ -68,7 +68,9 @@ void ReadingScope::enter_key(const std::string& key) {
 void ReadingScope::enter_name(const std::string& name) { reading_.label = quoted(name); }
 
 void ReadingScope::enter_item(std::size_t position) {
-  const std::string outer = is_position(reading_.label) ? reading_.label + "." : "";
+  const std::string outer = is_position(reading_.label) ? reading_.label + "."
+                            : reading_.label.empty()    ? ""
+                                                        : reading_.label + " item ";
   reading_.label = outer + std::to_string(position);
 }
 

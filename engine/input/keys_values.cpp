@@ -203,7 +203,11 @@ std::string count_error(std::size_t count, int least, int greatest) {
   if (count >= static_cast<std::size_t>(least) && count <= static_cast<std::size_t>(greatest)) return "";
   const std::string words = count < static_cast<std::size_t>(least) ? "at least " + std::to_string(least)
                                                                     : "at most " + std::to_string(greatest);
-  return "has " + std::to_string(count) + (count == 1 ? " item" : " items") + ", expected " + words;
+  return "has " + count_noun(count) + ", expected " + words;
+}
+
+std::string count_noun(std::size_t count) {
+  return std::to_string(count) + (count == 1 ? " item" : " items");
 }
 
 }  // namespace keys_detail

@@ -1,10 +1,55 @@
 // Keys of model files: drivers, materials, fillings.
+#include <cmath>
+
+#include "base/quantity.h"
 #include "input/scene_keys.h"
 
 namespace cabinfield {
 namespace {
 
 ValueKind<std::string> model_word(const std::string& word) { return choice<std::string>({{word, word}}); }
+
+/// A published response: its rows, and what they must be together.
+ValueKind<std::vector<ResponsePoint>> published_table() {
+  using Row = std::pair<double, double>;
+  using Rows = std::vector<ResponsePoint>;
+  const auto rows =
+      list_of(pair_of(quantity(Quantity::frequency, {5, 100000}), quantity(Quantity::sound_level, {20, 140})),
+              static_cast<int>(fewest_response_points), 1000);
+  auto to_points = [](std::vector<Row> table) {
+    Rows points;
+    for (const auto& [frequency_hz, level_db] : table) points.push_back({frequency_hz, level_db});
+    return points;
+  };
+  auto to_table = [](const Rows& points) {
+    std::vector<Row> table;
+    for (const ResponsePoint& point : points) table.emplace_back(point.frequency_hz, point.level_db);
+    return table;
+  };
+  ValueKind<Rows> kind = converted<Rows>(rows, to_points, to_table);
+  kind.read = [read = kind.read](const Node& node, Reading& reading) -> std::optional<Rows> {
+    std::optional<Rows> points = read(node, reading);
+    if (!points) return std::nullopt;
+    bool rising = true;
+    for (std::size_t i = 1; i < points->size(); ++i) {
+      const double before = (*points)[i - 1].frequency_hz, here = (*points)[i].frequency_hz;
+      if (here > before) continue;
+      rising = false;
+      ReadingScope scope(reading);
+      scope.enter_item(i + 1);
+      reading.fault(node.items()[i].place(),
+                    "is at " + readable_quantity(here, Quantity::frequency) + ", not above the " +
+                        readable_quantity(before, Quantity::frequency) + " before it: frequencies rise");
+    }
+    if (!rising) return std::nullopt;
+    const double low = points->front().frequency_hz, high = points->back().frequency_hz;
+    if (high >= low * std::pow(2, least_response_octaves)) return points;
+    reading.fault(node.place(), "runs from " + readable_range(low, high, Quantity::frequency) +
+                                    ": at least two octaves are needed, one to fade in and one that counts");
+    return std::nullopt;
+  };
+  return kind;
+}
 
 }  // namespace
 
@@ -100,7 +145,9 @@ const Keys<DriverModelSpec>& driver_model_keys() {
                choice<CoilConnection>(
                    {{"series", CoilConnection::series}, {"parallel", CoilConnection::parallel}}),
                "how the coils were joined when thiele_small was measured; series unless said")
-          .not_yet("response", "a measured on-axis response comes with the next version of the image field")
+          .add("response", &Spec::response, published_table(),
+               "on axis at 1 m in half space with 2.83 V, as measured; replaces what thiele_small give above "
+               "its lowest octave")
           .add("rating", &Spec::rating, mapping(rating_keys(), "rating"), "")
           .add("mounting", &Spec::mounting, mapping(mounting_keys(), "mounting"),
                "what the panel must offer");
@@ -118,7 +165,11 @@ const Keys<FillingSpec>& filling_keys() {
                quantity(Quantity::flow_resistivity, {10, 1e7}), "")
           .required()
           .add("porosity", &Spec::porosity, number({0.1, 1}), "share of air")
-          .add("tortuosity", &Spec::tortuosity, number({1, 10}), "");
+          .add("tortuosity", &Spec::tortuosity, number({1, 10}), "")
+          .add("viscous_length", &Spec::viscous_length_m, quantity(Quantity::length, {1e-6, 0.01}),
+               "that of round pores if absent")
+          .add("thermal_length", &Spec::thermal_length_m, quantity(Quantity::length, {1e-6, 0.01}),
+               "twice the viscous one if absent");
   return keys;
 }
 

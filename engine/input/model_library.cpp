@@ -48,6 +48,11 @@ std::optional<MaterialSpec> ModelLibrary::material(const std::string& name, Faul
   return path ? read_model(*path, material_keys(), faults) : std::nullopt;
 }
 
+std::optional<FillingSpec> ModelLibrary::filling(const std::string& name, Faults& faults) const {
+  const auto path = find("fillings", name);
+  return path ? read_model(*path, filling_keys(), faults) : std::nullopt;
+}
+
 std::optional<DriverModelSpec> ModelLibrary::driver(const std::string& name, Faults& faults) const {
   const auto path = find("drivers", name);
   return path ? read_model(*path, driver_model_keys(), faults) : std::nullopt;

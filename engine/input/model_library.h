@@ -17,6 +17,7 @@ class ModelLibrary {
 
   /// Empty, without a fault, where there is no such file; empty with faults where it cannot be used.
   std::optional<MaterialSpec> material(const std::string& name, Faults& faults) const;
+  std::optional<FillingSpec> filling(const std::string& name, Faults& faults) const;
   std::optional<DriverModelSpec> driver(const std::string& name, Faults& faults) const;
   /// Names of all models of a kind ("drivers", "materials", "fillings"), sorted.
   std::vector<std::string> names(const std::string& kind) const;

@@ -5,100 +5,7 @@
 namespace cabinfield {
 namespace {
 
-const char* const with_wave_field = "comes with the wave field";
 const char* const with_system_plan = "comes with the system plan";
-
-ValueKind<MaterialChoice> material_choice() { return either(name(), mapping(material_keys(), "material")); }
-
-// --- Cabin
-// ---------------------------------------------------------------------------------------------------
-const Keys<BoxSpec>& box_keys() {
-  const auto side = quantity(Quantity::length, {0.2, 50});
-  static const auto keys = Keys<BoxSpec>()
-                               .add("length", &BoxSpec::length_m, side, "along x, from 0")
-                               .required()
-                               .add("width", &BoxSpec::width_m, side, "across, y centred")
-                               .required()
-                               .add("height", &BoxSpec::height_m, side, "up, from 0")
-                               .required();
-  return keys;
-}
-
-const Keys<BoxMaterialsSpec>& box_materials_keys() {
-  using Spec = BoxMaterialsSpec;
-  static const auto keys = Keys<Spec>()
-                               .add("all", &Spec::all, material_choice(), "every surface not named beside it")
-                               .add("front", &Spec::front, material_choice(), "")
-                               .add("rear", &Spec::rear, material_choice(), "")
-                               .add("left", &Spec::left, material_choice(), "")
-                               .add("right", &Spec::right, material_choice(), "")
-                               .add("floor", &Spec::floor, material_choice(), "")
-                               .add("roof", &Spec::roof, material_choice(), "");
-  return keys;
-}
-
-const Keys<OutlineCornerSpec>& outline_corner_keys() {
-  using Spec = OutlineCornerSpec;
-  static const auto keys =
-      Keys<Spec>()
-          .add("x", &Spec::x, coordinate(), "rearward")
-          .required()
-          .add("z", &Spec::z, coordinate(), "up")
-          .required()
-          .add("surface", &Spec::surface, name(), "name of the surface from this corner to the next")
-          .required()
-          .add("material", &Spec::material, material_choice(), "of that surface; rigid if absent");
-  return keys;
-}
-
-const Keys<SideSpec>& side_keys() {
-  using Spec = SideSpec;
-  static const auto keys =
-      Keys<Spec>()
-          .add("z", &Spec::z, coordinate(), "height")
-          .required()
-          .add("y", &Spec::y, coordinate(), "half width there")
-          .required()
-          .add("surface", &Spec::surface, name(),
-               "name of the span from here up: gives NAME_left and NAME_right")
-          .add("material", &Spec::material, material_choice(), "of that span; rigid if absent");
-  return keys;
-}
-
-const Keys<BlockCornerSpec>& block_corner_keys() {
-  using Spec = BlockCornerSpec;
-  static const auto keys =
-      Keys<Spec>()
-          .add("x", &Spec::x, coordinate(), "rearward")
-          .required()
-          .add("y", &Spec::y, coordinate(), "to the right, in a plan")
-          .add("z", &Spec::z, coordinate(), "up, in a profile")
-          .add("face", &Spec::face, name(), "name of the face from this corner to the next");
-  return keys;
-}
-
-ValueKind<BlockCornerChoice> block_corner() {
-  return either(point2(), mapping(block_corner_keys(), "corner"));
-}
-
-const Keys<CabinSpec>& cabin_keys() {
-  using Spec = CabinSpec;
-  static const auto keys =
-      Keys<Spec>()
-          .add("box", &Spec::box, mapping(box_keys(), "box"), "a closed box instead of profile and sides")
-          .add("materials", &Spec::materials, mapping(box_materials_keys(), "box materials"),
-               "of the surfaces of a box")
-          .add("profile", &Spec::profile, list_of(mapping(outline_corner_keys(), "corner"), 3, 200),
-               "corners of the side view in order around the outline")
-          .add("sides", &Spec::sides, list_of(mapping(side_keys(), "corner"), 2, 50),
-               "half width from floor to roof")
-          .add("patches", &Spec::patches, list_of(mapping(patch_keys(), "patch"), 0, 200),
-               "parts of surfaces")
-          .add("blocks", &Spec::blocks, list_of(mapping(block_keys(), "block"), 0, 200), "things inside")
-          .not_yet("partitions", with_wave_field)
-          .not_yet("leaks", with_wave_field);
-  return keys;
-}
 
 // --- Drivers
 // -------------------------------------------------------------------------------------------------
@@ -302,7 +209,7 @@ const Keys<PresetSpec>& preset_keys() {
   static const auto keys =
       Keys<PresetSpec>()
           .add("listen", &PresetSpec::listen, named(number({0, 100})), "seats it serves, each with a weight")
-          .not_yet("state", with_wave_field)
+          .add("state", &PresetSpec::state, name(), "of the cabin that it is heard in; as_is if absent")
           .add("channels", &PresetSpec::channels, named(mapping(preset_channel_keys(), "channel")),
                "settings of channels or groups that replace those of the scene");
   return keys;
@@ -326,9 +233,11 @@ const Keys<ComputeSpec>& compute_keys() {
       Keys<ComputeSpec>()
           .add("frequencies", &ComputeSpec::frequencies, mapping(frequencies_keys(), "frequencies"), "")
           .add("field", &ComputeSpec::field,
-               choice<std::string>({{"images", "images"}, {"wave", "wave"}, {"joined", "joined"}}),
-               "how the sound field is found")
-          .not_yet("wave_top", with_wave_field)
+               choice<FieldKind>(
+                   {{"images", FieldKind::images}, {"wave", FieldKind::wave}, {"joined", FieldKind::joined}}),
+               "how the sound field is found; joined if absent")
+          .add("wave_top", &ComputeSpec::wave_top_hz, quantity(Quantity::frequency, {50, 2000}),
+               "up to where the wave field reaches")
           .add("image_order", &ComputeSpec::image_order, integer(0, 150), "most reflections in a row")
           .add("terminal_voltage", &ComputeSpec::terminal_voltage_v,
                quantity(Quantity::voltage, {0.001, 200}),
@@ -393,36 +302,6 @@ const Keys<TapeSpec>& tape_keys() {
 
 }  // namespace
 
-const Keys<PatchSpec>& patch_keys() {
-  using Spec = PatchSpec;
-  static const auto keys = Keys<Spec>()
-                               .add("surface", &Spec::surface, surface_name(), "the surface it is a part of")
-                               .add("x", &Spec::x, coordinate_range(), "from, to")
-                               .add("y", &Spec::y, coordinate_range(), "from, to")
-                               .add("z", &Spec::z, coordinate_range(), "from, to")
-                               .add("name", &Spec::name, name(), "its own name")
-                               .add("material", &Spec::material, material_choice(), "its own material")
-                               .add("mirror_of", &Spec::mirror_of, name(), "the patch on the other side");
-  return keys;
-}
-
-const Keys<BlockSpec>& block_keys() {
-  using Spec = BlockSpec;
-  static const auto keys =
-      Keys<Spec>()
-          .add("name", &Spec::name, name(), "")
-          .required()
-          .add("profile", &Spec::profile, list_of(block_corner(), 3, 200), "side view, swept across over y")
-          .add("plan", &Spec::plan, list_of(block_corner(), 3, 200), "plan view, swept up over z")
-          .add("y", &Spec::y, coordinate_range(), "from, to, of a profile")
-          .add("z", &Spec::z, coordinate_range(), "from, to, of a plan")
-          .add("material", &Spec::material, material_choice(),
-               "of its faces; air makes a cut; rigid if absent")
-          .not_yet("filling", with_wave_field)
-          .add("mirror_of", &Spec::mirror_of, name(), "the block on the other side");
-  return keys;
-}
-
 const Keys<SeatSpec>& seat_keys() {
   static const auto keys =
       Keys<SeatSpec>()
@@ -480,11 +359,12 @@ const Keys<SceneSpec>& scene_keys() {
           .add("brief", &Spec::brief, mapping(brief_keys(), "brief"), "what was asked for")
           .add("materials", &Spec::materials, named(mapping(material_keys(), "material")),
                "of this scene's own")
-          .not_yet("fillings", with_wave_field)
+          .add("fillings", &Spec::fillings, named(mapping(filling_keys(), "filling")), "of this scene's own")
           .add("models", &Spec::models, named(mapping(driver_model_keys(), "model")),
                "drivers of this scene's own")
           .add("cabin", &Spec::cabin, mapping(cabin_keys(), "cabin"), "")
-          .not_yet("states", with_wave_field)
+          .add("states", &Spec::states, named(mapping(state_keys(), "state")),
+               "other conditions of the same car")
           .add("seats", &Spec::seats, named(mapping(seat_keys(), "seat")), "")
           .add("ear_spacing", &Spec::ear_spacing_m, quantity(Quantity::length, {0.1, 0.3}),
                "between the ears")
@@ -516,6 +396,11 @@ std::string scene_key_reference() {
       {"cabin: a patch", patch_keys().lines()},
       {"cabin: a block", block_keys().lines()},
       {"cabin: a corner of a block", block_corner_keys().lines()},
+      {"cabin: a partition", partition_keys().lines()},
+      {"cabin: a partition: passes", passes_keys().lines()},
+      {"cabin: a partition: an opening", partition_opening_keys().lines()},
+      {"cabin: a leak", leak_keys().lines()},
+      {"a state", state_keys().lines()},
       {"a seat", seat_keys().lines()},
       {"a tape", tape_keys().lines()},
       {"a driver", driver_keys().lines()},

@@ -18,12 +18,18 @@ const Keys<PanelSpec>& panel_keys();
 const Keys<ThieleSmallSpec>& thiele_small_keys();
 const Keys<RatingSpec>& rating_keys();
 const Keys<MountingSpec>& mounting_keys();
-
-struct FillingSpec : Given {
-  std::string model, name, note;
-  double flow_resistivity_pa_s_m2 = 0, porosity = 0.95, tortuosity = 1.4;
-};
 const Keys<FillingSpec>& filling_keys();
+const Keys<BoxSpec>& box_keys();
+const Keys<BoxMaterialsSpec>& box_materials_keys();
+const Keys<OutlineCornerSpec>& outline_corner_keys();
+const Keys<SideSpec>& side_keys();
+const Keys<BlockCornerSpec>& block_corner_keys();
+const Keys<PartitionSpec>& partition_keys();
+const Keys<PassesSpec>& passes_keys();
+const Keys<PartitionOpeningSpec>& partition_opening_keys();
+const Keys<CabinSpec>& cabin_keys();
+const Keys<LeakSpec>& leak_keys();
+const Keys<StateSpec>& state_keys();
 
 /// Every key of scene and model files as plain text: section, key, kind and limits, help.
 std::string scene_key_reference();

@@ -171,6 +171,14 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
       }
     }
     Preset preset = preset_of(entry.name, settings);
+    if (!entry.value.state.empty() && entry.value.state != "as_is") {
+      if (position_of(spec.states, entry.value.state) < 0 && (spec.sound("states") || !spec.states.empty())) {
+        std::vector<std::string> known = names_of(spec.states);
+        known.push_back("as_is");
+        faults.add(entry.value.at("state"), unknown_name("state", entry.value.state, known));
+      }
+      preset.state = std::max(0, position_of(scene.states, entry.value.state));
+    }
     if (!entry.value.listen.empty()) {
       preset.listen.assign(scene.seats.size(), 0.0);
       for (const auto& weight : entry.value.listen) {

@@ -15,6 +15,64 @@ namespace {
 constexpr double pod_over_cone = 1.17;
 /// Nothing radiates from this near an ear, m: a tenth of a head, well above rounding.
 constexpr double nearest_to_an_ear_m = 0.01;
+/// A tenth of what a tape shows.
+constexpr double shortest_aim_m = 1e-3;
+/// How far before and behind a surface its air is looked for.
+constexpr double look_m = 1e-5;
+
+/// A ring of directions along a surface.
+std::vector<Vector3> round_about(const Vector3& normal) {
+  constexpr int directions = 24;
+  const Vector3 first = normal.unitOrthogonal(), second = normal.cross(first);
+  std::vector<Vector3> ring;
+  for (int i = 0; i < directions; ++i) {
+    const double angle = 2 * pi * i / directions;
+    ring.push_back(std::cos(angle) * first + std::sin(angle) * second);
+  }
+  return ring;
+}
+
+/// True where there is a wall behind the point and air before it, of whichever surface.
+bool before_a_wall(const Cabin& cabin, const Vector3& point, const Vector3& normal) {
+  return cabin.in_air(point + look_m * normal) && !cabin.in_air(point - look_m * normal);
+}
+
+/// How far a flush driver's cone may reach on its plane, up to its own radius, before a wall ends.
+double flush_reach_m(const Cabin& cabin, const Source& source) {
+  const Vector3& normal = cabin.faces()[source.face].normal;
+  constexpr int steps = 16;
+  for (int step = 1; step <= steps; ++step)
+    for (const Vector3& way : round_about(normal))
+      if (!before_a_wall(cabin, source.position + source.piston_radius_m * step / steps * way, normal))
+        return source.piston_radius_m * (step - 1) / steps;
+  return source.piston_radius_m;
+}
+
+/// Words for a surface that is not really there where a driver is put on it.
+std::string not_exposed(const Cabin& cabin, const Landing& landing, double radius_m) {
+  const Face& face = cabin.faces()[landing.face];
+  for (std::size_t f = 0; f < cabin.faces().size(); ++f) {
+    const Face& other = cabin.faces()[f];
+    const bool same_plane =
+        std::abs(other.height_over(landing.point)) < look_m && (other.normal - face.normal).norm() < 1e-6;
+    if (same_plane && other.surface != face.surface &&
+        cabin.face_contains(static_cast<int>(f), landing.point) &&
+        cabin.exposed(static_cast<int>(f), landing.point))
+      return fmt::format("coincides there with '{0}', which comes before it: give surface: {0}",
+                         cabin.surfaces()[other.surface]);
+  }
+  for (double before_m : {1e-3, look_m})
+    if (const Vector3 before = landing.point + before_m * face.normal; !cabin.in_air(before))
+      return fmt::format("is covered there: a point 1 mm before it {}", not_in_air(cabin, before));
+  const auto ring = round_about(face.normal);
+  if (std::any_of(ring.begin(), ring.end(), [&](const Vector3& way) {
+        return before_a_wall(cabin, landing.point + 1e-3 * way, face.normal);
+      }))
+    return fmt::format(
+        "ends there, with air beside it: move the driver in from the edge{}",
+        radius_m > 0 ? fmt::format(", by the {:.0f} mm of its cone's radius", radius_m * 1000) : "");
+  return "is cut away there: there is air behind it too";
+}
 
 ThieleSmallGiven given_parameters(const ThieleSmallSpec& spec) {
   return {spec.Fs_hz, spec.Qes,    spec.Qms,     spec.Qts,      spec.Vas_m3, spec.Re_ohm, spec.Le_h,
@@ -95,11 +153,27 @@ struct Steps {
     driver.nominal_impedance_ohm = model.rating.nominal_impedance_ohm;
     driver.power_w = model.rating.power_w;
     driver.lowest_highpass_hz = model.rating.lowest_highpass_hz;
+    if (!model.response.empty() && derived.errors.empty()) published(model.response, derived.set, driver);
     // The coils as the channel that drives this one joins them.
     if (model.coils <= 1 || !derived.errors.empty()) return;
     const CoilConnection measured = model.coils_measured.value_or(CoilConnection::series);
     if (const auto joined = coils_joined(driver.name))
       driver.thiele_small = reconnect_coils(derived.set, model.coils, measured, *joined);
+  }
+
+  /// The parameters are those of the coils as measured, and so is the response.
+  void published(const std::vector<ResponsePoint>& response, const ThieleSmall& measured,
+                 PlacedDriver& driver) const {
+    const PublishedRatio ratio = published_over_circuit(response, measured, scene.air);
+    driver.published = ratio.gain;
+    // Twice what a room or a small baffle does to a measurement (common practice, no source).
+    constexpr double doubtful_db = 6;
+    if (std::abs(ratio.lowest_octave_db) > doubtful_db)
+      notes.push_back(fmt::format(
+          "{}: from {:.0f} to {:.0f} Hz the response of model '{}' lies {:.0f} dB {} what its thiele_small "
+          "give: was it measured with 2.83 V at 1 m in half space?",
+          driver.name, response.front().frequency_hz, 2 * response.front().frequency_hz, driver.model_name,
+          std::abs(ratio.lowest_octave_db), ratio.lowest_octave_db > 0 ? "above" : "below"));
   }
 
   /// How the channel that feeds a driver joins its coils: by its own word, else by that of a group it is in.
@@ -195,13 +269,13 @@ struct Steps {
       source.axis = cabin->faces()[landing.face].normal;
       driver.moved_m = landing.distance_m;
       if (!cabin->exposed(landing.face, landing.point)) {
-        const Vector3 before = landing.point + 1e-3 * source.axis;
         faults.add(given.at("position"),
-                   fmt::format("driver '{}': surface '{}' is covered there: a point 1 mm before it {}",
-                               driver.name, given.surface,
-                               cabin->in_air(before) ? "belongs to another surface in the same plane"
-                                                     : not_in_air(*cabin, before)));
-      } else if (driver.moved_m > 0.0005) {
+                   fmt::format("driver '{}': surface '{}' {}", driver.name, given.surface,
+                               not_exposed(*cabin, landing, source.piston_radius_m)));
+      } else {
+        warn_of_overhang(given, driver);
+      }
+      if (driver.moved_m > 0.0005) {
         notes.push_back(fmt::format("{} moved {:.0f} mm onto {}, to ({:.3f}, {:.3f}, {:.3f}) m", driver.name,
                                     driver.moved_m * 1000, given.surface, source.position.x(),
                                     source.position.y(), source.position.z()));
@@ -220,7 +294,20 @@ struct Steps {
     aim(given, driver);
   }
 
-  /// Sound falls with distance from where it leaves: at an ear itself there is no value for it.
+  /// Flush drivers are cut into a panel, and the field takes them as set in a large one.
+  void warn_of_overhang(const DriverSpec& given, const PlacedDriver& driver) const {
+    const Source& source = driver.source;
+    const double reach_m = flush_reach_m(*scene.cabin, source);
+    if (source.piston_radius_m - reach_m < 0.0005) return;
+    faults.warn(given.at("position"),
+                fmt::format("driver '{}': its cone of {:.0f} mm radius reaches {:.0f} mm past the edge of "
+                            "surface '{}'; it is heard as if set wholly in it",
+                            driver.name, source.piston_radius_m * 1000,
+                            (source.piston_radius_m - reach_m) * 1000, given.surface));
+  }
+
+  /// Sound falls with distance from where it leaves: at an ear itself there is no value for it, and within a
+  /// head there is none at all.
   void check_ears(const Vector3& point, const std::string& owner, const Place& place) const {
     for (const Seat& seat : scene.seats)
       for (int side : {0, 1}) {
@@ -231,19 +318,26 @@ struct Steps {
                                  owner, distance_m * 1000, side == 0 ? "left" : "right", seat.name,
                                  nearest_to_an_ear_m * 1000));
       }
+    for (const Seat& seat : scene.seats)
+      if (const double distance_m = (seat.head - point).norm(); seat.sphere && distance_m <= head_radius_m)
+        faults.add(place,
+                   fmt::format("{} is within the head of seat '{}', {:.0f} mm from its middle, more than "
+                               "{:.1f} mm is needed (head_shape: sphere)",
+                               owner, seat.name, distance_m * 1000, head_radius_m * 1000));
   }
 
   void aim(const DriverSpec& given, PlacedDriver& driver) const {
     Source& source = driver.source;
     if (!given.sound("aim")) return;
     if (!given.aim) {
-      if (source.face >= 0 || !given.surface.empty()) return;
+      if (source.face >= 0) return;
       Vector3 middle = Vector3::Zero();
       for (const Seat& seat : scene.seats) middle += seat.head / static_cast<double>(scene.seats.size());
       if (!scene.seats.empty() && (middle - source.position).norm() > 0.01)
         source.axis = (middle - source.position).normalized();
       notes.push_back(fmt::format(
-          "{} has neither surface nor aim: taken as looking at the middle of the heads", driver.name));
+          "{} has {}: taken as looking at the middle of the heads", driver.name,
+          given.surface.empty() ? "neither surface nor aim" : "no aim, and its surface no cabin"));
       return;
     }
     const AimSpec& chosen = *given.aim;
@@ -252,29 +346,33 @@ struct Steps {
                  fmt::format("driver '{}': aim: give one of seat, point, direction", driver.name));
       return;
     }
-    Vector3 way = chosen.direction.value_or(Vector3::UnitX());
+    Vector3 way = chosen.direction ? chosen.direction->stableNormalized() : Vector3::UnitX();
+    std::string target = chosen.direction ? "the direction" : "the point aimed at";
     if (chosen.has("seat")) {
       if (!chosen.seat.empty())
         check_known("seat", {chosen.seat, chosen.at("seat")}, spec, "seats", spec.seats, faults);
       const int seat = position_of(scene.seats, chosen.seat);
       if (seat < 0) return;
       way = scene.seats[seat].head - source.position;
+      target = fmt::format("the head of seat '{}'", chosen.seat);
     } else if (chosen.point) {
       way = *chosen.point - source.position;
     }
-    if (way.norm() < 1e-3) {
-      faults.add(
-          chosen.place,
-          fmt::format("driver '{}': aim: the point aimed at is the driver's own position", driver.name));
+    if (way.norm() < shortest_aim_m) {
+      faults.add(chosen.place,
+                 fmt::format("driver '{}': aim: {} is {:.1f} mm from the driver's own position, at least "
+                             "{:.0f} mm is needed to tell where it looks",
+                             driver.name, target, way.norm() * 1000, shortest_aim_m * 1000));
       return;
     }
     if (source.face >= 0 && way.normalized().dot(source.axis) <= 0) {
       faults.add(chosen.place,
-                 fmt::format("driver '{}': aim: it would look into its own surface '{}' ({:.0f} degrees off "
-                             "its normal, less than "
-                             "90 is needed)",
-                             driver.name, given.surface,
-                             std::acos(std::clamp(way.normalized().dot(source.axis), -1.0, 1.0)) * 180 / pi));
+                 fmt::format(
+                     "driver '{}': aim: {} {} surface '{}', which the driver is flush with: {:.0f} degrees "
+                     "off the way that looks, less than 90 is needed; aim elsewhere, leave aim out, or leave "
+                     "surface out, and it stands free",
+                     driver.name, target, chosen.direction ? "points into" : "is behind", given.surface,
+                     std::acos(std::clamp(way.normalized().dot(source.axis), -1.0, 1.0)) * 180 / pi));
       return;
     }
     source.axis = way.normalized();
@@ -303,9 +401,11 @@ std::vector<PlacedDriver> drivers(const SceneSpec& spec, const Scene& scene, Fau
     driver.source.pod_radius_m =
         given.surface.empty() ? given.pod_radius_m.value_or(pod_over_cone * least_pod) : 0;
     if (given.pod_radius_m && *given.pod_radius_m < least_pod)
-      faults.add(given.at("pod_radius"),
-                 fmt::format("driver '{}': pod_radius {:.0f} mm is smaller than its cone's {:.0f} mm",
-                             driver.name, *given.pod_radius_m * 1000, least_pod * 1000));
+      faults.add(
+          given.at("pod_radius"),
+          fmt::format("driver '{}': pod_radius {:.1f} mm is smaller than its cone's {:.1f} mm, which is "
+                      "the least that holds it",
+                      driver.name, *given.pod_radius_m * 1000, least_pod * 1000));
     if (given.grille) driver.grille_open_area = given.grille->open_area;
     if (given.opening) {
       driver.opening_cutout_m = given.opening->cutout_m;

@@ -20,6 +20,12 @@ std::string unknown_name(const std::string& kind, const std::string& name,
   std::vector<std::string> known = all;
   std::erase(known, "");
   if (known.empty()) return fmt::format("unknown {} {}: the scene has none", kind, quoted(name));
+  std::vector<std::string> faces;
+  for (const std::string& other : known)
+    if (other.starts_with(name + ".")) faces.push_back(other);
+  if (!faces.empty())
+    return fmt::format("unknown {} {}: that is a whole block; give one of its faces: {}", kind, quoted(name),
+                       joined_by_commas(faces));
   // The nearest name serves better than a wall of them.
   const std::size_t most_listed = nearest_name(name, known).empty() ? 24 : 6;
   std::vector<std::string> listed(
@@ -76,10 +82,8 @@ Computation computation(const SceneSpec& spec, const Cabin* cabin, Faults& fault
     faults.add(frequencies.place, fmt::format("frequencies: {} of them, {} at most",
                                               result.frequency_hz.size(), most_frequencies));
 
-  if (given.field == "wave" || given.field == "joined")
-    faults.add(given.at("field"),
-               fmt::format("compute: field '{}' is not supported yet: comes with the wave field; use images",
-                           given.field));
+  result.field = given.field.value_or(spec.cabin ? FieldKind::joined : FieldKind::images);
+  result.wave_top_hz = given.wave_top_hz;
   const bool lattice = cabin != nullptr && is_empty_box(*cabin);
   result.image_order = given.image_order.value_or(lattice ? 30 : 3);
   const int most = lattice || cabin == nullptr ? ImageField::most_box_order : MirrorPath::most_order;
@@ -143,19 +147,38 @@ std::vector<Tape> tapes(const SceneSpec& spec, const Scene& scene, Faults& fault
 
 }  // namespace build
 
+Source source_in(const Scene& scene, int driver, int state) {
+  Source source = scene.drivers.at(static_cast<std::size_t>(driver)).source;
+  source.face = scene.states.at(static_cast<std::size_t>(state)).face.at(static_cast<std::size_t>(driver));
+  return source;
+}
+
 std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults) {
   Scene scene;
   scene.title = spec.title;
   if (spec.wheel_side) scene.wheel_side = *spec.wheel_side == WheelSide::left ? "left" : "right";
   scene.air = build::air(spec.air, faults);
   build::Materials materials(spec, faults);
-  scene.cabin = build::cabin(spec, materials, faults);
-  if (scene.cabin) scene.ways = std::make_shared<const ShortestWay>(*scene.cabin);
-  scene.materials = materials.list();
+  build::Fillings fillings(spec, faults);
+  const std::optional<build::DrawnCabin> drawn =
+      build::draw_cabin(spec, materials, fillings, faults, scene.notes);
+  if (drawn) {
+    scene.cabin = build::stand(*drawn, *spec.cabin, "cabin", spec.cabin->place, faults);
+    scene.passages = drawn->passages;
+  }
+  if (scene.cabin) {
+    build::warn_of_hidden_blocks(*drawn, *scene.cabin, faults);
+    build::check_partitions(*drawn, *scene.cabin, faults);
+    scene.ways = std::make_shared<const ShortestWay>(*scene.cabin);
+    scene.leaks = build::leaks(spec.cabin->leaks, *scene.cabin, faults);
+  }
   scene.seats = build::seats(spec, scene.cabin.get(), faults);
   for (const auto& mark : spec.marks)
     if (!mark.broken) scene.marks.push_back({mark.name, mark.value});
   scene.drivers = build::drivers(spec, scene, faults, scene.notes);
+  build::states(spec, drawn, materials, fillings, scene, faults);
+  scene.materials = materials.list();
+  scene.fillings = fillings.list();
   build::channels(spec, scene, faults);
   scene.tapes = build::tapes(spec, scene, faults);
   scene.computation = build::computation(spec, scene.cabin.get(), faults);
@@ -174,6 +197,13 @@ std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults) {
   skip(!spec.cabin, "reflections and blocked lines: add cabin");
   skip(spec.seats.empty(), "what each seat hears: add seats");
   skip(spec.drivers.empty(), "distances, arrivals and fit: add drivers");
+  std::vector<std::string> on_no_surface;
+  for (const auto& driver : spec.drivers)
+    if (!driver.value.surface.empty()) on_no_surface.push_back(driver.name);
+  if (!spec.cabin && !on_no_surface.empty())
+    scene.skipped.push_back(fmt::format("the surface{} of {}, heard as {} in free air until then: add cabin",
+                                        on_no_surface.size() > 1 ? "s" : "", joined_by_commas(on_no_surface),
+                                        on_no_surface.size() > 1 ? "points" : "a point"));
   skip(spec.channels.empty(), "levels and summed response: add channels");
   skip(spec.presets.empty(), "presets other than as_drawn: add presets");
   skip(spec.marks.empty(), "where each hole lies on the car: add marks");

@@ -4,6 +4,7 @@
 
 #include <map>
 #include <string>
+#include <tuple>
 #include <vector>
 
 #include "base/fault.h"
@@ -13,6 +14,7 @@
 namespace cabinfield::build {
 
 Air air(const AirSpec& spec, Faults& faults);
+
 /// Materials by index; [0] is rigid. Checks those that the scene lists, used or not. Fills `index` by name as
 /// needed.
 class Materials {
@@ -20,7 +22,11 @@ class Materials {
   Materials(const SceneSpec& spec, Faults& faults);
   /// Index of the material chosen; rigid where none is. `place` is that of the choice.
   int index(const std::optional<MaterialChoice>& choice, const Place& place);
-  std::vector<Material> list() const { return list_; }
+  /// What the face of a porous block does: a layer of that filling (`index` tells fillings apart), so deep.
+  int layer(const Filling& filling, int index, double depth_m);
+  /// What either face of a partition does.
+  int sheet(const std::string& name, const Passage& passage);
+  const std::vector<Material>& list() const { return list_; }
 
  private:
   void check(const std::string& name, const MaterialSpec& spec);
@@ -29,10 +35,60 @@ class Materials {
   Faults& faults_;
   std::vector<Material> list_;
   std::map<std::string, int> by_name_;
+  std::map<std::tuple<std::string, int, int>, int> in_place_;  ///< by file, line and column
+  std::map<std::pair<int, int>, int> layers_;                  ///< by filling and depth in mm
 };
 
-/// Null where the scene has no cabin or any part of its shape is at fault.
-std::shared_ptr<const Cabin> cabin(const SceneSpec& spec, Materials& materials, Faults& faults);
+/// Fillings by index. Checks those that the scene lists, used or not.
+class Fillings {
+ public:
+  Fillings(const SceneSpec& spec, Faults& faults);
+  /// Index of the filling chosen; -1 where none is, or none that can be used.
+  int index(const std::optional<FillingChoice>& choice, const Place& place);
+  const std::vector<Filling>& list() const { return list_; }
+
+ private:
+  void check(const std::string& name, const FillingSpec& spec);
+  int add(const std::string& name, const FillingSpec& spec);
+  const SceneSpec& spec_;
+  Faults& faults_;
+  std::vector<Filling> list_;
+  std::map<std::string, int> by_name_;
+};
+
+/// The shape of a cabin and where its parts stand in the file.
+struct DrawnCabin {
+  CabinShape shape;
+  std::vector<const PatchSpec*> patch;  ///< of each patch; null where a box has it of its own
+  std::vector<Place> block_place;
+  std::vector<const PartitionSpec*> partition;
+  std::vector<Passage> passages;  ///< of each partition
+};
+
+/// Empty where the scene has no cabin or any part of its shape is at fault.
+std::optional<DrawnCabin> draw_cabin(const SceneSpec& spec, Materials& materials, Fillings& fillings,
+                                     Faults& faults, std::vector<std::string>& notes);
+/// Null where the shape cannot be meant. `owner` ("cabin", "state 'folded'") and its place head the faults.
+std::shared_ptr<const Cabin> stand(const DrawnCabin& drawn, const CabinSpec& spec, const std::string& owner,
+                                   const Place& owner_place, Faults& faults);
+/// Blocks of which no sound ever meets a face: they coincide with others, lie within them or beyond the
+/// shell.
+void warn_of_hidden_blocks(const DrawnCabin& drawn, const Cabin& cabin, Faults& faults);
+/// Empty where it is at fault.
+std::optional<Block> block(const BlockSpec& spec, Materials& materials, Fillings& fillings, Faults& faults);
+/// A shared box takes up room in the cabin: a block of its own name.
+Block outside_block(const std::string& name, const Vector3& at, const Vector3& size);
+/// Empty where it is at fault. Openings are moved into its plane.
+std::optional<Partition> partition(const PartitionSpec& spec, Materials& materials, Fillings& fillings,
+                                   Passage& passage, Faults& faults, std::vector<std::string>& notes);
+/// What only the standing cabin shows of its partitions: sheets and openings that are not in it.
+void check_partitions(const DrawnCabin& drawn, const Cabin& cabin, Faults& faults);
+/// Those of the list that can be used; the rest are at fault.
+std::vector<CabinLeak> leaks(const std::vector<LeakSpec>& specs, const Cabin& cabin, Faults& faults);
+/// Fills Scene::states from its cabin, passages, leaks, seats and drivers.
+void states(const SceneSpec& spec, const std::optional<DrawnCabin>& drawn, Materials& materials,
+            Fillings& fillings, Scene& scene, Faults& faults);
+
 std::vector<Seat> seats(const SceneSpec& spec, const Cabin* cabin, Faults& faults);
 /// Those that have a place.
 std::vector<PlacedDriver> drivers(const SceneSpec& spec, const Scene& scene, Faults& faults,

@@ -59,6 +59,21 @@ BlockSpec mirrored(BlockSpec spec) {
   return spec;
 }
 
+PartitionSpec mirrored(PartitionSpec spec) {
+  flip(spec.y);
+  for (PartitionOpeningSpec& opening : spec.openings) {
+    flip(opening.centre);
+    opening.name = mirrored_name(opening.name);
+  }
+  return spec;
+}
+
+LeakSpec mirrored(LeakSpec spec) {
+  spec.surface = mirrored_name(spec.surface);
+  spec.name = mirrored_name(spec.name);
+  return spec;
+}
+
 std::optional<Vector3> head_position(const SeatSpec& spec) {
   if (spec.head) return spec.head;
   if (spec.reference) return Vector3(*spec.reference + Vector3(0, 0, head_over_reference_m));

@@ -14,6 +14,8 @@ std::string mirrored_name(const std::string& name);
 SeatSpec mirrored(SeatSpec spec);
 PatchSpec mirrored(PatchSpec spec);
 BlockSpec mirrored(BlockSpec spec);
+PartitionSpec mirrored(PartitionSpec spec);
+LeakSpec mirrored(LeakSpec spec);
 /// An aim at a seat goes to the seat at the mirrored place; empty `seat` where `seats` hold none there.
 DriverSpec mirrored(DriverSpec spec, const std::vector<Named<SeatSpec>>& seats);
 

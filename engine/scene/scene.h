@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "base/air.h"
+#include "base/minimum_phase.h"
 #include "base/vector.h"
 #include "channel/channel.h"
 #include "driver/driver_circuit.h"
@@ -16,7 +17,10 @@
 #include "field/field.h"
 #include "geometry/cabin.h"
 #include "geometry/shortest_way.h"
+#include "material/filling.h"
+#include "material/leak.h"
 #include "material/material.h"
+#include "material/passage.h"
 #include "scene/specs.h"
 
 namespace cabinfield {
@@ -34,6 +38,8 @@ struct PlacedDriver {
   std::string name;
   std::string model_name;
   ThieleSmall thiele_small;  ///< with its coils as the channel joins them
+  /// What its published response has over the circuit: multiplies the volume velocity that the field sees.
+  std::optional<MinimumPhaseGain> published;
   Loading loading;
   int sharing = 1;  ///< drivers in the same box
   Source source;
@@ -55,6 +61,7 @@ struct Channel {
 /// Every channel's settings under one name.
 struct Preset {
   std::string name;
+  int state = 0;                          ///< of the cabin that it is heard in: index into Scene::states
   std::vector<double> listen;             ///< weight of each seat, [S]; empty where the preset names none
   std::vector<ChannelSettings> channels;  ///< [C]
 };
@@ -77,9 +84,29 @@ struct Brief {
 
 struct Computation {
   std::vector<double> frequency_hz;
+  FieldKind field = FieldKind::images;  ///< as the scene says; joined unless said where it has a cabin
+  double wave_top_hz = 400;             ///< up to where the wave field reaches
   int image_order = 3;
   double terminal_voltage_v = 2.83;
   double sample_rate_hz = 48000;
+};
+
+/// An opening to outside in a surface of the cabin.
+struct CabinLeak {
+  std::string name;
+  Leak leak;
+  int surface = -1;  ///< index into Cabin::surfaces() of the cabin that it belongs to
+};
+
+/// One condition of the car: windows down, bench folded, people aboard. Materials and fillings are the
+/// scene's.
+struct CabinState {
+  std::string name;
+  std::shared_ptr<const Cabin> cabin;       ///< null where the scene has none
+  std::shared_ptr<const ShortestWay> ways;  ///< round its edges; null where there is no cabin
+  std::vector<Passage> passages;            ///< of each of its partitions, in their order
+  std::vector<CabinLeak> leaks;
+  std::vector<int> face;  ///< of each driver, [D]: Source::face in this cabin; the rest of a source stays
 };
 
 struct Scene {
@@ -90,6 +117,10 @@ struct Scene {
   std::shared_ptr<const Cabin> cabin;       ///< null where the scene has none
   std::shared_ptr<const ShortestWay> ways;  ///< round its edges; null where there is no cabin
   std::vector<Material> materials;          ///< by index of Face::material; [0] is rigid
+  std::vector<Filling> fillings;            ///< by index of Block::filling
+  std::vector<Passage> passages;            ///< of each partition of the cabin, in their order
+  std::vector<CabinLeak> leaks;             ///< of the cabin as it is
+  std::vector<CabinState> states;           ///< [0] is as_is: the cabin, passages and leaks above
   std::vector<Seat> seats;
   std::vector<PlacedDriver> drivers;
   std::vector<Channel> channels;
@@ -100,6 +131,9 @@ struct Scene {
   std::vector<std::string> notes;    ///< what was done to the scene on the way, in words
   std::vector<std::string> skipped;  ///< what cannot be answered, and the section that would enable it
 };
+
+/// A driver as the field of a state sees it: at the same place, on its face of that state's cabin.
+Source source_in(const Scene& scene, int driver, int state);
 
 /// Checks the whole spec and builds the scene; empty where any fault was added. Every model that the spec
 /// names must stand in its materials and models.

@@ -8,9 +8,11 @@
 #include <variant>
 #include <vector>
 
+#include "base/constants.h"
 #include "base/vector.h"
 #include "channel/channel.h"
 #include "driver/driver_circuit.h"
+#include "driver/published_response.h"
 #include "scene/given.h"
 
 namespace cabinfield {
@@ -34,6 +36,13 @@ struct MaterialSpec : Given {
 /// A name from the library, or the material itself.
 using MaterialChoice = std::variant<std::string, MaterialSpec>;
 
+struct FillingSpec : Given {
+  std::string model, name, note;
+  double flow_resistivity_pa_s_m2 = 0, porosity = 0.95, tortuosity = 1.4;
+  std::optional<double> viscous_length_m, thermal_length_m;
+};
+using FillingChoice = std::variant<std::string, FillingSpec>;
+
 struct ThieleSmallSpec : Given {
   std::optional<double> Fs_hz, Qes, Qms, Qts, Vas_m3, Re_ohm, Le_h, Sd_m2, Mms_kg, Cms_m_n, Rms_kg_s, Bl_tm,
       Xmax_m;
@@ -49,6 +58,7 @@ struct DriverModelSpec : Given {
   ThieleSmallSpec thiele_small;
   int coils = 1;
   std::optional<CoilConnection> coils_measured;
+  std::vector<ResponsePoint> response;
   RatingSpec rating;
   MountingSpec mounting;
 };
@@ -88,6 +98,33 @@ struct BlockSpec : Given {
   std::vector<BlockCornerChoice> profile, plan;
   std::optional<std::array<double, 2>> y, z;
   std::optional<MaterialChoice> material;
+  std::optional<FillingChoice> filling;
+};
+enum class PassesWord { rigid };
+/// What a partition lets through: a panel, a porous sheet, or one behind the other.
+struct PassesSpec : Given {
+  std::optional<PanelSpec> panel;
+  std::optional<FillingChoice> filling;
+  std::optional<double> thickness_m;
+};
+using PassesChoice = std::variant<PassesWord, PassesSpec>;
+struct PartitionOpeningSpec : Given {
+  std::string name;
+  std::optional<Vector3> centre;
+  double width_m = 0, height_m = 0;
+  bool open = true;
+};
+struct PartitionSpec : Given {
+  std::string name, mirror_of;
+  std::vector<Vector2> line;
+  std::optional<std::array<double, 2>> y;
+  std::optional<PassesChoice> passes;
+  std::vector<PartitionOpeningSpec> openings;
+};
+struct LeakSpec : Given {
+  std::string name, surface, mirror_of;
+  std::optional<double> area_m2;
+  double depth_m = default_leak_depth_m;
 };
 struct CabinSpec : Given {
   std::optional<BoxSpec> box;
@@ -96,6 +133,17 @@ struct CabinSpec : Given {
   std::vector<SideSpec> sides;
   std::vector<PatchSpec> patches;
   std::vector<BlockSpec> blocks;
+  std::vector<PartitionSpec> partitions;
+  std::vector<LeakSpec> leaks;
+};
+enum class SeatsWord { all };
+/// What another condition of the same car adds, takes away, opens and shuts.
+struct StateSpec : Given {
+  std::vector<LeakSpec> add_leaks;
+  std::vector<Placed<std::string>> remove_leaks;
+  std::vector<BlockSpec> add_blocks;
+  std::vector<Placed<std::string>> remove_blocks, remove_partitions, open, close;
+  std::optional<std::variant<SeatsWord, std::vector<Placed<std::string>>>> occupied;
 };
 
 // --- Seats, marks, tapes
@@ -197,6 +245,7 @@ struct GroupSpec : ChannelSpec {
   std::vector<Placed<std::string>> members;
 };
 struct PresetSpec : Given {
+  std::string state;
   std::vector<Named<double>> listen;
   std::vector<Named<ChannelSpec>> channels;
 };
@@ -208,9 +257,12 @@ struct FrequenciesSpec : Given {
   int per_octave = 48;
   std::vector<double> list_hz;
 };
+/// How the sound field is found.
+enum class FieldKind { images, wave, joined };
 struct ComputeSpec : Given {
   FrequenciesSpec frequencies;
-  std::string field;
+  std::optional<FieldKind> field;
+  double wave_top_hz = 400;
   std::optional<int> image_order;
   double terminal_voltage_v = 2.83;
 };
@@ -229,8 +281,10 @@ struct SceneSpec : Given {
   AirSpec air;
   std::optional<BriefSpec> brief;
   std::vector<Named<MaterialSpec>> materials;
+  std::vector<Named<FillingSpec>> fillings;
   std::vector<Named<DriverModelSpec>> models;
   std::optional<CabinSpec> cabin;
+  std::vector<Named<StateSpec>> states;
   std::vector<Named<SeatSpec>> seats;
   double ear_spacing_m = 0.175;
   std::vector<Named<Vector3>> marks;
@@ -242,7 +296,7 @@ struct SceneSpec : Given {
   std::vector<Named<PresetSpec>> presets;
   ComputeSpec compute;
   /// Not keys: what the model library holds besides, for the messages.
-  std::vector<std::string> library_materials, library_models;
+  std::vector<std::string> library_materials, library_fillings, library_models;
 };
 
 }  // namespace cabinfield

@@ -29,16 +29,55 @@ void expect_same_bits(const Values& one, const Values& other, const char* what) 
   EXPECT_EQ(std::memcmp(one.data(), other.data(), one.size() * sizeof(one[0])), 0) << what;
 }
 
+void expect_same_states(const Scene& one, const Scene& other) {
+  ASSERT_EQ(one.states.size(), other.states.size());
+  for (std::size_t s = 0; s < one.states.size(); ++s) {
+    const CabinState &a = one.states[s], &b = other.states[s];
+    EXPECT_EQ(a.name, b.name);
+    EXPECT_EQ(a.face, b.face);
+    ASSERT_EQ(a.cabin == nullptr, b.cabin == nullptr);
+    if (!a.cabin) continue;
+    ASSERT_EQ(a.cabin->faces().size(), b.cabin->faces().size()) << a.name;
+    for (std::size_t f = 0; f < a.cabin->faces().size(); ++f) {
+      EXPECT_EQ(a.cabin->faces()[f].corner, b.cabin->faces()[f].corner) << a.name;
+      EXPECT_EQ(a.cabin->faces()[f].material, b.cabin->faces()[f].material) << a.name;
+    }
+    ASSERT_EQ(a.leaks.size(), b.leaks.size()) << a.name;
+    for (std::size_t l = 0; l < a.leaks.size(); ++l) {
+      EXPECT_EQ(a.leaks[l].name, b.leaks[l].name);
+      EXPECT_EQ(a.leaks[l].surface, b.leaks[l].surface);
+      EXPECT_EQ(a.leaks[l].leak.area_m2, b.leaks[l].leak.area_m2);
+      EXPECT_EQ(a.leaks[l].leak.depth_m, b.leaks[l].leak.depth_m);
+    }
+    ASSERT_EQ(a.passages.size(), b.passages.size()) << a.name;
+    for (std::size_t p = 0; p < a.passages.size(); ++p)
+      if (!a.passages[p].rigid() || !b.passages[p].rigid()) {
+        EXPECT_EQ(passage_impedance(a.passages[p], one.air, 50),
+                  passage_impedance(b.passages[p], other.air, 50));
+      }
+  }
+  ASSERT_EQ(one.fillings.size(), other.fillings.size());
+  for (std::size_t f = 0; f < one.fillings.size(); ++f) {
+    EXPECT_EQ(one.fillings[f].flow_resistivity_pa_s_m2, other.fillings[f].flow_resistivity_pa_s_m2);
+    EXPECT_EQ(one.fillings[f].porosity, other.fillings[f].porosity);
+    EXPECT_EQ(one.fillings[f].tortuosity, other.fillings[f].tortuosity);
+  }
+}
+
 void expect_same(const Scene& one, const Scene& other) {
   // Few frequencies and reflections: what is compared is the scenes, not the field.
   Scene quick = one, again = other;
   for (Scene* scene : {&quick, &again}) {
     scene->computation.frequency_hz = {50, 1000, 8000};
     scene->computation.image_order = 1;
+    scene->computation.field = FieldKind::images;
   }
   const Results a = predict(quick), b = predict(again);
   EXPECT_EQ(one.computation.frequency_hz, other.computation.frequency_hz);
   EXPECT_EQ(one.computation.image_order, other.computation.image_order);
+  EXPECT_EQ(one.computation.field, other.computation.field);
+  EXPECT_EQ(one.computation.wave_top_hz, other.computation.wave_top_hz);
+  expect_same_states(one, other);
   EXPECT_EQ(a.title, b.title);
   EXPECT_EQ(a.seat, b.seat);
   EXPECT_EQ(a.driver, b.driver);
@@ -47,8 +86,10 @@ void expect_same(const Scene& one, const Scene& other) {
   EXPECT_EQ(one.brief.listen, other.brief.listen);
   EXPECT_EQ(one.brief.keep, other.brief.keep);
   for (std::size_t d = 0; d < one.drivers.size(); ++d) EXPECT_EQ(one.drivers[d].pair, other.drivers[d].pair);
-  for (std::size_t p = 0; p < one.presets.size(); ++p)
+  for (std::size_t p = 0; p < one.presets.size(); ++p) {
     EXPECT_EQ(one.presets[p].listen, other.presets[p].listen);
+    EXPECT_EQ(one.presets[p].state, other.presets[p].state);
+  }
   expect_same_bits(a.path_length_m.values(), b.path_length_m.values(), "lengths");
   expect_same_bits(a.angle_deg.values(), b.angle_deg.values(), "angles");
   expect_same_bits(a.transfer_pa_s_m3.values(), b.transfer_pa_s_m3.values(), "field");

@@ -1,0 +1,207 @@
+// Keys of the cabin: its shell, blocks, partitions, leaks, and its states.
+#include "input/scene_keys.h"
+
+namespace cabinfield {
+namespace {
+
+ValueKind<MaterialChoice> material_choice() { return either(name(), mapping(material_keys(), "material")); }
+ValueKind<FillingChoice> filling_choice() { return either(name(), mapping(filling_keys(), "filling")); }
+
+ValueKind<BlockCornerChoice> block_corner() {
+  return either(point2(), mapping(block_corner_keys(), "corner"));
+}
+
+}  // namespace
+
+const Keys<BoxSpec>& box_keys() {
+  const auto side = quantity(Quantity::length, {0.2, 50});
+  static const auto keys = Keys<BoxSpec>()
+                               .add("length", &BoxSpec::length_m, side, "along x, from 0")
+                               .required()
+                               .add("width", &BoxSpec::width_m, side, "across, y centred")
+                               .required()
+                               .add("height", &BoxSpec::height_m, side, "up, from 0")
+                               .required();
+  return keys;
+}
+
+const Keys<BoxMaterialsSpec>& box_materials_keys() {
+  using Spec = BoxMaterialsSpec;
+  static const auto keys = Keys<Spec>()
+                               .add("all", &Spec::all, material_choice(), "every surface not named beside it")
+                               .add("front", &Spec::front, material_choice(), "")
+                               .add("rear", &Spec::rear, material_choice(), "")
+                               .add("left", &Spec::left, material_choice(), "")
+                               .add("right", &Spec::right, material_choice(), "")
+                               .add("floor", &Spec::floor, material_choice(), "")
+                               .add("roof", &Spec::roof, material_choice(), "");
+  return keys;
+}
+
+const Keys<OutlineCornerSpec>& outline_corner_keys() {
+  using Spec = OutlineCornerSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("x", &Spec::x, coordinate(), "rearward")
+          .required()
+          .add("z", &Spec::z, coordinate(), "up")
+          .required()
+          .add("surface", &Spec::surface, name(), "name of the surface from this corner to the next")
+          .required()
+          .add("material", &Spec::material, material_choice(), "of that surface; rigid if absent");
+  return keys;
+}
+
+const Keys<SideSpec>& side_keys() {
+  using Spec = SideSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("z", &Spec::z, coordinate(), "height")
+          .required()
+          .add("y", &Spec::y, coordinate(), "half width there")
+          .required()
+          .add("surface", &Spec::surface, name(),
+               "name of the span from here up: gives NAME_left and NAME_right")
+          .add("material", &Spec::material, material_choice(), "of that span; rigid if absent");
+  return keys;
+}
+
+const Keys<BlockCornerSpec>& block_corner_keys() {
+  using Spec = BlockCornerSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("x", &Spec::x, coordinate(), "rearward")
+          .required()
+          .add("y", &Spec::y, coordinate(), "to the right, in a plan")
+          .add("z", &Spec::z, coordinate(), "up, in a profile")
+          .add("face", &Spec::face, name(), "name of the face from this corner to the next");
+  return keys;
+}
+
+const Keys<PatchSpec>& patch_keys() {
+  using Spec = PatchSpec;
+  static const auto keys = Keys<Spec>()
+                               .add("surface", &Spec::surface, surface_name(), "the surface it is a part of")
+                               .add("x", &Spec::x, coordinate_range(), "from, to")
+                               .add("y", &Spec::y, coordinate_range(), "from, to")
+                               .add("z", &Spec::z, coordinate_range(), "from, to")
+                               .add("name", &Spec::name, name(), "its own name")
+                               .add("material", &Spec::material, material_choice(), "its own material")
+                               .add("mirror_of", &Spec::mirror_of, name(), "the patch on the other side");
+  return keys;
+}
+
+const Keys<BlockSpec>& block_keys() {
+  using Spec = BlockSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("name", &Spec::name, name(), "")
+          .required()
+          .add("profile", &Spec::profile, list_of(block_corner(), 3, 200), "side view, swept across over y")
+          .add("plan", &Spec::plan, list_of(block_corner(), 3, 200), "plan view, swept up over z")
+          .add("y", &Spec::y, coordinate_range(), "from, to, of a profile")
+          .add("z", &Spec::z, coordinate_range(), "from, to, of a plan")
+          .add("material", &Spec::material, material_choice(),
+               "of its faces; air makes a cut; rigid if absent")
+          .add("filling", &Spec::filling, filling_choice(), "of a porous body, in place of a material")
+          .add("mirror_of", &Spec::mirror_of, name(), "the block on the other side");
+  return keys;
+}
+
+const Keys<PassesSpec>& passes_keys() {
+  using Spec = PassesSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("panel", &Spec::panel, mapping(panel_keys(), "panel"), "one that vibrates")
+          .add("filling", &Spec::filling, filling_choice(), "a porous sheet")
+          .add("thickness", &Spec::thickness_m, quantity(Quantity::length, {5e-4, 0.2}), "of that sheet");
+  return keys;
+}
+
+const Keys<PartitionOpeningSpec>& partition_opening_keys() {
+  using Spec = PartitionOpeningSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("name", &Spec::name, name(), "by which states open and close it")
+          .required()
+          .add("centre", &Spec::centre, point(), "in the plane of the partition, 20 mm off it at most")
+          .required()
+          .add("width", &Spec::width_m, quantity(Quantity::length, {0.01, 10}), "across the car")
+          .required()
+          .add("height", &Spec::height_m, quantity(Quantity::length, {0.01, 10}), "along the line")
+          .required()
+          .add("state", &Spec::open, choice<bool>({{"open", true}, {"closed", false}}), "open if absent");
+  return keys;
+}
+
+const Keys<PartitionSpec>& partition_keys() {
+  using Spec = PartitionSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("name", &Spec::name, name(), "")
+          .required()
+          .add("line", &Spec::line, list_of(point2(), 2, 2), "its side view: from [x, z] to [x, z]")
+          .add("y", &Spec::y, coordinate_range(), "from, to")
+          .add("passes", &Spec::passes,
+               either(choice<PassesWord>({{"rigid", PassesWord::rigid}}), mapping(passes_keys(), "passes")),
+               "nothing, or what a panel or a porous sheet lets through")
+          .add("openings", &Spec::openings, list_of(mapping(partition_opening_keys(), "opening"), 0, 20),
+               "ways through it")
+          .add("mirror_of", &Spec::mirror_of, name(), "the partition on the other side");
+  return keys;
+}
+
+const Keys<LeakSpec>& leak_keys() {
+  using Spec = LeakSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("name", &Spec::name, name(), "that of its surface if absent")
+          .add("surface", &Spec::surface, surface_name(), "the surface that it is in")
+          .add("area", &Spec::area_m2, quantity(Quantity::area, {1e-6, 10}), "open to outside")
+          .add("depth", &Spec::depth_m, quantity(Quantity::length, {0, 2}),
+               "of the duct to outside; 20 mm if absent")
+          .add("mirror_of", &Spec::mirror_of, surface_name(),
+               "the leak on the other side, by name or surface");
+  return keys;
+}
+
+const Keys<StateSpec>& state_keys() {
+  using Spec = StateSpec;
+  const auto names = list_of(placed(name()), 0, 200);
+  static const auto keys =
+      Keys<Spec>()
+          .add("add_leaks", &Spec::add_leaks, list_of(mapping(leak_keys(), "leak"), 0, 100), "")
+          .add("remove_leaks", &Spec::remove_leaks, list_of(placed(surface_name()), 0, 100),
+               "by name or surface")
+          .add("add_blocks", &Spec::add_blocks, list_of(mapping(block_keys(), "block"), 0, 200), "")
+          .add("remove_blocks", &Spec::remove_blocks, names, "")
+          .add("remove_partitions", &Spec::remove_partitions, names, "")
+          .add("open", &Spec::open, names, "openings of partitions")
+          .add("close", &Spec::close, names, "openings of partitions")
+          .add("occupied", &Spec::occupied,
+               either(choice<SeatsWord>({{"all", SeatsWord::all}}), list_of(placed(name()), 0, 64)),
+               "seats on which a person sits");
+  return keys;
+}
+
+const Keys<CabinSpec>& cabin_keys() {
+  using Spec = CabinSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("box", &Spec::box, mapping(box_keys(), "box"), "a closed box instead of profile and sides")
+          .add("materials", &Spec::materials, mapping(box_materials_keys(), "box materials"),
+               "of the surfaces of a box")
+          .add("profile", &Spec::profile, list_of(mapping(outline_corner_keys(), "corner"), 3, 200),
+               "corners of the side view in order around the outline")
+          .add("sides", &Spec::sides, list_of(mapping(side_keys(), "corner"), 2, 50),
+               "half width from floor to roof")
+          .add("patches", &Spec::patches, list_of(mapping(patch_keys(), "patch"), 0, 200),
+               "parts of surfaces")
+          .add("blocks", &Spec::blocks, list_of(mapping(block_keys(), "block"), 0, 200), "things inside")
+          .add("partitions", &Spec::partitions, list_of(mapping(partition_keys(), "partition"), 0, 50),
+               "thin sheets between parts of the air")
+          .add("leaks", &Spec::leaks, list_of(mapping(leak_keys(), "leak"), 0, 100), "openings to outside");
+  return keys;
+}
+
+}  // namespace cabinfield
