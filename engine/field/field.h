@@ -34,6 +34,9 @@ class ReceiverPattern {
   /// Factor at each frequency of the question, for a wave from a direction (unit vector to where it comes
   /// from).
   virtual void evaluate(const Vector3& arrival, std::span<Complex> factor) const = 0;
+  /// In a field of waves much longer than the listener the ear hears what a bare point at this distance from
+  /// the one asked for would, m.
+  virtual Vector3 long_wave_offset() const = 0;
 };
 
 struct FieldQuestion {
@@ -47,6 +50,9 @@ struct FieldQuestion {
 struct FieldAnswer {
   Table<Complex, 3> transfer_pa_s_m3;  ///< [D,N,F]
   std::vector<std::string> warnings;   ///< in plain words
+  /// Where two fields were joined: how far they agree over the octave of the joint, 0 to 1, and the level of
+  /// the upper over that of the lower; both 0 where one of them is silent. [D,N] or empty
+  Table<double, 2> join_coherence, join_mismatch_db;
 };
 
 /// A solver of the field in one place. Immutable; solve() may be called from several threads.

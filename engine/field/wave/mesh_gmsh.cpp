@@ -1,0 +1,243 @@
+#include "field/wave/mesh_gmsh.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <numbers>
+#include <set>
+#include <stdexcept>
+
+#include "field/wave/mesh_gmsh_session.h"
+#include "field/wave/mesh_size.h"
+
+namespace cabinfield {
+namespace {
+
+struct Bounds {
+  Vector3 least, most;
+};
+
+Bounds bounds_of(const Prism& prism) {
+  const int axis_b = prism.sweep == Sweep::across ? 2 : 1, swept = 3 - axis_b;
+  Bounds bounds;
+  bounds.least[swept] = prism.range[0];
+  bounds.most[swept] = prism.range[1];
+  Vector2 least = prism.polygon.front(), most = least;
+  for (const Vector2& p : prism.polygon) least = least.cwiseMin(p), most = most.cwiseMax(p);
+  bounds.least[0] = least.x(), bounds.most[0] = most.x();
+  bounds.least[axis_b] = least.y(), bounds.most[axis_b] = most.y();
+  return bounds;
+}
+
+Bounds bounds_of_shell(const MeshDrawing& drawing) {
+  Vector2 least = drawing.profile.front(), most = least;
+  for (const Vector2& p : drawing.profile) least = least.cwiseMin(p), most = most.cwiseMax(p);
+  double wide = 0;
+  for (const Vector2& p : drawing.section) wide = std::max(wide, p.x());
+  return {{least.x(), -wide, least.y()}, {most.x(), wide, most.y()}};
+}
+
+bool meet(const Bounds& one, const Bounds& other) {
+  return (one.least.array() < other.most.array()).all() && (other.least.array() < one.most.array()).all();
+}
+
+std::vector<Vector3> raised(const Polygon2& polygon, int axis_a, int axis_b, double at) {
+  std::vector<Vector3> corners;
+  for (const Vector2& p : polygon) {
+    Vector3 corner = Vector3::Constant(at);
+    corner[axis_a] = p.x();
+    corner[axis_b] = p.y();
+    corners.push_back(corner);
+  }
+  return corners;
+}
+
+Entity body_of(const GmshSession& gmsh, const Prism& prism) {
+  const int axis_b = prism.sweep == Sweep::across ? 2 : 1, swept = 3 - axis_b;
+  return gmsh.extrude(gmsh.flat(raised(prism.polygon, 0, axis_b, prism.range[0])),
+                      (prism.range[1] - prism.range[0]) * Vector3::Unit(swept));
+}
+
+Entity shell_of(const GmshSession& gmsh, const MeshDrawing& drawing, const Bounds& bounds) {
+  const double wide = bounds.most.y();
+  const bool straight = std::all_of(drawing.section.begin(), drawing.section.end(),
+                                    [&](const Vector2& p) { return std::abs(p.x()) == wide; });
+  // The other sweep clips it: it is drawn wider, so that no two faces lie in one plane.
+  const double half = straight ? wide : 1.5 * wide;
+  const Entity swept =
+      gmsh.extrude(gmsh.flat(raised(drawing.profile, 0, 2, -half)), 2 * half * Vector3::UnitY());
+  if (straight) return swept;
+  const double margin = 0.1;
+  const Entity along = gmsh.extrude(gmsh.flat(raised(drawing.section, 1, 2, bounds.least.x() - margin)),
+                                    (bounds.most.x() - bounds.least.x() + 2 * margin) * Vector3::UnitX());
+  const auto shell = gmsh.intersect({swept}, {along});
+  if (shell.size() != 1) throw std::runtime_error("the shell falls apart");
+  return shell.front();
+}
+
+/// Everything drawn, split at each other, what is not to be meshed taken away.
+struct Model {
+  std::vector<Entity> bodies;
+  std::vector<int> body_region;
+  std::vector<Entity> sheets;
+  std::vector<int> sheet_partition;
+};
+
+Model put_together(const GmshSession& gmsh, const MeshDrawing& drawing, bool imprint_patches) {
+  const Bounds whole = bounds_of_shell(drawing);
+  std::vector<Entity> parts{shell_of(gmsh, drawing, whole)};
+  enum class Kind { shell, solid, filling, sheet, patch };
+  struct Meaning {
+    Kind kind = Kind::shell;
+    int index = -1;
+  };
+  std::vector<Meaning> meanings{{}};
+
+  std::vector<std::pair<Bounds, Entity>> cuts;
+  for (const Prism& cut : drawing.cuts)
+    if (meet(bounds_of(cut), whole)) cuts.emplace_back(bounds_of(cut), body_of(gmsh, cut));
+  auto add_body = [&](const Prism& prism, Kind kind) {
+    const Bounds bounds = bounds_of(prism);
+    if (!meet(bounds, whole)) return;
+    std::vector<Entity> left{body_of(gmsh, prism)}, tools;
+    for (const auto& [reach, cut] : cuts)
+      if (meet(bounds, reach)) tools.push_back(cut);
+    if (!tools.empty()) left = gmsh.cut(left, tools);
+    for (const Entity& part : left) {
+      parts.push_back(part);
+      meanings.push_back({kind, prism.block});
+    }
+  };
+  for (const Prism& solid : drawing.solids) add_body(solid, Kind::solid);
+  for (const Prism& filling : drawing.fillings) add_body(filling, Kind::filling);
+  for (const auto& [reach, cut] : cuts) gmsh.remove({cut});
+  for (const Sheet& sheet : drawing.sheets) {
+    std::vector<Entity> left{gmsh.flat({sheet.rim.begin(), sheet.rim.end()})}, holes;
+    for (const Quad& hole : sheet.holes) holes.push_back(gmsh.flat({hole.begin(), hole.end()}));
+    if (!holes.empty()) {
+      left = gmsh.cut(left, holes);
+      gmsh.remove(holes);
+    }
+    for (const Entity& part : left) {
+      parts.push_back(part);
+      meanings.push_back({Kind::sheet, sheet.partition});
+    }
+  }
+  if (imprint_patches)
+    for (const auto& patch : drawing.patches) {
+      parts.push_back(gmsh.flat(patch));
+      meanings.push_back({Kind::patch, -1});
+    }
+  const auto became = parts.size() > 1 ? gmsh.fragment(parts) : std::vector<std::vector<Entity>>{parts};
+
+  std::set<Entity> kept(became.front().begin(), became.front().end()), gone;
+  std::map<Entity, int> filled, sheets;
+  for (std::size_t i = 1; i < became.size(); ++i)
+    for (const Entity& piece : became[i]) {
+      if (meanings[i].kind == Kind::solid) kept.erase(piece);
+      // The earlier of two takes the place.
+      if (meanings[i].kind == Kind::filling) filled.emplace(piece, meanings[i].index);
+      if (meanings[i].kind == Kind::sheet) sheets.emplace(piece, meanings[i].index);
+    }
+  for (const auto& pieces : became)
+    for (const Entity& piece : pieces)
+      if (piece.first == 3 && !kept.contains(piece)) gone.insert(piece);
+  if (kept.empty()) throw std::runtime_error("no air is left");
+  if (!gone.empty()) gmsh.remove({gone.begin(), gone.end()});
+  gmsh.synchronize();
+
+  Model model;
+  for (const Entity& body : kept) {
+    model.bodies.push_back(body);
+    const auto found = filled.find(body);
+    model.body_region.push_back(found == filled.end() ? Mesh::air : found->second);
+  }
+  for (const auto& [piece, partition] : sheets) {
+    model.sheets.push_back(piece);
+    model.sheet_partition.push_back(partition);
+  }
+  return model;
+}
+
+/// Edges round which more than a half turn is open, and free rims of sheets.
+std::vector<MeshSize::Edge> edges_that_stick_out(const GmshSession& gmsh, const MeshDrawing& drawing,
+                                                 const Model& model) {
+  constexpr int steps = 24;
+  // A turn of 210 degrees and more: what bends less barely troubles the field.
+  constexpr int most_closed = 10;
+  constexpr double look_m = 0.002;
+  std::set<int> sheets;
+  for (const Entity& sheet : model.sheets) sheets.insert(sheet.second);
+  std::vector<MeshSize::Edge> edges;
+  for (const Entity& curve : gmsh.entities(1)) {
+    const auto ends = gmsh.boundary(curve);
+    if (ends.size() != 2) continue;
+    const MeshSize::Edge edge{gmsh.place(ends[0]), gmsh.place(ends[1])};
+    const Vector3 middle = 0.5 * (edge[0] + edge[1]), along = (edge[1] - edge[0]).normalized();
+    const Vector3 side = along.unitOrthogonal(), other = along.cross(side);
+    int open = 0;
+    for (int step = 0; step < steps; ++step) {
+      const double angle = 2 * std::numbers::pi * (step + 0.37) / steps;
+      open += drawing.hollow().in_air(middle + look_m * (std::cos(angle) * side + std::sin(angle) * other));
+    }
+    if (open == steps) {
+      int rims = 0, others = 0;
+      for (int surface : gmsh.bounded_by(curve)) ++(sheets.contains(surface) ? rims : others);
+      if (rims == 1 && others == 0) edges.push_back(edge);
+    } else if (open >= steps - most_closed) {
+      edges.push_back(edge);
+    }
+  }
+  return edges;
+}
+
+}  // namespace
+
+RawMesh mesh_with_gmsh(const MeshDrawing& drawing, const RawMeshWish& wish) {
+  const GmshSession gmsh;
+  const Model model = put_together(gmsh, drawing, wish.imprint_patches);
+  RawMesh mesh;
+  mesh.body_region = model.body_region;
+  for (const Entity& body : model.bodies) mesh.body_volume_m3.push_back(gmsh.volume_m3(body));
+
+  const Bounds bounds = bounds_of_shell(drawing);
+  const MeshSize size(wish.size_m, wish.edge_size_m, edges_that_stick_out(gmsh, drawing, model), bounds.least,
+                      bounds.most);
+  gmsh.mesh([&](const Vector3& point) { return size.at(point); });
+
+  const auto nodes = gmsh.nodes();
+  std::map<std::size_t, std::size_t> place_of;
+  for (std::size_t i = 0; i < nodes.number.size(); ++i) place_of.emplace(nodes.number[i], i);
+  // Nodes of tetrahedra, in the order in which they are met.
+  std::vector<int> renumbered(nodes.number.size(), -1);
+  auto node = [&](std::size_t number) {
+    int& index = renumbered[place_of.at(number)];
+    if (index < 0) {
+      index = static_cast<int>(mesh.node.size());
+      mesh.node.push_back(nodes.place[place_of.at(number)]);
+    }
+    return index;
+  };
+  for (std::size_t b = 0; b < model.bodies.size(); ++b) {
+    const auto corners = gmsh.elements(model.bodies[b]);
+    for (std::size_t i = 0; i + 3 < corners.size(); i += 4) {
+      mesh.tetrahedron.push_back(
+          {node(corners[i]), node(corners[i + 1]), node(corners[i + 2]), node(corners[i + 3])});
+      mesh.body.push_back(static_cast<int>(b));
+    }
+  }
+  for (std::size_t s = 0; s < model.sheets.size(); ++s) {
+    const auto corners = gmsh.elements(model.sheets[s]);
+    for (std::size_t i = 0; i + 2 < corners.size(); i += 3) {
+      std::array<int, 3> triangle{};
+      for (int k = 0; k < 3; ++k) triangle[k] = renumbered[place_of.at(corners[i + k])];
+      // A part outside the air has nodes of its own.
+      if (*std::min_element(triangle.begin(), triangle.end()) < 0) continue;
+      mesh.sheet.push_back(triangle);
+      mesh.sheet_partition.push_back(model.sheet_partition[s]);
+    }
+  }
+  return mesh;
+}
+
+}  // namespace cabinfield

@@ -1,0 +1,27 @@
+// A mesh on its way from one process to another.
+#pragma once
+
+#include <array>
+#include <string>
+#include <vector>
+
+#include "base/vector.h"
+
+namespace cabinfield {
+
+/// What came out, unchecked.
+struct RawMesh {
+  std::vector<Vector3> node;
+  std::vector<std::array<int, 4>> tetrahedron;
+  std::vector<int> body;  ///< of each tetrahedron: index into the two below
+  std::vector<int> body_region;
+  std::vector<double> body_volume_m3;  ///< as the kernel has it
+  std::vector<std::array<int, 3>> sheet;
+  std::vector<int> sheet_partition;
+
+  std::string bytes() const;
+  /// Throws std::runtime_error where the bytes are not one.
+  static RawMesh of(const std::string& bytes);
+};
+
+}  // namespace cabinfield

@@ -1,0 +1,57 @@
+#include "field/wave/mesh_size.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace cabinfield {
+namespace {
+
+constexpr double cell_m = 0.1;
+/// Growth of the length per distance from the edge: neighbours then differ by about a half.
+constexpr double growth = 0.6;
+
+double distance(const Vector3& point, const MeshSize::Edge& edge) {
+  const Vector3 along = edge[1] - edge[0], gap = point - edge[0];
+  const double t = std::clamp(gap.dot(along) / along.squaredNorm(), 0.0, 1.0);
+  return (gap - t * along).norm();
+}
+
+}  // namespace
+
+MeshSize::MeshSize(double open_m, double at_edge_m, std::vector<Edge> edges, const Vector3& least,
+                   const Vector3& most)
+    : open_m_(open_m), at_edge_m_(std::min(at_edge_m, open_m)), edges_(std::move(edges)), least_(least) {
+  for (int axis = 0; axis < 3; ++axis)
+    cells_[axis] = std::clamp(static_cast<int>((most[axis] - least[axis]) / cell_m) + 1, 1, 200);
+  near_.resize(static_cast<std::size_t>(cells_[0]) * cells_[1] * cells_[2]);
+  const double reach = (open_m_ - at_edge_m_) / growth;
+  for (std::size_t e = 0; e < edges_.size(); ++e) {
+    const Vector3 low = edges_[e][0].cwiseMin(edges_[e][1]).array() - reach,
+                  high = edges_[e][0].cwiseMax(edges_[e][1]).array() + reach;
+    const auto from = place_of(low), to = place_of(high);
+    for (int x = from[0]; x <= to[0]; ++x)
+      for (int y = from[1]; y <= to[1]; ++y)
+        for (int z = from[2]; z <= to[2]; ++z) near_[cell_of({x, y, z})].push_back(static_cast<int>(e));
+  }
+}
+
+std::array<int, 3> MeshSize::place_of(const Vector3& point) const {
+  std::array<int, 3> place{};
+  for (int axis = 0; axis < 3; ++axis)
+    place[axis] =
+        static_cast<int>(std::clamp((point[axis] - least_[axis]) / cell_m, 0.0, cells_[axis] - 1.0));
+  return place;
+}
+
+std::size_t MeshSize::cell_of(const std::array<int, 3>& at) const {
+  return (static_cast<std::size_t>(at[0]) * cells_[1] + at[1]) * cells_[2] + at[2];
+}
+
+double MeshSize::at(const Vector3& point) const {
+  double length = open_m_;
+  for (int edge : near_[cell_of(place_of(point))])
+    length = std::min(length, at_edge_m_ + growth * distance(point, edges_[edge]));
+  return length;
+}
+
+}  // namespace cabinfield

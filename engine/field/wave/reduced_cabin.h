@@ -1,0 +1,120 @@
+// The wave field of one cabin on a few hundred columns: solve once, place drivers for free.
+//
+// Galerkin projection on real columns: rigid modes, and at a handful of frequencies the field of a unit
+// source at each ear with its first derivative in frequency, real and imaginary parts apart (so that the
+// projected matrices stay symmetric and every wall stays passive). By reciprocity the field of a source at an
+// ear, all over the cabin, is what a driver anywhere gives that ear. Moment matching: Grimme, Krylov
+// projection methods for model reduction (1997); with modes as a guard between the moments.
+#pragma once
+
+#include <Eigen/Core>
+#include <vector>
+
+#include "base/parallel.h"
+#include "field/wave/quadratic_space.h"
+#include "field/wave/wave_matrices.h"
+#include "field/wave/wave_medium.h"
+
+namespace cabinfield {
+
+class ComplexSymmetricSolver;
+
+struct ReductionWish {
+  double top_hz = 400;       ///< highest frequency that is asked for
+  double tolerance = 0.015;  ///< estimated error above which one more frequency is solved in full
+  int most_extra_shifts = 4;
+  int modes = 24;   ///< rigid modes among the columns
+  int moments = 3;  ///< a field and its derivatives in frequency that each ear gives at each shift
+  std::vector<double> shift_shares = {0.03, 0.15, 0.4,
+                                      0.6,  0.8,  1.0};  ///< first shifts over the top frequency
+};
+
+/// What the columns were found to miss: root mean square over the cabin of the error of the pressure, over
+/// that of the pressure, at the worst of the frequencies looked at.
+struct ReductionEstimate {
+  double error = 0;
+  double frequency_hz = 0;
+};
+
+/// The reduced matrices, those of one kind and one material added up. Valid for as long as the cabin lives.
+class ReducedSystem {
+ public:
+  /// Terms are one where their properties are alike at every frequency given (of all that the system will be
+  /// asked for, enough to tell materials apart). [terms, F]
+  ReducedSystem(const std::vector<WaveTerm>& terms, const std::vector<Eigen::MatrixXd>& projected,
+                const Table<Complex, 2>& properties);
+
+  struct Group {
+    WaveTerm::Kind kind;
+    std::size_t term;  ///< one that it stands for
+    Eigen::MatrixXd sum;
+  };
+  const std::vector<Group>& groups() const { return groups_; }
+
+  /// sum_g weight[g] * group g.
+  Eigen::MatrixXcd weighed(const std::vector<Complex>& weight) const;
+
+ private:
+  std::vector<Group> groups_;
+};
+
+/// Solves in place by one call of one thread; false where the matrix is singular.
+bool solve_dense(Eigen::MatrixXcd matrix, Eigen::MatrixXcd& right_hand_side);
+
+/// The reduced cabin. Plain values: what a stored cabin holds.
+struct ReducedCabin {
+  Columns basis;                           ///< [unknowns, columns], orthonormal
+  std::vector<Eigen::MatrixXd> projected;  ///< of each term [columns, columns]
+  Eigen::MatrixXd ear;   ///< functionals of the ears in the columns' coordinates [columns, ears]
+  Eigen::MatrixXd mode;  ///< rigid modes in the columns' coordinates [columns, modes]
+  std::vector<double> mode_wavenumber_per_m;
+  std::vector<double> shift_hz;  ///< frequencies that were solved in full
+  ReductionEstimate estimate;
+  /// Error over residual. At first what it was at the worst in three furnished cars; higher where it was
+  /// found to be.
+  double effectivity = 30;
+
+  Eigen::VectorXd coordinates(const PointValue& point) const;
+
+  /// A(f)^-1 of each right-hand side, in the columns' coordinates: at frequency f, [columns, right-hand
+  /// sides]. The same bits for any number of threads. Throws SolverFailure.
+  std::vector<Eigen::MatrixXcd> solve(const std::vector<WaveTerm>& terms, const Table<Complex, 2>& properties,
+                                      const std::vector<double>& wavenumber_per_m,
+                                      const Eigen::MatrixXd& right_hand_side) const;
+};
+
+/// A term on the columns: basis^T term basis.
+Eigen::MatrixXd projected_term(const WaveMatrices& matrices, const WaveTerm& term, const Columns& basis);
+
+/// Builds the columns, and adds to them where they do not do.
+class CabinReducer {
+ public:
+  /// All must outlive the reducer.
+  CabinReducer(const WaveMatrices& matrices, const Cabin& cabin, std::vector<PointValue> ears);
+
+  ReducedCabin reduce(const WaveMedium& medium, const ReductionWish& wish,
+                      const Progress& progress = {}) const;
+
+  /// The same columns where the estimate holds with these materials, else more of them. True where it held.
+  bool adapt(ReducedCabin& reduced, const WaveMedium& medium, const ReductionWish& wish) const;
+
+  /// The field of a unit source at each ear, solved in full at each frequency. [F] of [unknowns, ears]
+  std::vector<Eigen::MatrixXcd> solve_in_full(const WaveMedium& medium,
+                                              const std::vector<double>& frequency_hz) const;
+
+ private:
+  struct Weights;
+  Eigen::MatrixXcd ear_functionals() const;
+  ReductionEstimate estimate(const ReducedCabin& reduced, const WaveMedium& medium, double top_hz) const;
+  void append(ReducedCabin& reduced, const Columns& raw, double least_singular) const;
+  Columns moments(ComplexSymmetricSolver& solver, const WaveMedium& medium, double frequency_hz, int count,
+                  Eigen::MatrixXcd& field) const;
+  void improve(ReducedCabin& reduced, const WaveMedium& medium, const ReductionWish& wish,
+               ComplexSymmetricSolver& solver) const;
+
+  const WaveMatrices& matrices_;
+  const Cabin& cabin_;
+  std::vector<PointValue> ears_;
+};
+
+}  // namespace cabinfield

@@ -1,0 +1,91 @@
+#include "field/wave/rigid_modes.h"
+
+#include <Spectra/MatOp/SparseSymMatProd.h>
+#include <Spectra/SymGEigsShiftSolver.h>
+
+#include <Eigen/CholmodSupport>
+#include <Eigen/SparseCore>
+#include <algorithm>
+#include <cmath>
+
+#include "field/wave/complex_symmetric_solver.h"
+
+namespace cabinfield {
+namespace {
+
+using Sparse = Eigen::SparseMatrix<double>;
+
+Sparse lower_triangle(const WaveMatrices& matrices, const std::vector<double>& values) {
+  return Eigen::Map<const Sparse>(matrices.unknowns(), matrices.unknowns(),
+                                  static_cast<Eigen::Index>(values.size()), matrices.column_start().data(),
+                                  matrices.row().data(), values.data());
+}
+
+/// Solves (K - shift M) y = x, as Spectra asks for it; the shift is negative, so that the matrix is definite.
+class ShiftedSolve {
+ public:
+  using Scalar = double;
+
+  ShiftedSolve(const Sparse& stiffness, const Sparse& mass) : stiffness_(stiffness), mass_(mass) {
+    solver_.cholmod().print = 0;
+    solver_.cholmod().nmethods = 1;
+    solver_.cholmod().method[0].ordering = CHOLMOD_NATURAL;
+    solver_.cholmod().supernodal = CHOLMOD_SUPERNODAL;
+  }
+  Eigen::Index rows() const { return stiffness_.rows(); }
+  Eigen::Index cols() const { return stiffness_.cols(); }
+  void set_shift(const double& shift) {
+    solver_.compute(Sparse(stiffness_ - shift * mass_));
+    if (solver_.info() != Eigen::Success) throw SolverFailure("modes of the cabin: factorisation failed");
+  }
+  void perform_op(const double* in, double* out) const {
+    const Eigen::Map<const Eigen::VectorXd> x(in, rows());
+    Eigen::Map<Eigen::VectorXd>(out, rows()) = solver_.solve(x);
+  }
+
+ private:
+  const Sparse& stiffness_;
+  const Sparse& mass_;
+  Eigen::CholmodSupernodalLLT<Sparse, Eigen::Lower> solver_;
+};
+
+}  // namespace
+
+RigidModes rigid_modes(const WaveMatrices& matrices, int count) {
+  std::vector<double> of_stiffness, of_mass;
+  for (const WaveTerm& term : matrices.terms()) {
+    of_stiffness.push_back(term.kind == WaveTerm::Kind::stiffness ? 1 : 0);
+    of_mass.push_back(term.kind == WaveTerm::Kind::mass ? 1 : 0);
+  }
+  const Sparse stiffness = lower_triangle(matrices, matrices.weighed(of_stiffness)),
+               mass = lower_triangle(matrices, matrices.weighed(of_mass));
+  count = std::min(count, matrices.unknowns() / 3);
+
+  // A wavelength of some 9 m below zero: near the lowest modes, and far enough for a definite matrix.
+  constexpr double shift_per_m2 = -0.5;
+  ShiftedSolve solve(stiffness, mass);
+  Spectra::SparseSymMatProd<double, Eigen::Lower> product(mass);
+  const int room = std::min(matrices.unknowns(), 2 * count + 20);
+  Spectra::SymGEigsShiftSolver<ShiftedSolve, decltype(product), Spectra::GEigsMode::ShiftInvert> lanczos(
+      solve, product, count, room, shift_per_m2);
+  // A start of its own, the same on every machine, with a part of every mode.
+  Eigen::VectorXd start(matrices.unknowns());
+  for (Eigen::Index i = 0; i < start.size(); ++i) start[i] = 1 + std::sin(1.0 + 0.7 * static_cast<double>(i));
+  lanczos.init(start.data());
+  lanczos.compute(Spectra::SortRule::LargestMagn, 1000, 1e-10, Spectra::SortRule::SmallestAlge);
+  if (lanczos.info() != Spectra::CompInfo::Successful)
+    throw SolverFailure("modes of the cabin: the iteration did not converge");
+
+  RigidModes modes;
+  const Eigen::VectorXd squares = lanczos.eigenvalues();
+  modes.shape = lanczos.eigenvectors();
+  for (Eigen::Index i = 0; i < squares.size(); ++i)
+    modes.wavenumber_per_m.push_back(std::sqrt(std::max(0.0, squares[i])));
+  for (Eigen::Index i = 0; i < modes.shape.cols(); ++i) {
+    const Eigen::VectorXd column = modes.shape.col(i);
+    modes.shape.col(i) /= std::sqrt(column.dot(mass.selfadjointView<Eigen::Lower>() * column));
+  }
+  return modes;
+}
+
+}  // namespace cabinfield

@@ -1,0 +1,194 @@
+#include "field/wave/wave_field.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/constants.h"
+
+namespace cabinfield {
+namespace {
+
+double wavenumber(double frequency_hz, const Air& air) { return 2 * pi * frequency_hz / air.sound_speed_m_s; }
+
+MeshWish mesh_wish(const WaveWish& wish, const Air& air) {
+  MeshWish mesh;
+  mesh.size_m = std::min(0.25, air.sound_speed_m_s / (7 * wish.top_hz)) / wish.refinement;
+  mesh.edge_size_m = 0.8 * mesh.size_m;
+  return mesh;
+}
+
+/// A factorisation's memory grows with the power 4/3 of the unknowns; 22,932 took 50 MB (complex, METIS), the
+/// columns and what the modes need about as much again each.
+double expected_memory_gb(double unknowns) {
+  const double factor_gb = 0.05 * std::pow(unknowns / 22932, 4.0 / 3);
+  return 6 * factor_gb + unknowns * 300 * 8 * 4 / 1e9 + 0.1;
+}
+
+std::vector<bool> passing(const WaveMedium& medium) {
+  std::vector<bool> passes;
+  for (const Passage& passage : medium.passages) passes.push_back(!passage.rigid());
+  return passes;
+}
+
+std::vector<PointValue> values_at(const QuadraticSpace& space, const std::vector<Vector3>& points) {
+  std::vector<PointValue> values;
+  for (const Vector3& point : points) values.push_back(space.at(point));
+  return values;
+}
+
+}  // namespace
+
+WaveCabin regrouped(WaveCabin solved, const Cabin& cabin) {
+  auto matrices = std::make_shared<WaveMatrices>(*solved.space, cabin);
+  const auto &before = solved.matrices->terms(), &now = matrices->terms();
+  std::vector<Eigen::MatrixXd> projected(now.size());
+  parallel_for(now.size(), [&](std::size_t t) {
+    const auto same = std::find_if(before.begin(), before.end(), [&](const WaveTerm& term) {
+      return term.kind == now[t].kind && term.slot == now[t].slot && term.value == now[t].value;
+    });
+    projected[t] = same == before.end() ? projected_term(*matrices, now[t], solved.reduced.basis)
+                                        : solved.reduced.projected[same - before.begin()];
+  });
+  solved.reduced.projected = std::move(projected);
+  solved.matrices = std::move(matrices);
+  return solved;
+}
+
+Vector3 long_wave_ear(const FieldQuestion& question, std::size_t ear) {
+  const bool bare = question.patterns.empty() || !question.patterns[ear];
+  return bare ? question.ears[ear] : Vector3(question.ears[ear] + question.patterns[ear]->long_wave_offset());
+}
+
+double WaveField::expected_unknowns(double volume_m3, const WaveWish& wish, const Air& air) {
+  // A tetrahedron of edge h fills about h^3/8; 1.5 quadratic unknowns each, and half as much again at inner
+  // edges.
+  const double size_m = mesh_wish(wish, air).size_m;
+  return 1.5 * 1.5 * 8 * volume_m3 / (size_m * size_m * size_m);
+}
+
+WaveField::WaveField(const Cabin& cabin, WaveMedium medium, std::vector<Vector3> ears, const WaveWish& wish,
+                     const Progress& progress)
+    : cabin_(cabin), medium_(std::move(medium)) {
+  const double unknowns = expected_unknowns(cabin.air_volume_m3(), wish, medium_.air);
+  const double memory_gb = expected_memory_gb(unknowns);
+  if (memory_gb > wish.memory_gb) {
+    double lower_hz = wish.top_hz;
+    while (lower_hz > 20) {
+      WaveWish lower = wish;
+      lower.top_hz = lower_hz *= 0.95;
+      if (expected_memory_gb(expected_unknowns(cabin.air_volume_m3(), lower, medium_.air)) <= wish.memory_gb)
+        break;
+    }
+    throw TooLarge(fmt::format(
+        "the wave field up to {:.0f} Hz in {:.1f} m3 of air would take about {:.1f} GB of memory, "
+        "{:.1f} GB are allowed: up to {:.0f} Hz would fit",
+        wish.top_hz, cabin.air_volume_m3(), memory_gb, wish.memory_gb, std::floor(lower_hz / 10) * 10));
+  }
+  auto tell = [&](double done) {
+    if (progress) progress(done);
+  };
+  solved_.ears = std::move(ears);
+  solved_.space = std::make_shared<QuadraticSpace>(mesh_cabin(cabin, mesh_wish(wish, medium_.air)));
+  tell(0.3);
+  solved_.matrices = std::make_shared<WaveMatrices>(*solved_.space, cabin);
+  const CabinReducer reducer(*solved_.matrices, cabin, values_at(*solved_.space, solved_.ears));
+  ReductionWish reduction;
+  reduction.top_hz = wish.top_hz;
+  solved_.reduced = reducer.reduce(medium_, reduction, [&](double done) { tell(0.3 + 0.7 * done); });
+  pieces_ = solved_.space->pieces(passing(medium_));
+}
+
+WaveField::WaveField(const Cabin& cabin, WaveMedium medium, WaveCabin solved, const WaveWish& wish)
+    : cabin_(cabin), medium_(std::move(medium)), solved_(std::move(solved)) {
+  const CabinReducer reducer(*solved_.matrices, cabin, values_at(*solved_.space, solved_.ears));
+  ReductionWish reduction;
+  reduction.top_hz = wish.top_hz;
+  columns_held_ = reducer.adapt(solved_.reduced, medium_, reduction);
+  pieces_ = solved_.space->pieces(passing(medium_));
+}
+
+PointValue WaveField::value_at(const Source& source) const {
+  return solved_.space->at(source.position, source.face >= 0 ? source.axis : Vector3::Zero());
+}
+
+std::size_t WaveField::ear_index(const Vector3& ear) const {
+  for (std::size_t e = 0; e < solved_.ears.size(); ++e)
+    if ((solved_.ears[e] - ear).norm() < 1e-6) return e;
+  throw std::invalid_argument("the wave field was not prepared for this ear");
+}
+
+FieldAnswer WaveField::solve(const FieldQuestion& question, const Progress&) const {
+  const std::size_t sources = question.sources.size(), ears = question.ears.size(),
+                    frequencies = question.frequency_hz.size();
+  FieldAnswer answer;
+  answer.transfer_pa_s_m3 = Table<Complex, 3>({sources, ears, frequencies});
+  const ReducedCabin& reduced = solved_.reduced;
+  std::vector<double> wavenumbers;
+  for (double f : question.frequency_hz) wavenumbers.push_back(wavenumber(f, medium_.air));
+  Eigen::MatrixXd ear(reduced.basis.cols(), static_cast<Eigen::Index>(ears));
+  for (std::size_t n = 0; n < ears; ++n)
+    ear.col(static_cast<Eigen::Index>(n)) =
+        reduced.ear.col(static_cast<Eigen::Index>(ear_index(long_wave_ear(question, n))));
+  const auto fields =
+      reduced.solve(solved_.matrices->terms(),
+                    medium_.properties(*solved_.matrices, cabin_, question.frequency_hz), wavenumbers, ear);
+  Eigen::MatrixXd place(static_cast<Eigen::Index>(sources), reduced.basis.cols());
+  for (std::size_t d = 0; d < sources; ++d) {
+    const PointValue value = value_at(question.sources[d]);
+    if (value.outside_m > 0.05)
+      throw std::invalid_argument(fmt::format("{} lies {:.0f} mm outside the air of the wave field",
+                                              question.sources[d].name, 1000 * value.outside_m));
+    place.row(static_cast<Eigen::Index>(d)) = reduced.coordinates(value);
+  }
+  parallel_for(frequencies, [&](std::size_t f) {
+    const Complex scale(0, 2 * pi * question.frequency_hz[f] * medium_.air.density_kg_m3);
+    const Eigen::MatrixXcd pressure = place * fields[f];
+    for (std::size_t d = 0; d < sources; ++d) {
+      // Behind its surface: as much later, for every wave.
+      const Complex late = std::polar(1.0, -wavenumbers[f] * question.sources[d].setback_m);
+      for (std::size_t n = 0; n < ears; ++n)
+        answer.transfer_pa_s_m3(d, n, f) =
+            scale * late * pressure(static_cast<Eigen::Index>(d), static_cast<Eigen::Index>(n));
+    }
+  });
+  return answer;
+}
+
+std::vector<CabinMode> WaveField::modes(double top_hz) const {
+  return cabin_modes(solved_.reduced, *solved_.space, *solved_.matrices, cabin_, medium_, top_hz);
+}
+
+bool WaveField::reaches(const Source& source, const Vector3& ear) const {
+  return pieces_[value_at(source).tetrahedron] == pieces_[solved_.space->at(ear).tetrahedron];
+}
+
+std::vector<Complex> WaveField::pressure_pa(const std::vector<Source>& sources,
+                                            const std::vector<Complex>& volume_velocity,
+                                            double frequency_hz) const {
+  const ReducedCabin& reduced = solved_.reduced;
+  const double k = wavenumber(frequency_hz, medium_.air);
+  Eigen::MatrixXd right(reduced.basis.cols(), 2);
+  right.setZero();
+  const Complex scale(0, 2 * pi * frequency_hz * medium_.air.density_kg_m3);
+  for (std::size_t d = 0; d < sources.size(); ++d) {
+    const Eigen::VectorXd place = reduced.coordinates(value_at(sources[d]));
+    const Complex amount = scale * volume_velocity[d] * std::polar(1.0, -k * sources[d].setback_m);
+    right.col(0) += amount.real() * place;
+    right.col(1) += amount.imag() * place;
+  }
+  const Eigen::MatrixXcd parts =
+      reduced
+          .solve(solved_.matrices->terms(), medium_.properties(*solved_.matrices, cabin_, {frequency_hz}),
+                 {k}, right)
+          .front();
+  const Eigen::VectorXcd sum = parts.col(0) + Complex(0, 1) * parts.col(1);
+  std::vector<Complex> pressure(static_cast<std::size_t>(reduced.basis.rows()));
+  const Eigen::VectorXd real = reduced.basis * sum.real(), imaginary = reduced.basis * sum.imag();
+  for (std::size_t i = 0; i < pressure.size(); ++i)
+    pressure[i] = {real[static_cast<Eigen::Index>(i)], imaginary[static_cast<Eigen::Index>(i)]};
+  return pressure;
+}
+
+}  // namespace cabinfield

@@ -1,0 +1,91 @@
+// The wave field: the cabin's sound below some hundreds of hertz, by finite elements, reduced so that a
+// driver anywhere costs next to nothing.
+//
+// A flush driver is a point of its surface, so its own wall, rigid or not, is there as for every wave. The
+// loss of sound within the air itself (under 0.01 dB over 10 m at 400 Hz) is left out.
+#pragma once
+
+#include <memory>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+#include "field/field.h"
+#include "field/wave/cabin_modes.h"
+#include "field/wave/mesher.h"
+#include "field/wave/reduced_cabin.h"
+#include "field/wave/wave_medium.h"
+
+namespace cabinfield {
+
+struct WaveWish {
+  double top_hz = 400;    ///< highest frequency that is asked for
+  double refinement = 1;  ///< elements are smaller by this factor than the usual seventh of a wavelength
+  double memory_gb = 4;   ///< what the solution may take
+};
+
+/// The cabin needs more memory than it may take; says how much and up to which frequency it would fit.
+class TooLarge : public std::runtime_error {
+ public:
+  using std::runtime_error::runtime_error;
+};
+
+/// A cabin cut into elements, with its ears and its columns: what can be kept and used again.
+struct WaveCabin {
+  std::shared_ptr<const QuadraticSpace> space;
+  std::shared_ptr<const WaveMatrices> matrices;
+  std::vector<Vector3> ears;  ///< m
+  ReducedCabin reduced;
+};
+
+/// The same for a cabin of the same shape whose faces carry other materials: its walls may be grouped
+/// otherwise.
+WaveCabin regrouped(WaveCabin solved, const Cabin& cabin);
+
+class WaveField : public Field {
+ public:
+  /// Meshes and reduces. The cabin must outlive the field. Throws MeshFailure, TooLarge, SolverFailure.
+  WaveField(const Cabin& cabin, WaveMedium medium, std::vector<Vector3> ears, const WaveWish& wish,
+            const Progress& progress = {});
+  /// Takes up a cabin that was solved before, with these materials: as it is where the estimate holds, else
+  /// with more columns. Throws SolverFailure.
+  WaveField(const Cabin& cabin, WaveMedium medium, WaveCabin solved, const WaveWish& wish);
+
+  /// The question's ears (moved to where patterns want them in long waves) must be among those of the field
+  /// (std::invalid_argument).
+  FieldAnswer solve(const FieldQuestion& question, const Progress& progress = {}) const override;
+
+  const WaveCabin& solved() const { return solved_; }
+  const WaveMedium& medium() const { return medium_; }
+  /// Where materials changed: the columns of before were enough.
+  bool columns_held() const { return columns_held_; }
+
+  std::vector<CabinMode> modes(double top_hz) const;
+
+  /// True where sound gets from the one to the other through air, fillings, partitions that pass or their
+  /// openings.
+  bool reaches(const Source& source, const Vector3& ear) const;
+
+  /// Pressure all over the cabin, at each unknown, of sources with given volume velocities (m3/s) at one
+  /// frequency. [unknowns]
+  std::vector<Complex> pressure_pa(const std::vector<Source>& sources,
+                                   const std::vector<Complex>& volume_velocity, double frequency_hz) const;
+
+  /// Unknowns that a cabin of that volume has, about.
+  static double expected_unknowns(double volume_m3, const WaveWish& wish, const Air& air);
+
+ private:
+  PointValue value_at(const Source& source) const;
+  std::size_t ear_index(const Vector3& ear) const;
+
+  const Cabin& cabin_;
+  WaveMedium medium_;
+  WaveCabin solved_;
+  std::vector<int> pieces_;
+  bool columns_held_ = true;
+};
+
+/// Where an ear with a pattern stands in a field of waves much longer than the listener.
+Vector3 long_wave_ear(const FieldQuestion& question, std::size_t ear);
+
+}  // namespace cabinfield

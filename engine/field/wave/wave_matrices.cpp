@@ -1,0 +1,281 @@
+#include "field/wave/wave_matrices.h"
+
+#include <algorithm>
+#include <array>
+#include <cstdint>
+#include <map>
+
+#include "base/parallel.h"
+
+namespace cabinfield {
+namespace {
+
+using TetrahedronMatrix = Eigen::Matrix<double, 10, 10>;
+using TriangleMatrix = Eigen::Matrix<double, 6, 6>;
+
+/// A polynomial in barycentric coordinates of n corners: exponents and their factors.
+template <int N>
+using Polynomial = std::map<std::array<int, N>, double>;
+
+template <int N>
+Polynomial<N> product(const Polynomial<N>& a, const Polynomial<N>& b) {
+  Polynomial<N> result;
+  for (const auto& [ea, ca] : a)
+    for (const auto& [eb, cb] : b) {
+      std::array<int, N> e = ea;
+      for (int i = 0; i < N; ++i) e[i] += eb[i];
+      result[e] += ca * cb;
+    }
+  return result;
+}
+
+template <int N>
+Polynomial<N> derivative(const Polynomial<N>& p, int by) {
+  Polynomial<N> result;
+  for (const auto& [e, c] : p)
+    if (e[by] > 0) {
+      std::array<int, N> lower = e;
+      --lower[by];
+      result[lower] += c * e[by];
+    }
+  return result;
+}
+
+/// Mean over the simplex: the integral of L1^a L2^b .. is (N-1)! a! b! .. / (a + b + .. + N - 1)! of its
+/// size.
+template <int N>
+double mean(const Polynomial<N>& p) {
+  auto factorial = [](int n) {
+    double value = 1;
+    for (int i = 2; i <= n; ++i) value *= i;
+    return value;
+  };
+  double sum = 0;
+  for (const auto& [e, c] : p) {
+    double top = factorial(N - 1);
+    int total = N - 1;
+    for (int exponent : e) {
+      top *= factorial(exponent);
+      total += exponent;
+    }
+    sum += c * top / factorial(total);
+  }
+  return sum;
+}
+
+template <int N>
+std::vector<Polynomial<N>> quadratic_shapes() {
+  std::vector<Polynomial<N>> shapes;
+  for (int i = 0; i < N; ++i) {
+    std::array<int, N> one{}, two{};
+    one[i] = 1;
+    two[i] = 2;
+    shapes.push_back({{two, 2.0}, {one, -1.0}});
+  }
+  for (int i = 0; i < N; ++i)
+    for (int j = i + 1; j < N; ++j) {
+      std::array<int, N> both{};
+      both[i] = both[j] = 1;
+      shapes.push_back({{both, 4.0}});
+    }
+  return shapes;
+}
+
+template <int N, typename Matrix>
+Matrix mean_products() {
+  const auto shapes = quadratic_shapes<N>();
+  Matrix m;
+  for (int i = 0; i < m.rows(); ++i)
+    for (int j = 0; j < m.cols(); ++j) m(i, j) = mean<N>(product<N>(shapes[i], shapes[j]));
+  return m;
+}
+
+/// Mean over the tetrahedron of dphi_i/dL_a dphi_j/dL_b, for each a and b.
+std::array<std::array<TetrahedronMatrix, 4>, 4> mean_slopes() {
+  const auto shapes = quadratic_shapes<4>();
+  std::array<std::array<TetrahedronMatrix, 4>, 4> m;
+  for (int a = 0; a < 4; ++a)
+    for (int b = 0; b < 4; ++b)
+      for (int i = 0; i < 10; ++i)
+        for (int j = 0; j < 10; ++j)
+          m[a][b](i, j) = mean<4>(product<4>(derivative<4>(shapes[i], a), derivative<4>(shapes[j], b)));
+  return m;
+}
+
+struct Gradients {
+  std::array<Vector3, 4> of;  // grad L_i
+  double volume_m3;
+};
+
+Gradients gradients(const Mesh& mesh, int t) {
+  const auto& n = mesh.tetrahedron[t];
+  const Vector3 a = mesh.node[n[1]] - mesh.node[n[0]], b = mesh.node[n[2]] - mesh.node[n[0]],
+                c = mesh.node[n[3]] - mesh.node[n[0]];
+  const double six = a.cross(b).dot(c);
+  Gradients g;
+  g.of[1] = b.cross(c) / six;
+  g.of[2] = c.cross(a) / six;
+  g.of[3] = a.cross(b) / six;
+  g.of[0] = -(g.of[1] + g.of[2] + g.of[3]);
+  g.volume_m3 = six / 6;
+  return g;
+}
+
+}  // namespace
+
+WaveMatrices::WaveMatrices(const QuadraticSpace& space, const Cabin& cabin) {
+  const Mesh& mesh = space.mesh();
+  const std::size_t unknowns = static_cast<std::size_t>(space.unknowns());
+
+  // The shared pattern: every pair of unknowns that meet in a tetrahedron or across a sheet.
+  std::vector<std::uint64_t> keys;
+  keys.reserve(55 * space.tetrahedra().size());
+  auto key = [](int i, int j) {
+    return (static_cast<std::uint64_t>(std::min(i, j)) << 32) | static_cast<std::uint64_t>(std::max(i, j));
+  };
+  for (const auto& unknown : space.tetrahedra())
+    for (int i = 0; i < 10; ++i)
+      for (int j = 0; j <= i; ++j) keys.push_back(key(unknown[i], unknown[j]));
+  for (const auto& sheet : space.sheets())
+    for (int i : sheet.front)
+      for (int j : sheet.back) keys.push_back(key(i, j));
+  std::sort(keys.begin(), keys.end());
+  keys.erase(std::unique(keys.begin(), keys.end()), keys.end());
+  column_start_.assign(unknowns + 1, 0);
+  for (std::uint64_t k : keys) {
+    column_.push_back(static_cast<int>(k >> 32));
+    row_.push_back(static_cast<int>(k & 0xffffffffu));
+    ++column_start_[column_.back() + 1];
+  }
+  for (std::size_t i = 0; i < unknowns; ++i) column_start_[i + 1] += column_start_[i];
+  auto slot_of = [&](int i, int j) {
+    const int from = column_start_[std::min(i, j)], to = column_start_[std::min(i, j) + 1];
+    return static_cast<int>(std::lower_bound(row_.begin() + from, row_.begin() + to, std::max(i, j)) -
+                            row_.begin());
+  };
+
+  // Each term gathers into a full-length buffer and keeps what it touched.
+  std::vector<double> buffer(row_.size(), 0.0);
+  std::vector<char> touched(row_.size(), 0);
+  auto add = [&](int i, int j, double value) {
+    const int slot = slot_of(i, j);
+    buffer[slot] += value;
+    touched[slot] = 1;
+  };
+  auto keep = [&](WaveTerm::Kind kind, int index) {
+    WaveTerm term{kind, index, {}, {}};
+    for (std::size_t slot = 0; slot < buffer.size(); ++slot)
+      if (touched[slot]) {
+        term.slot.push_back(static_cast<int>(slot));
+        term.value.push_back(buffer[slot]);
+        buffer[slot] = 0;
+        touched[slot] = 0;
+      }
+    if (!term.slot.empty()) terms_.push_back(std::move(term));
+  };
+
+  std::map<int, std::vector<int>> members;  // of each region
+  for (std::size_t t = 0; t < mesh.tetrahedron.size(); ++t)
+    members[mesh.region[t]].push_back(static_cast<int>(t));
+  const auto slopes = mean_slopes();
+  const auto mass = mean_products<4, TetrahedronMatrix>();
+  for (const auto& [region, tetrahedra] : members) {
+    for (int t : tetrahedra) {
+      const Gradients g = gradients(mesh, t);
+      TetrahedronMatrix local = TetrahedronMatrix::Zero();
+      for (int a = 0; a < 4; ++a)
+        for (int b = 0; b < 4; ++b) local += (g.volume_m3 * g.of[a].dot(g.of[b])) * slopes[a][b];
+      const auto& unknown = space.tetrahedra()[t];
+      for (int i = 0; i < 10; ++i)
+        for (int j = 0; j <= i; ++j) add(unknown[i], unknown[j], local(i, j));
+    }
+    keep(WaveTerm::Kind::stiffness, region);
+    for (int t : tetrahedra) {
+      const double volume = gradients(mesh, t).volume_m3;
+      const auto& unknown = space.tetrahedra()[t];
+      for (int i = 0; i < 10; ++i)
+        for (int j = 0; j <= i; ++j) add(unknown[i], unknown[j], volume * mass(i, j));
+    }
+    keep(WaveTerm::Kind::mass, region);
+  }
+
+  const auto wall = mean_products<3, TriangleMatrix>();
+  std::map<std::array<int, 2>, std::vector<const QuadraticSpace::BoundarySix*>> groups;
+  for (const auto& triangle : space.boundary()) {
+    const Face& face = cabin.faces()[triangle.face];
+    groups[{face.surface, face.material}].push_back(&triangle);
+  }
+  for (const auto& [name, triangles] : groups) {
+    WallGroup group{name[0], name[1], 0};
+    for (const auto* triangle : triangles) {
+      group.area_m2 += triangle->area_m2;
+      for (int i = 0; i < 6; ++i)
+        for (int j = 0; j <= i; ++j)
+          add(triangle->unknown[i], triangle->unknown[j], triangle->area_m2 * wall(i, j));
+    }
+    keep(WaveTerm::Kind::wall, static_cast<int>(walls_.size()));
+    walls_.push_back(group);
+  }
+
+  std::map<int, std::vector<const QuadraticSpace::SheetSix*>> sheets;
+  for (const auto& triangle : space.sheets()) sheets[triangle.partition].push_back(&triangle);
+  for (const auto& [partition, triangles] : sheets) {
+    for (const auto* triangle : triangles)
+      for (int i = 0; i < 6; ++i)
+        for (int j = 0; j < 6; ++j) {
+          const double value = triangle->area_m2 * wall(i, j);
+          // The jump is front less back; an entry off the diagonal stands for both of its places.
+          if (j <= i) {
+            add(triangle->front[i], triangle->front[j], value);
+            add(triangle->back[i], triangle->back[j], value);
+          }
+          const bool same = triangle->front[i] == triangle->back[j];
+          add(triangle->front[i], triangle->back[j], same ? -2 * value : -value);
+        }
+    keep(WaveTerm::Kind::sheet, partition);
+  }
+}
+
+namespace {
+
+template <typename Scalar>
+std::vector<Scalar> weighed_sum(const std::vector<WaveTerm>& terms, std::size_t entries,
+                                std::span<const Scalar> weight) {
+  std::vector<Scalar> sum(entries, Scalar(0));
+  for (std::size_t t = 0; t < terms.size(); ++t) {
+    if (weight[t] == Scalar(0)) continue;
+    for (std::size_t i = 0; i < terms[t].slot.size(); ++i)
+      sum[terms[t].slot[i]] += weight[t] * terms[t].value[i];
+  }
+  return sum;
+}
+
+}  // namespace
+
+std::vector<Complex> WaveMatrices::weighed(std::span<const Complex> weight) const {
+  return weighed_sum(terms_, row_.size(), weight);
+}
+
+std::vector<double> WaveMatrices::weighed(std::span<const double> weight) const {
+  return weighed_sum(terms_, row_.size(), weight);
+}
+
+Columns WaveMatrices::times(const WaveTerm& term, const Columns& columns) const {
+  // Fixed batches of columns: which thread takes one does not matter.
+  constexpr Eigen::Index batch = 32;
+  Columns result = Columns::Zero(columns.rows(), columns.cols());
+  const std::size_t batches = static_cast<std::size_t>((columns.cols() + batch - 1) / batch);
+  parallel_for(batches, [&](std::size_t b) {
+    const Eigen::Index from = static_cast<Eigen::Index>(b) * batch,
+                       width = std::min(batch, columns.cols() - from);
+    for (std::size_t e = 0; e < term.slot.size(); ++e) {
+      const int i = row_[term.slot[e]], j = column_[term.slot[e]];
+      const double value = term.value[e];
+      result.row(i).segment(from, width) += value * columns.row(j).segment(from, width);
+      if (i != j) result.row(j).segment(from, width) += value * columns.row(i).segment(from, width);
+    }
+  });
+  return result;
+}
+
+}  // namespace cabinfield

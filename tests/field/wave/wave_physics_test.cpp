@@ -1,0 +1,169 @@
+// Leaks, panels, partitions and porous bodies in the wave field, on regular meshes, against exact answers of
+// ducts.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/constants.h"
+#include "support/box_mesh.h"
+#include "support/layered_duct.h"
+#include "support/solved_box.h"
+#include "support/wave_oracles.h"
+
+namespace cabinfield {
+namespace {
+
+using test::SolvedBox;
+
+const Air air = air_with(343, 1.2);
+
+/// A duct along x, with materials of its front and rear ends; all else is rigid.
+Cabin duct(const Vector3& size, int front, int rear) {
+  std::vector<ShapeProblem> problems;
+  return Cabin::build(box_shape(size, {front, rear, 0, 0, 0, 0}), problems);
+}
+
+Material with_impedance(Complex specific_impedance) {
+  Material material;
+  material.specific_impedance = specific_impedance;
+  return material;
+}
+
+TEST(WaveLeak, AndVesselResonateAsTheirSpringAndMass) {
+  // A third of the vessel's air moves along (Rayleigh, Theory of Sound, sections 303 ff.): the exact answer
+  // of the duct whose whole end wall takes in the leak's flow.
+  const Vector3 size(0.9, 0.7, 0.6);
+  const Leak leak{0.004, 0.03};
+  WaveMedium medium;
+  medium.air = air;
+  medium.materials = {Material{}};
+  const Cabin cabin = duct(size, 0, 0);
+  medium.leaks = {{leak, cabin.surface_index("rear")}};
+  const SolvedBox box(cabin, {{5, 4, 4}, {}, {}}, medium, {{0.8, 0.3, 0.5}});
+  const double expected = test::helmholtz_in_duct_hz(
+      size.x(), size.y() * size.z(), test::duct_mass_kg_m4(leak.area_m2, leak.depth_m, air), air);
+  const double found = test::peak_hz(
+      [&](double f) {
+        return std::abs(box.in_full({0.1, -0.3, 0.1}, f));
+      },
+      0.6 * expected, 1.5 * expected);
+  EXPECT_NEAR(found / expected, 1, 0.02);
+}
+
+TEST(WavePanel, MakesTheResonancesOfTheTranscendentalEquation) {
+  const Vector3 size(1.5, 0.4, 0.3);
+  Material panel;
+  panel.panel = Panel{6, 70, 0.02};
+  WaveMedium medium;
+  medium.air = air;
+  medium.materials = {Material{}, panel};
+  const SolvedBox box(duct(size, 0, 1), {{12, 3, 3}, {}, {}}, medium, {{0.05, 0.1, 0.1}});
+  const auto expected = test::panel_duct_resonances(size.x(), *panel.panel, air, 350);
+  ASSERT_GE(expected.size(), 3U);
+  for (const Complex resonance : expected) {
+    if (resonance.real() < 10) continue;
+    const double found = test::peak_hz(
+        [&](double f) {
+          return std::abs(box.in_full({0.02, -0.1, 0.2}, f));
+        },
+        0.94 * resonance.real(), 1.06 * resonance.real());
+    EXPECT_NEAR(found / resonance.real(), 1, 0.01);
+  }
+}
+
+TEST(WavePartition, PassesWhatThePlaneWaveAnswerSays) {
+  const Vector3 size(2.4, 0.3, 0.25);
+  WaveMedium medium;
+  medium.air = air;
+  medium.materials = {Material{}, with_impedance(1)};
+  Passage passage;
+  passage.panel = Panel{3, 90, 0.3};
+  medium.passages = {passage};
+  test::BoxMeshWish wish{{24, 3, 3}, {}, [](const Vector3& centre, const Vector3& normal) {
+                           return std::abs(centre.x() - 1.2) < 1e-9 && normal.x() > 0.99 ? 0 : -1;
+                         }};
+  const SolvedBox box(duct(size, 1, 1), wish, medium, {{2.05, 0.1, 0.05}});
+  const Vector3 source(0.35, -0.1, 0.2);
+  for (double f : {40.0, 90.0, 150.0, 250.0, 380.0}) {
+    test::LayeredDuct exact{size.y(), size.z(), {}, 1, 1};
+    exact.layer = {test::air_layer(1.2, air, passage_impedance(passage, air, f)), test::air_layer(1.2, air)};
+    const Complex expected = test::layered_duct_pressure(exact, air, f, source + Vector3(0, 0.15, 0),
+                                                         Vector3(2.05, 0.25, 0.05)),
+                  plain = 0.5 * air.characteristic_impedance() / (size.y() * size.z()) *
+                          std::polar(1.0, -2 * pi * f / 343 * 1.7) *
+                          test::partition_transmission(passage_impedance(passage, air, f), air);
+    EXPECT_LT(std::abs(expected / plain - 1.0), 0.03) << f << " Hz: the two exact answers";
+    EXPECT_LT(std::abs(box.in_full(source, f) / expected - 1.0), 0.03) << f << " Hz";
+  }
+}
+
+TEST(WavePartition, ThatIsRigidPassesNothing) {
+  WaveMedium medium;
+  medium.air = air;
+  medium.materials = {Material{}, with_impedance(1)};
+  medium.passages = {Passage{}};
+  test::BoxMeshWish wish{{12, 2, 2}, {}, [](const Vector3& centre, const Vector3& normal) {
+                           return std::abs(centre.x() - 0.6) < 1e-9 && normal.x() > 0.99 ? 0 : -1;
+                         }};
+  const SolvedBox box(duct({1.2, 0.3, 0.25}, 1, 1), wish, medium, {{1.0, 0.1, 0.05}, {0.2, 0.1, 0.05}});
+  EXPECT_LT(std::abs(box.in_full({0.3, -0.1, 0.2}, 100)),
+            1e-9 * std::abs(box.in_full({0.3, -0.1, 0.2}, 100, 1)));
+  const auto apart = box.space.pieces({false}), joined = box.space.pieces({true});
+  EXPECT_EQ(*std::max_element(apart.begin(), apart.end()), 1);
+  EXPECT_EQ(*std::max_element(joined.begin(), joined.end()), 0);
+}
+
+TEST(WaveFilling, ReflectsAsTheTransferMatrixSays) {
+  const Vector3 size(1.6, 0.3, 0.25);
+  Filling foam;
+  foam.flow_resistivity_pa_s_m2 = 9000;
+  WaveMedium medium;
+  medium.air = air;
+  medium.materials = {Material{}, with_impedance(1)};
+  medium.fillings = {foam};
+  std::vector<ShapeProblem> problems;
+  CabinShape shape = box_shape(size, {1, 0, 0, 0, 0, 0});
+  Block block;
+  block.name = "foam";
+  block.corner = {{{1.4, 0}, ""}, {{1.6, 0}, ""}, {{1.6, 0.25}, ""}, {{1.4, 0.25}, ""}};
+  block.range = {-0.15, 0.15};
+  block.filling = 0;
+  shape.blocks = {block};
+  // Four elements across the layer: the wave in the foam is short.
+  const SolvedBox box(
+      Cabin::build(shape, problems),
+      {{32, 3, 3}, [](const Vector3& centre) { return centre.x() > 1.4 ? 0 : Mesh::air; }, {}}, medium,
+      {{1.3, 0.1, 0.05}, {0.9, 0.1, 0.05}});
+  const Vector3 source(0.2, -0.1, 0.2);
+  for (double f : {40.0, 100.0, 200.0, 300.0, 400.0}) {
+    const EquivalentFluid fluid = equivalent_fluid(foam, air, {f});
+    test::LayeredDuct exact{size.y(), size.z(), {}, 1, 0};
+    exact.layer = {test::air_layer(1.4, air), {0.2, fluid.density_kg_m3[0], fluid.bulk_modulus_pa[0], 0}};
+    for (Eigen::Index ear : {0, 1}) {
+      const Complex expected = test::layered_duct_pressure(exact, air, f, source + Vector3(0, 0.15, 0),
+                                                           Vector3(ear == 0 ? 1.3 : 0.9, 0.25, 0.05));
+      EXPECT_LT(std::abs(box.in_full(source, f, ear) / expected - 1.0), 0.02) << f << " Hz, ear " << ear;
+    }
+  }
+}
+
+TEST(WaveField, OfAFurnishedSealedCabinKeepsItsPressureGain) {
+  // Carpet on foam and upholstery of Bies, Hansen & Howard, Engineering Noise Control, 5th ed., table 6.2.
+  Material carpet, seats;
+  carpet.absorption = {{125, 0.08}, {250, 0.24}, {500, 0.57}, {1000, 0.69}, {2000, 0.71}, {4000, 0.73}};
+  seats.absorption = {{125, 0.54}, {250, 0.62}, {500, 0.68}, {1000, 0.70}, {2000, 0.68}, {4000, 0.66}};
+  WaveMedium medium;
+  medium.air = air;
+  medium.materials = {Material{}, carpet, seats};
+  std::vector<ShapeProblem> problems;
+  const Vector3 size(2.3, 1.4, 1.1);
+  const SolvedBox furnished(Cabin::build(box_shape(size, {1, 2, 0, 0, 1, 1}), problems), {{8, 5, 4}, {}, {}},
+                            medium, {{1.5, 0.4, 0.9}});
+  const double change_db = 20 * std::log10(std::abs(furnished.in_full({0.3, -0.5, 0.3}, 10) /
+                                                    test::vessel_pressure(size.prod(), air, 10)));
+  EXPECT_LT(std::abs(change_db), 1) << "against a rigid vessel at 10 Hz";
+}
+
+}  // namespace
+}  // namespace cabinfield

@@ -1,0 +1,32 @@
+// A box on a regular mesh, solved in full or on reduced columns.
+#pragma once
+
+#include <vector>
+
+#include "field/wave/wave_field.h"
+#include "support/box_mesh.h"
+
+namespace cabinfield::test {
+
+struct SolvedBox {
+  Cabin cabin;
+  QuadraticSpace space;
+  WaveMatrices matrices;
+  WaveMedium medium;
+  std::vector<Vector3> ear_positions;
+  std::vector<PointValue> ears;
+  CabinReducer reducer;
+
+  SolvedBox(Cabin box, const BoxMeshWish& wish, WaveMedium stuff, const std::vector<Vector3>& at);
+  SolvedBox(const SolvedBox&) = delete;
+
+  /// Pressure at an ear per volume velocity at a point, Pa s/m3.
+  Complex in_full(const Vector3& source, double frequency_hz, Eigen::Index ear = 0) const;
+  Complex reduced(const ReducedCabin& columns, const Vector3& source, double frequency_hz,
+                  Eigen::Index ear = 0) const;
+
+  /// The same as a field. This box must outlive it.
+  WaveField field(double top_hz) const;
+};
+
+}  // namespace cabinfield::test
