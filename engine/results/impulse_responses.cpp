@@ -66,7 +66,7 @@ Table<double, 4> add_impulse_responses(const Scene& scene, double sample_rate_hz
   for (int attempt = 0;; ++attempt, decay_s *= 2) {
     const ImpulseGrid grid = impulse_grid(sample_rate_hz, latest_arrival_s(scene, results), decay_s);
     even.computation.frequency_hz = grid.frequency_hz();
-    const Results answer = predict(even, progress);
+    const Results answer = predict(even, {}, progress);
     const ImpulseTransform transform(grid);
     double tail_db = -300;
     const auto& shape = answer.transfer_pa_s_m3.shape();

@@ -8,10 +8,8 @@
 
 #include "base/constants.h"
 #include "driver/driver_circuit.h"
-#include "field/images/image_field.h"
 #include "listening/arrival.h"
 #include "listening/response.h"
-#include "listening/sphere_ear.h"
 #include "results/drawn_geometry.h"
 #include "results/explained.h"
 #include "results/two_ears.h"
@@ -67,72 +65,6 @@ void place(const Scene& scene, Results& results) {
     }
 }
 
-/// Transfer functions [D,N,F] with grilles, and with what the back of a driver without a box adds.
-Table<Complex, 3> solve_field(const Scene& scene, Results& results, const Progress& progress) {
-  FieldQuestion question;
-  question.ears = all_ears(scene);
-  question.frequency_hz = scene.computation.frequency_hz;
-  if (std::any_of(scene.seats.begin(), scene.seats.end(), [](const Seat& seat) { return seat.sphere; })) {
-    std::vector<double> wavenumber;
-    for (double f : question.frequency_hz) wavenumber.push_back(2 * pi * f / scene.air.sound_speed_m_s);
-    question.patterns.resize(question.ears.size());
-    for (std::size_t s = 0; s < scene.seats.size(); ++s) {
-      if (!scene.seats[s].sphere) continue;
-      const auto ears = sphere_ears(wavenumber, 0.5 * (scene.seats[s].ear[1] - scene.seats[s].ear[0]).norm());
-      for (std::size_t e : {0, 1}) {
-        question.ears[2 * s + e] = scene.seats[s].head;
-        question.patterns[2 * s + e] = ears[e];
-      }
-    }
-  }
-  for (const PlacedDriver& driver : scene.drivers) question.sources.push_back(driver.source);
-  for (const PlacedDriver& driver : scene.drivers)
-    if (driver.rear) {
-      Source rear;
-      rear.name = driver.name + " (back)";
-      rear.position = *driver.rear;
-      question.sources.push_back(rear);
-    }
-  std::unique_ptr<Field> field;
-  if (scene.cabin)
-    field = std::make_unique<ImageField>(*scene.cabin, scene.materials, scene.air,
-                                         scene.computation.image_order, scene.ways.get());
-  else
-    field = std::make_unique<FreeField>(scene.air);
-  results.field = scene.cabin ? "images" : "free";
-  FieldAnswer answer = field->solve(question, progress);
-  results.warnings.insert(results.warnings.end(), answer.warnings.begin(), answer.warnings.end());
-
-  const std::size_t ears = question.ears.size(), frequencies = question.frequency_hz.size();
-  for (std::size_t d = 0; d < scene.drivers.size(); ++d)
-    for (std::size_t s = 0; s < scene.seats.size(); ++s) {
-      auto silent = [&](std::size_t n) {
-        const Complex* row = answer.transfer_pa_s_m3.row(d, n);
-        return std::all_of(row, row + frequencies, [](const Complex& value) { return value == Complex(0); });
-      };
-      if (silent(2 * s) && silent(2 * s + 1))
-        results.warnings.push_back(
-            fmt::format("{} at {}: no path reaches it, neither straight nor round edges nor by reflection; "
-                        "what of its bass passes "
-                        "through seats and panels, images cannot tell",
-                        scene.drivers[d].name, scene.seats[s].name));
-    }
-  Table<Complex, 3> transfer({scene.drivers.size(), ears, frequencies});
-  std::size_t rear = scene.drivers.size();
-  for (std::size_t d = 0; d < scene.drivers.size(); ++d) {
-    const std::vector<Complex> grille =
-        grille_transmission(scene.drivers[d].grille_open_area, scene.air, question.frequency_hz);
-    for (std::size_t n = 0; n < ears; ++n) {
-      const Complex* front = answer.transfer_pa_s_m3.row(d, n);
-      const Complex* back = scene.drivers[d].rear ? answer.transfer_pa_s_m3.row(rear, n) : nullptr;
-      for (std::size_t f = 0; f < frequencies; ++f)
-        transfer(d, n, f) = front[f] * grille[f] - (back != nullptr ? back[f] : Complex(0));
-    }
-    if (scene.drivers[d].rear) ++rear;
-  }
-  return transfer;
-}
-
 void solve_sources(const Scene& scene, Results& results) {
   const auto& frequency = scene.computation.frequency_hz;
   const std::array<std::size_t, 2> shape{scene.drivers.size(), frequency.size()};
@@ -143,6 +75,8 @@ void solve_sources(const Scene& scene, Results& results) {
         solve_driver_circuit(driver.thiele_small, driver.loading, driver.sharing, scene.air, frequency);
     std::copy(response.volume_velocity_m3_s.begin(), response.volume_velocity_m3_s.end(),
               results.volume_velocity_m3_s.row(d));
+    for (std::size_t f = 0; driver.published && f < frequency.size(); ++f)
+      results.volume_velocity_m3_s(d, f) *= (*driver.published)(frequency[f]);
     std::copy(response.excursion_m.begin(), response.excursion_m.end(), results.excursion_m.row(d));
     std::copy(response.impedance_ohm.begin(), response.impedance_ohm.end(), results.impedance_ohm.row(d));
   }
@@ -165,7 +99,7 @@ ChannelDrive drive_of(const Channel& channel, const Results& results) {
   return drive;
 }
 
-void respond(const Scene& scene, const Table<Complex, 3>& transfer, Results& results) {
+void respond(const Scene& scene, const FieldSolution& fields, Results& results) {
   const std::size_t presets = scene.presets.size(), channels = scene.channels.size(),
                     seats = scene.seats.size();
   const std::size_t ears = 2 * seats, frequencies = results.frequency_hz.size();
@@ -178,7 +112,8 @@ void respond(const Scene& scene, const Table<Complex, 3>& transfer, Results& res
       const auto response =
           channel_response(settings, results.frequency_hz, scene.computation.sample_rate_hz);
       const Table<Complex, 2> pressure =
-          channel_pressure(drive, response, scene.computation.terminal_voltage_v, transfer);
+          channel_pressure(drive, response, scene.computation.terminal_voltage_v,
+                           fields.transfer_pa_s_m3[scene.presets[p].state]);
       for (std::size_t n = 0; n < ears; ++n)
         for (std::size_t f = 0; f < frequencies; ++f) {
           results.channel_pa(p, c, n / 2, n % 2, f) = pressure(n, f);
@@ -206,6 +141,38 @@ void record_settings(const Scene& scene, Results& results) {
     }
 }
 
+void record_fields(const Scene& scene, const FieldSolution& fields, Results& results) {
+  const std::size_t drivers = scene.drivers.size(), seats = scene.seats.size();
+  results.field = fields.kind;
+  results.transfer_pa_s_m3 = Table<Complex, 4>({drivers, seats, 2, results.frequency_hz.size()});
+  results.transfer_pa_s_m3.values() = fields.transfer_pa_s_m3.front().values();
+  if (!fields.join_coherence.empty()) {
+    results.join_coherence = results.join_mismatch_db = Table<double, 3>({drivers, seats, 2});
+    for (std::size_t d = 0; d < drivers; ++d)
+      for (std::size_t n = 0; n < 2 * seats; ++n) {
+        results.join_coherence(d, n / 2, n % 2) = fields.join_coherence(d, n);
+        results.join_mismatch_db(d, n / 2, n % 2) = fields.join_mismatch_db(d, n);
+      }
+  }
+  results.notes.insert(results.notes.end(), fields.notes.begin(), fields.notes.end());
+  results.warnings.insert(results.warnings.end(), fields.warnings.begin(), fields.warnings.end());
+  if (fields.waves.empty()) return;
+  const WaveReport& wave = fields.waves.front();
+  results.wave_top_hz = scene.computation.wave_top_hz;
+  results.wave_error = wave.error_estimate;
+  results.wave_unknowns = wave.unknowns;
+  results.wave_columns = wave.columns;
+  results.mode_ear_level = Table<double, 3>({wave.modes.size(), seats, 2});
+  for (std::size_t m = 0; m < wave.modes.size(); ++m) {
+    results.mode_frequency_hz.push_back(wave.modes[m].rigid_hz);
+    results.mode_damped_hz.push_back(wave.modes[m].damped_hz);
+    results.mode_q.push_back(wave.modes[m].q);
+    results.mode_along.emplace_back(wave.modes[m].along[0], wave.modes[m].along[1], wave.modes[m].along[2]);
+    for (std::size_t n = 0; n < 2 * seats; ++n)
+      results.mode_ear_level(m, n / 2, n % 2) = wave.modes[m].ear_level[n];
+  }
+}
+
 }  // namespace
 
 Results predict_places(const Scene& scene) {
@@ -223,17 +190,15 @@ Results predict_places(const Scene& scene) {
   return results;
 }
 
-Results predict(const Scene& scene, const Progress& progress) {
+Results predict(const Scene& scene, const PredictionWish& wish, const Progress& progress) {
   Results results = predict_places(scene);
   if (scene.drivers.empty()) return results;
   solve_sources(scene, results);
   record_settings(scene, results);
   if (scene.seats.empty()) return results;
-  const Table<Complex, 3> transfer = solve_field(scene, results, progress);
-  results.transfer_pa_s_m3 =
-      Table<Complex, 4>({scene.drivers.size(), scene.seats.size(), 2, results.frequency_hz.size()});
-  results.transfer_pa_s_m3.values() = transfer.values();
-  if (!scene.channels.empty()) respond(scene, transfer, results);
+  const FieldSolution fields = solve_fields(scene, wish, progress);
+  record_fields(scene, fields, results);
+  if (!scene.channels.empty()) respond(scene, fields, results);
   explain(scene, results);
   judge_two_ears(scene, results);
   return results;

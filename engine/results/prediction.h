@@ -2,14 +2,15 @@
 #pragma once
 
 #include "base/parallel.h"
+#include "results/field_solution.h"
 #include "results/results.h"
 #include "scene/scene.h"
 
 namespace cabinfield {
 
 /// Solves the scene. Parts that the scene does not hold stay empty. The same to the last bit for any number
-/// of threads.
-Results predict(const Scene& scene, const Progress& progress = {});
+/// of threads. Throws as solve_fields does.
+Results predict(const Scene& scene, const PredictionWish& wish = {}, const Progress& progress = {});
 
 /// Places, paths, arrivals and checks alone: what needs no solving.
 Results predict_places(const Scene& scene);

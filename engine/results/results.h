@@ -59,7 +59,7 @@ struct Results {
   std::string title;
   std::string scene_source;
   std::string scene_resolved;
-  std::string field;       ///< "images" | "free": how the transfer functions were found
+  std::string field;       ///< "images" | "wave" | "joined" | "free": how the transfer functions were found
   std::string wheel_side;  ///< "left" | "right" | ""
 
   std::vector<double> frequency_hz;
@@ -90,6 +90,19 @@ struct Results {
   Table<Complex, 5> channel_pa;              ///< [P,C,S,E,F]
   Table<Complex, 5> signal_pa;               ///< [P,3,S,E,F] left only, right only, both alike (mono)
 
+  /// How far waves and images agree over the octave where they are joined, 0 to 1, and the level of the
+  /// images over that of the waves; both 0 where one is silent. [D,S,E]
+  Table<double, 3> join_coherence, join_mismatch_db;
+
+  std::optional<double> wave_top_hz;  ///< up to where the wave field was solved
+  std::optional<double> wave_error;   ///< estimated, of the pressure over its mean in the cabin, at the worst
+  std::optional<double> wave_unknowns, wave_columns;
+  std::vector<double> mode_frequency_hz;  ///< [M] with rigid walls
+  std::vector<double> mode_damped_hz;     ///< [M] with the materials given
+  std::vector<double> mode_q;             ///< [M] with the materials given
+  std::vector<Vector3> mode_along;        ///< [M] share of the motion along x, y, z
+  Table<double, 3> mode_ear_level;        ///< [M,S,E] pressure over the largest in the cabin, walls rigid
+
   std::vector<double> impulse_time_s;  ///< [N], 0 at emission; empty unless asked for
   Table<double, 4>
       impulse_pa_m3;  ///< [D,S,E,N] ear pressure per unit of volume put out at once, Pa/m3 a sample
@@ -101,11 +114,18 @@ struct Results {
   Table<double, 2> interaural_level_db;   ///< [P,S] 1.5 to 8 kHz, right louder where above 0
   Table<double, 2> side_angle_deg;        ///< [P,S] from which mono appears to come, right above 0
 
+  /// The same of each channel alone, [C,S], in the first preset in which it plays; known where it is within
+  /// 12 dB of its loudest octave from 200 Hz to 1.5 kHz.
+  Table<int, 2> channel_interaural_known;
+  Table<double, 2> channel_interaural_time_s, channel_interaural_coherence, channel_interaural_level_db,
+      channel_side_angle_deg;
+
   Table<int, 2> drives;               ///< [C,D] 1 where the channel feeds the driver
   Table<double, 2> delay_s, gain_db;  ///< [P,C] as set
   Table<int, 2> mute;                 ///< [P,C]
 
   std::vector<Check> checks;
+  std::vector<std::string> notes;  ///< what was done on the way, in words
   std::vector<std::string> warnings;
 };
 

@@ -1,4 +1,4 @@
-// What two ears make of the mono signal: from which side it appears to come.
+// What two ears make of the mono signal, and of each channel alone: from which side it appears to come.
 #pragma once
 
 #include "results/results.h"

@@ -141,6 +141,14 @@ TEST(Command, AViolatedRuleIsStatusOneAndSaysWhich) {
   EXPECT_EQ(run_program({"check", caution}).status, 0) << "a caution does not count";
 }
 
+TEST(Command, NoFileNameIsAWrongInput) {
+  const TemporaryFolder folder;
+  const std::string scene = folder.write("s.yaml", "cabinfield: 1\n");
+  const ProgramRun run = run_program({"predict", scene, "-o", ""});
+  EXPECT_EQ(run.status, 2);
+  EXPECT_NE(run.err.find("--output: '' is no file name"), std::string::npos) << run.err;
+}
+
 TEST(Command, KeysListsEveryKeyThatAFaultMayName) {
   const ProgramRun run = run_program({"keys"});
   EXPECT_EQ(run.status, 0);

@@ -91,7 +91,7 @@ TEST(Superposition, LeftAndRightSwappedGiveTheSameMirrored) {
         one + "0.7, 0.3], surface: " + other +
         "}}\n"
         "channels: {c: {drives: [d], highpass: {frequency: 80 Hz}}}\n"
-        "compute: {image_order: 8, frequencies: {from: 20 Hz, to: 5 kHz, per_octave: 3}}\n");
+        "compute: {field: images, image_order: 8, frequencies: {from: 20 Hz, to: 5 kHz, per_octave: 3}}\n");
   };
   const Results left = predict(scene("-", "left")), right = predict(scene("", "right"));
   for (std::size_t s = 0; s < 2; ++s)

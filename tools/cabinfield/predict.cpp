@@ -20,7 +20,7 @@ Run add_predict(CLI::App& app) {
     std::string scene, output;
     std::string preset = "as_drawn";
     std::string impulse;
-    bool all = false;
+    bool all = false, keep_cabin = false;
   };
   auto options = std::make_shared<Options>();
   CLI::App* verb =
@@ -32,10 +32,18 @@ Run add_predict(CLI::App& app) {
           "--impulse", options->impulse,
           "also impulse responses at this sample rate: in the results, as WAV and as SOFA files beside them")
       ->check(CLI::IsMember({"48kHz", "96kHz"}));
+  verb->add_flag(
+      "--keep-cabin", options->keep_cabin,
+      "keep the solved cabin in a file beside the results, and use one that is there: other drivers, "
+      "channels, presets or materials then cost next to nothing");
   verb->add_flag("--all", options->all, "print everything");
   add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield predict scenes/hatchback.yaml -o hatchback.h5");
   return [options]() -> int {
+    if (options->output.empty()) {
+      fmt::print(stderr, "--output: '' is no file name: give one, such as results.h5\n");
+      return input_wrong;
+    }
     const SceneFile file = read_scene_file(options->scene);
     print_faults(file.faults);
     if (!file.scene) return input_wrong;
@@ -49,7 +57,12 @@ Run add_predict(CLI::App& app) {
     }
     check_writable(options->output);
     if (options->threads > 0) omp_set_num_threads(options->threads);
-    Results results = predict(*file.scene, progress_bar(options->quiet));
+    PredictionWish wish;
+    if (options->keep_cabin) {
+      const std::filesystem::path folder = std::filesystem::path(options->output).parent_path();
+      wish.kept_cabin_folder = folder.empty() ? "." : folder.string();
+    }
+    Results results = predict(*file.scene, wish, progress_bar(options->quiet));
     std::vector<std::string> written;
     if (!options->impulse.empty()) {
       const double sample_rate_hz = options->impulse == "96kHz" ? 96000 : 48000;
@@ -64,7 +77,8 @@ Run add_predict(CLI::App& app) {
     write_results(results, options->output);
     if (!options->quiet) {
       print_warnings(file.faults);
-      fmt::print("{}{}", plan_summary(*file.scene, results, options->all),
+      fmt::print("{}{}{}", plan_summary(*file.scene, results, options->all),
+                 field_summary(*file.scene, results, options->all),
                  response_summary(*file.scene, results, preset, options->all));
     }
     if (!options->quiet && !written.empty())

@@ -113,7 +113,7 @@ std::string third_octaves(const Scene& scene, const Results& results, std::size_
     for (const Band& b : bands) {
       const auto sum = band(results, results.signal_pa, preset, 2, s, b.low_hz, b.high_hz);
       if (!sum) continue;
-      std::vector<std::string> row{b.label, whole_db(sound_level_db(*sum))};
+      std::vector<std::string> row{b.label, level_words(*sum)};
       for (std::size_t c = 0; c < scene.channels.size(); ++c)
         row.push_back(
             results.mute(preset, c)
@@ -131,19 +131,31 @@ std::string third_octaves(const Scene& scene, const Results& results, std::size_
 
 /// From which side mono appears to come: the number by which a centre channel is judged.
 std::string mono_sides(const Scene& scene, const Results& results, const std::vector<int>& seats) {
-  TextTable table({"seat", "preset", "mono from", "ears apart", "level apart", ""}, "  rrr ");
+  TextTable table({"seat", "what plays", "mono from", "ears apart", "level apart", ""}, "  rrr ");
   bool blurred = false;
-  for (int s : seats)
+  auto add = [&](int s, const std::string& what, double angle_deg, double time_s, double level_db,
+                 double coherence) {
+    // Below this the ears disagree so much that there is hardly one side (common practice, no source).
+    const bool unlike = coherence < 0.5;
+    blurred = blurred || unlike;
+    table.add({scene.seats[s].name, what, side_words(angle_deg),
+               fmt::format("{:.2f} ms", std::abs(time_s) * 1000),
+               fmt::format("{:.0f} dB", std::abs(level_db)), unlike ? "blurred" : ""});
+  };
+  for (int s : seats) {
     for (std::size_t p = 0; p < results.preset.size(); ++p) {
       if (!results.interaural_known(p, s)) continue;
-      // Below this the ears disagree so much that there is hardly one side (common practice, no source).
-      const bool unlike = results.interaural_coherence(p, s) < 0.5;
-      blurred = blurred || unlike;
-      table.add({scene.seats[s].name, results.preset[p], side_words(results.side_angle_deg(p, s)),
-                 fmt::format("{:.2f} ms", std::abs(results.interaural_time_s(p, s)) * 1000),
-                 fmt::format("{:.0f} dB", std::abs(results.interaural_level_db(p, s))),
-                 unlike ? "blurred" : ""});
+      add(s, results.preset[p], results.side_angle_deg(p, s), results.interaural_time_s(p, s),
+          results.interaural_level_db(p, s), results.interaural_coherence(p, s));
     }
+    for (std::size_t c = 0; c < results.channel.size(); ++c) {
+      const SignalMix& takes = scene.presets.front().channels[c].signal;
+      if (!results.channel_interaural_known(c, s) || takes.left != takes.right) continue;
+      add(s, results.channel[c] + " alone", results.channel_side_angle_deg(c, s),
+          results.channel_interaural_time_s(c, s), results.channel_interaural_level_db(c, s),
+          results.channel_interaural_coherence(c, s));
+    }
+  }
   if (table.empty()) return "";
   return "\nWhere a mono signal appears to come from (time between the ears, 200 Hz to 1.5 kHz; 0° is "
          "straight ahead)\n" +

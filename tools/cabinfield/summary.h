@@ -16,6 +16,9 @@ std::string plan_summary(const Scene& scene, const Results& results, bool all);
 /// preset.
 std::string response_summary(const Scene& scene, const Results& results, int preset, bool all);
 
+/// The cabin's lowest modes in words, how the field was computed, and what was done on the way.
+std::string field_summary(const Scene& scene, const Results& results, bool all);
+
 /// Position of a preset; -1, and a line to stderr, where the scene has none of that name.
 int preset_position(const Scene& scene, const std::string& name);
 

@@ -1,0 +1,54 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "summary.h"
+#include "summary_words.h"
+#include "terminal.h"
+
+namespace cabinfield::command {
+namespace {
+
+/// Pressure under this part of the largest is a quiet place of the mode.
+constexpr double quiet = 0.25;
+
+/// Where most of a mode's air moves.
+std::string direction_words(const Vector3& along) {
+  const char* const words[3] = {"front to back", "side to side", "floor to roof"};
+  std::vector<std::pair<double, std::string>> shares;
+  for (int axis = 0; axis < 3; ++axis) shares.emplace_back(along[axis], words[axis]);
+  std::sort(shares.rbegin(), shares.rend());
+  return shares[1].first > 0.25 ? shares[0].second + ", " + shares[1].second : shares[0].second;
+}
+
+}  // namespace
+
+std::string field_summary(const Scene& scene, const Results& results, bool all) {
+  std::string text;
+  if (results.wave_top_hz) {
+    TextTable table({"mode", "with materials", "Q", "air moves", "seats in its quiet zone"}, "rrr  ");
+    const std::size_t most = all ? results.mode_frequency_hz.size() : 6;
+    for (std::size_t m = 0; m < std::min(most, results.mode_frequency_hz.size()); ++m) {
+      std::string seats;
+      for (std::size_t s = 0; s < scene.seats.size(); ++s)
+        if (0.5 * (results.mode_ear_level(m, s, 0) + results.mode_ear_level(m, s, 1)) < quiet)
+          seats += (seats.empty() ? "" : ", ") + scene.seats[s].name;
+      table.add({fmt::format("{:.0f} Hz", results.mode_frequency_hz[m]),
+                 fmt::format("{:.0f} Hz", results.mode_damped_hz[m]),
+                 fmt::format("{:.0f}", results.mode_q[m]), direction_words(results.mode_along[m]),
+                 seats.empty() ? "-" : seats});
+    }
+    text += "\nLowest modes of the cabin: with rigid walls, and as its materials damp them\n" + table.text();
+    text += fmt::format(
+        "Waves up to {:.0f} Hz ({:.0f} unknowns, {:.0f} columns, estimated to miss by up to {:.1f} %)",
+        *results.wave_top_hz, *results.wave_unknowns, *results.wave_columns, 100 * *results.wave_error);
+    text += results.field == "joined"
+                ? fmt::format(", images above {:.0f} Hz, joined between\n", 0.5 * *results.wave_top_hz)
+                : std::string("\n");
+  }
+  for (const std::string& note : results.notes) text += "  " + note + "\n";
+  return text;
+}
+
+}  // namespace cabinfield::command
