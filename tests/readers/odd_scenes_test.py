@@ -90,7 +90,9 @@ SCENES = {
 def predicted(folder, name, text, options=()):
     scene, results = pathlib.Path(folder, name + ".yaml"), pathlib.Path(folder, name + ".h5")
     scene.write_text(text if text.startswith("cabinfield") else "cabinfield: 1\n" + text, encoding="utf-8")
-    run = subprocess.run([PROGRAM, "predict", scene, "-o", results, "--threads", "1", *options], capture_output=True, text=True, check=False)
+    # One thread: on a busy machine threads that wait for each other take far longer than the work.
+    command = [PROGRAM, "predict", scene, "-o", results, "--threads", "1", *options]
+    run = subprocess.run(command, capture_output=True, text=True, check=False)
     return results, run
 
 

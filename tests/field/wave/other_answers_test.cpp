@@ -1,0 +1,140 @@
+// The wave field on meshes of the program's own making, against a benchmark, an exact answer and another
+// program.
+#include <gtest/gtest.h>
+#include <unistd.h>
+#include <yaml-cpp/yaml.h>
+
+#include <array>
+#include <cmath>
+#include <cstdio>
+#include <filesystem>
+
+#include "base/constants.h"
+#include "field/wave/mesher.h"
+#include "field/wave/reduced_cabin.h"
+#include "field/wave/rigid_modes.h"
+#include "support/cabins.h"
+#include "support/gmsh_file.h"
+#include "support/layered_duct.h"
+#include "support/plate_opening.h"
+#include "support/wave_oracles.h"
+
+namespace cabinfield {
+namespace {
+
+const Air air = air_with(343, 1.2);
+
+Cabin built(CabinShape shape) {
+  std::vector<ShapeProblem> problems;
+  Cabin cabin = Cabin::build(std::move(shape), problems);
+  for (const ShapeProblem& problem : problems) ADD_FAILURE() << problem.message;
+  return cabin;
+}
+
+/// Three unit squares, half a metre high.
+Cabin l_shape() {
+  CabinShape shape = box_shape({2, 2, 0.5}, {0, 0, 0, 0, 0, 0});
+  Block corner;
+  corner.name = "corner";
+  corner.sweep = Sweep::up;
+  corner.corner = {{{1, 0}, ""}, {{2, 0}, ""}, {{2, 1}, ""}, {{1, 1}, ""}};
+  corner.range = {0, 0.5};
+  shape.blocks = {corner};
+  return built(std::move(shape));
+}
+
+std::vector<double> square_wavenumbers(const Cabin& cabin, const MeshWish& wish) {
+  const QuadraticSpace space(mesh_cabin(cabin, wish));
+  const WaveMatrices matrices(space, cabin);
+  std::vector<double> squares;
+  for (double k : rigid_modes(matrices, 6).wavenumber_per_m) squares.push_back(k * k);
+  return squares;
+}
+
+TEST(RigidModes, OfAnLAreThoseOfTheBenchmark) {
+  // M. Dauge, Benchmark computations for Maxwell equations: the first mode is singular at the corner that
+  // sticks out.
+  const Cabin cabin = l_shape();
+  MeshWish usual;
+  usual.size_m = 0.1225;
+  usual.edge_size_m = 0.8 * usual.size_m;
+  MeshWish graded = usual;
+  graded.edge_size_m = 0.015;
+  const auto coarse = square_wavenumbers(cabin, usual), fine = square_wavenumbers(cabin, graded);
+  for (std::size_t m : {0, 1}) {
+    EXPECT_NEAR(coarse[m + 1] / test::l_shape_square_wavenumbers[m], 1, 0.003) << "mode " << m;
+    EXPECT_NEAR(fine[m + 1] / test::l_shape_square_wavenumbers[m], 1, 0.0005) << "mode " << m;
+  }
+}
+
+TEST(WavePartition, WithAnOpeningPassesAsMuchAsItsMassLets) {
+  const Vector3 size(2.0, 0.3, 0.25);
+  CabinShape shape = box_shape(size, {1, 1, 0, 0, 0, 0});
+  Partition plate;
+  plate.name = "plate";
+  plate.line = {Vector2(1, 0), Vector2(1, 0.25)};
+  plate.range = {-0.15, 0.15};
+  plate.openings = {{"hatch", Vector3(1, 0, 0.125), 0.12, 0.1, true}};
+  shape.partitions = {plate};
+  const Cabin cabin = built(std::move(shape));
+  MeshWish wish;
+  wish.size_m = 0.08;
+  wish.edge_size_m = 0.006;
+  const QuadraticSpace space(mesh_cabin(cabin, wish));
+  const WaveMatrices matrices(space, cabin);
+  WaveMedium medium;
+  medium.air = air;
+  medium.materials.resize(2);
+  medium.materials[1].specific_impedance = 1;
+  medium.passages = {Passage{}};
+  const Vector3 source(0.3, -0.1, 0.2), ear(1.7, 0.1, 0.05);
+  const CabinReducer reducer(matrices, cabin, {space.at(ear)});
+  const PointValue place = space.at(source);
+  const std::vector<double> frequencies{60, 150, 300};
+  const auto fields = reducer.solve_in_full(medium, frequencies);
+  for (std::size_t f = 0; f < frequencies.size(); ++f) {
+    Complex found = 0;
+    for (int i = 0; i < 10; ++i) found += place.weight[i] * fields[f](place.unknown[i], 0);
+    found *= Complex(0, 2 * pi * frequencies[f] * air.density_kg_m3);
+    const double length_m = test::rectangular_opening_length_m({0.3, 0.25, 0.15, 0.125, 0.12, 0.1},
+                                                               2 * pi * frequencies[f] / air.sound_speed_m_s);
+    test::LayeredDuct exact{size.y(), size.z(), {}, 1, 1};
+    exact.layer = {
+        test::air_layer(1, air, Complex(0, 2 * pi * frequencies[f] * air.density_kg_m3 * length_m)),
+        test::air_layer(1, air)};
+    const Complex expected = test::layered_duct_pressure(
+        exact, air, frequencies[f], source + Vector3(0, 0.15, 0), ear + Vector3(0, 0.15, 0));
+    EXPECT_LT(std::abs(found / expected - 1.0), 0.03) << frequencies[f] << " Hz";
+  }
+}
+
+TEST(RigidModes, AreThoseOfGetfemOnTheSameMesh) {
+  const Cabin cabin = test::car_cabin();
+  MeshWish wish;
+  wish.size_m = 0.2;
+  wish.edge_size_m = 0.15;
+  const Mesh mesh = mesh_cabin(cabin, wish);
+  const auto path =
+      std::filesystem::temp_directory_path() / ("cabinfield_modes_" + std::to_string(getpid()) + ".msh");
+  test::write_gmsh_file(mesh, path);
+  const std::string command = "/usr/bin/python3 " CABINFIELD_SOURCE_DIR "/tests/reference/getfem_modes.py '" +
+                              path.string() + "' --count 8 --sound-speed 343";
+  std::FILE* pipe = popen(command.c_str(), "r");
+  ASSERT_NE(pipe, nullptr);
+  std::string output;
+  std::array<char, 4096> part{};
+  while (std::size_t count = std::fread(part.data(), 1, part.size(), pipe)) output.append(part.data(), count);
+  ASSERT_EQ(pclose(pipe), 0) << output;
+  std::filesystem::remove(path);
+  const auto theirs = YAML::Load(output)["mode_frequency_hz"].as<std::vector<double>>();
+  ASSERT_EQ(theirs.size(), 8U);
+
+  const QuadraticSpace space(mesh);
+  const WaveMatrices matrices(space, cabin);
+  const RigidModes ours = rigid_modes(matrices, 9);
+  for (std::size_t m = 0; m < theirs.size(); ++m)
+    EXPECT_NEAR(ours.wavenumber_per_m[m + 1] * 343 / (2 * pi) / theirs[m], 1, 1e-4) << "mode " << m;
+}
+
+}  // namespace
+}  // namespace cabinfield
