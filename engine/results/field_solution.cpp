@@ -26,6 +26,9 @@ namespace {
 constexpr double worth_telling_db = 6;
 constexpr double poor_coherence = 0.5;
 
+/// Above this modes lie so close that one alone says nothing.
+constexpr double told_modes_hz = 250;
+
 FieldQuestion question_of(const Scene& scene, int state) {
   FieldQuestion question;
   for (const Seat& seat : scene.seats)
@@ -251,9 +254,11 @@ FieldSolution solve_fields(const Scene& scene, const PredictionWish& wish, const
       waves = solve_waves(scene, index, question, wish, part(0, 0.6), solved, solution);
       check_reached(scene, index, question, *waves);
       const ReducedCabin& reduced = waves->solved().reduced;
-      solution.waves.push_back({state.name, waves->solved().space->unknowns(),
-                                static_cast<int>(reduced.basis.cols()), reduced.estimate.error,
-                                reduced.estimate.frequency_hz, waves->modes(scene.computation.wave_top_hz)});
+      solution.waves.push_back(
+          {state.name, waves->solved().space->unknowns(), static_cast<int>(reduced.basis.cols()),
+           reduced.estimate.error, reduced.estimate.frequency_hz,
+           index == 0 ? waves->modes(std::min(told_modes_hz, scene.computation.wave_top_hz))
+                      : std::vector<CabinMode>()});
       for (const std::string& note : waves->solved().space->mesh().notes)
         solution.notes.push_back(note + of_state(state, index));
       solution.wave_fields[index] = waves;

@@ -24,7 +24,7 @@ struct WaveReport {
   std::string state;
   int unknowns = 0, columns = 0;
   double error_estimate = 0, error_at_hz = 0;
-  std::vector<CabinMode> modes;
+  std::vector<CabinMode> modes;  ///< up to 250 Hz; of the first state alone
 };
 
 struct FieldSolution {

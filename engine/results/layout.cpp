@@ -288,7 +288,7 @@ std::vector<LayoutEntry> results_layout() {
       {"/field/mode_frequency",
        {"mode_index"},
        "Hz",
-       "modes of the cabin with rigid walls",
+       "modes of the cabin with rigid walls, up to 250 Hz",
        member(&R::mode_frequency_hz)},
       {"/field/mode_damped",
        {"mode_index"},
