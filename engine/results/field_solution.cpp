@@ -156,29 +156,34 @@ void tell_of_joint(const Scene& scene, const FieldAnswer& answer, FieldSolution&
   solution.join_coherence = answer.join_coherence;
   solution.join_mismatch_db = answer.join_mismatch_db;
   const std::size_t drivers = scene.drivers.size(), ears = 2 * scene.seats.size();
-  double worst = 0, least = 1, mean = 0;
+  double worst = 0, least = 1, sum = 0;
+  int joined = 0;
   std::vector<std::string> low;
   for (std::size_t d = 0; d < drivers; ++d) {
-    double coherence = 0;
+    double of_driver = 0;
+    int heard = 0;
     for (std::size_t n = 0; n < ears; ++n) {
-      coherence += answer.join_coherence(d, n) / static_cast<double>(ears);
-      mean += answer.join_coherence(d, n) / static_cast<double>(ears * drivers);
-      least = std::min(least, answer.join_coherence(d, n));
+      const double coherence = answer.join_coherence(d, n);
+      if (coherence == 0) continue;  // one of the two is silent there, which is told elsewhere
+      of_driver += coherence;
+      ++heard;
+      least = std::min(least, coherence);
       worst = std::max(worst, std::abs(answer.join_mismatch_db(d, n)));
     }
-    if (coherence < poor_coherence) low.push_back(scene.drivers[d].name);
+    sum += of_driver;
+    joined += heard;
+    if (heard > 0 && of_driver / heard < poor_coherence) low.push_back(scene.drivers[d].name);
   }
+  if (joined == 0) return;
   const double top_hz = scene.computation.wave_top_hz;
   if (least < 0.9)
     solution.notes.push_back(
         fmt::format("from {:.0f} to {:.0f} Hz waves and images agree to {:.2f} at the least, {:.2f} in the "
-                    "mean (1: fully); levels "
-                    "and phases are blended there",
-                    0.5 * top_hz, top_hz, least, mean));
+                    "mean (1: fully); levels and phases are blended there",
+                    0.5 * top_hz, top_hz, least, sum / joined));
   if (!low.empty())
     solution.warnings.push_back(fmt::format(
-        "from {:.0f} to {:.0f} Hz waves and images differ in phase ({}): levels there are blended, how "
-        "channels add there is doubtful",
+        "from {:.0f} to {:.0f} Hz waves and images differ in phase ({}): how channels add there is doubtful",
         0.5 * top_hz, top_hz, fmt::join(low, ", ")));
   if (worst > worth_telling_db)
     solution.notes.push_back(

@@ -62,7 +62,17 @@ Run add_predict(CLI::App& app) {
       const std::filesystem::path folder = std::filesystem::path(options->output).parent_path();
       wish.kept_cabin_folder = folder.empty() ? "." : folder.string();
     }
-    Results results = predict(*file.scene, wish, progress_bar(options->quiet));
+    Results results;
+    try {
+      results = predict(*file.scene, wish, progress_bar(options->quiet));
+    } catch (const InputError& error) {
+      // What shows only when the field is solved has no line, but it has a file.
+      std::vector<Fault> faults = error.faults();
+      for (Fault& fault : faults)
+        if (fault.place.file.empty()) fault.place.file = options->scene;
+      throw InputError(std::move(faults));
+    }
+
     std::vector<std::string> written;
     if (!options->impulse.empty()) {
       const double sample_rate_hz = options->impulse == "96kHz" ? 96000 : 48000;

@@ -1,12 +1,15 @@
 #include "field/wave/reduced_cabin.h"
 
 #include <cblas.h>
+
+#include <complex>
+// The C header's own complex numbers are no part of C++.
+#define lapack_complex_float std::complex<float>
+#define lapack_complex_double std::complex<double>
 #include <lapacke.h>
-#include <omp.h>
 
 #include <algorithm>
 #include <cmath>
-#include <future>
 #include <map>
 #include <numeric>
 
@@ -208,9 +211,8 @@ Eigen::MatrixXcd ReducedSystem::weighed(const std::vector<Complex>& weight) cons
 bool solve_dense(Eigen::MatrixXcd matrix, Eigen::MatrixXcd& right_hand_side) {
   pin_blas();
   std::vector<lapack_int> pivot(static_cast<std::size_t>(matrix.rows()));
-  return LAPACKE_zgesv(LAPACK_COL_MAJOR, as_int(matrix.rows()), as_int(right_hand_side.cols()),
-                       reinterpret_cast<lapack_complex_double*>(matrix.data()), as_int(matrix.rows()),
-                       pivot.data(), reinterpret_cast<lapack_complex_double*>(right_hand_side.data()),
+  return LAPACKE_zgesv(LAPACK_COL_MAJOR, as_int(matrix.rows()), as_int(right_hand_side.cols()), matrix.data(),
+                       as_int(matrix.rows()), pivot.data(), right_hand_side.data(),
                        as_int(matrix.rows())) == 0;
 }
 
@@ -306,22 +308,23 @@ ReducedCabin CabinReducer::reduce(const WaveMedium& medium, const ReductionWish&
     if (progress) progress(done);
   };
   ReducedCabin reduced;
-  // Two libraries, two cores: the modes are found while the moments are.
-  const auto policy = omp_get_max_threads() > 1 ? std::launch::async : std::launch::deferred;
-  std::future<RigidModes> modes_later =
-      std::async(policy, [&] { return rigid_modes(matrices_, wish.modes); });
-
   ComplexSymmetricSolver solver(matrices_.column_start(), matrices_.row());
-  tell(0.1);
-  std::vector<Columns> parts;
-  for (double share : wish.shift_shares) {
-    Eigen::MatrixXcd field;
-    reduced.shift_hz.push_back(share * wish.top_hz);
-    parts.push_back(moments(solver, medium, reduced.shift_hz.back(), wish.moments, field));
-    tell(0.1 + 0.7 * static_cast<double>(parts.size()) / static_cast<double>(wish.shift_shares.size()));
-  }
-  const RigidModes modes = modes_later.get();
-  parts.insert(parts.begin(), Columns(modes.shape));
+  RigidModes modes;
+  std::vector<Columns> parts(1);
+  // Two libraries, two cores: the modes are found while the moments are.
+  parallel_for(2, [&](std::size_t half) {
+    if (half == 0) {
+      modes = rigid_modes(matrices_, wish.modes);
+      return;
+    }
+    for (double share : wish.shift_shares) {
+      Eigen::MatrixXcd field;
+      reduced.shift_hz.push_back(share * wish.top_hz);
+      parts.push_back(moments(solver, medium, reduced.shift_hz.back(), wish.moments, field));
+      tell(0.8 * static_cast<double>(parts.size() - 1) / static_cast<double>(wish.shift_shares.size()));
+    }
+  });
+  parts.front() = modes.shape;
   Eigen::Index width = 0;
   for (const Columns& part : parts) width += part.cols();
   Columns raw(matrices_.unknowns(), width);
