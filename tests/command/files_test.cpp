@@ -86,6 +86,7 @@ TEST(SceneFiles, ThatMayNotBeRead) {
     if (::geteuid() == 0 && (::setgid(65534) != 0 || ::setuid(65534) != 0)) ::_exit(99);
   };
   const ProgramRun probe = run_program({"--version"}, as_nobody);
+  // Without a folder that nobody may enter, or without the right to become nobody, there is nothing to try.
   if (probe.status != 0) GTEST_SKIP() << "another user cannot run the program where it lies";
   expect_one_line(run_program({"check", scene}, as_nobody), 2,
                   "s.yaml: the file cannot be read: Permission denied");
@@ -137,6 +138,7 @@ TEST_F(OutputFile, WithoutPermission) {
   const auto as_nobody = [] {
     if (::geteuid() == 0 && (::setgid(65534) != 0 || ::setuid(65534) != 0)) ::_exit(99);
   };
+  // Without a folder that nobody may enter, or without the right to become nobody, there is nothing to try.
   if (run_program({"--version"}, as_nobody).status != 0)
     GTEST_SKIP() << "another user cannot run the program where it lies";
   expect_one_line(predict(shut + "/r.h5", as_nobody), 3,

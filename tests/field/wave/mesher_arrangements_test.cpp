@@ -61,11 +61,12 @@ TEST(MesherArrangements, TheHardestGetTheirName) {
   EXPECT_EQ(outcome.nameless + outcome.wrong, 0) << outcome.words();
 }
 
-// Some minutes: --gtest_also_run_disabled_tests --gtest_filter=MesherArrangements.DISABLED_FiveHundred
+// A campaign of its own, for it takes half an hour; a short form of it runs always. To run it:
+// --gtest_also_run_disabled_tests --gtest_filter=MesherArrangements.DISABLED_FiveHundred
 TEST(MesherArrangements, DISABLED_FiveHundred) {
   Outcome outcome;
   for (unsigned seed = 1001; seed <= 1500; ++seed) try_arrangement(seed, outcome);
-  EXPECT_EQ(outcome.wrong, 0);
+  EXPECT_EQ(outcome.nameless + outcome.wrong, 0);
   fmt::print("500 arrangements: {}\n", outcome.words());
 }
 
