@@ -1,6 +1,7 @@
 #include "field/wave/cabin_modes.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "base/constants.h"
@@ -14,35 +15,57 @@ Complex softened(WaveTerm::Kind kind, Complex property, double step) {
   return volume ? 1.0 + step * (property - 1.0) : step * property;
 }
 
+/// Properties of the groups over frequency, worked out once: modes ask for them thousands of times.
+class PropertyTable {
+ public:
+  PropertyTable(const WaveMatrices& matrices, const Cabin& cabin, const WaveMedium& medium, double top_hz) {
+    const int steps = static_cast<int>(std::ceil(std::log2(top_hz / lowest_hz) * steps_per_octave)) + 1;
+    std::vector<double> frequency;
+    for (int i = 0; i <= steps; ++i) frequency.push_back(lowest_hz * std::exp2(double(i) / steps_per_octave));
+    values_ = medium.properties(matrices, cabin, frequency);
+  }
+  /// [terms, F]
+  const Table<Complex, 2>& values() const { return values_; }
+
+  /// Between two frequencies a 24th of an octave apart, along the straight line.
+  Complex at(std::size_t term, double frequency_hz) const {
+    const double last = static_cast<double>(values_.shape()[1] - 1),
+                 place = std::clamp(std::log2(frequency_hz / lowest_hz) * steps_per_octave, 0.0, last);
+    const std::size_t before = static_cast<std::size_t>(std::min(place, last - 1));
+    const double part = place - static_cast<double>(before);
+    return (1 - part) * values_(term, before) + part * values_(term, before + 1);
+  }
+
+ private:
+  static constexpr double lowest_hz = 2, steps_per_octave = 24;
+  Table<Complex, 2> values_;
+};
+
 struct Follower {
-  const WaveMatrices& matrices;
-  const Cabin& cabin;
   const WaveMedium& medium;
+  PropertyTable table;
   ReducedSystem system;
 
-  Follower(const ReducedCabin& reduced, const WaveMatrices& of_cabin, const Cabin& shape,
-           const WaveMedium& stuff)
-      : matrices(of_cabin),
-        cabin(shape),
-        medium(stuff),
-        // Enough frequencies to tell any two materials apart.
-        system(matrices.terms(), reduced.projected,
-               medium.properties(matrices, cabin, {17, 41, 83, 131, 211, 397})) {}
+  Follower(const ReducedCabin& reduced, const WaveMatrices& matrices, const Cabin& cabin,
+           const WaveMedium& stuff, double top_hz)
+      : medium(stuff),
+        table(matrices, cabin, medium, 2 * top_hz),
+        system(matrices.terms(), reduced.projected, table.values()) {}
 
   /// Properties of each group at the frequency that belongs to a complex wavenumber.
   std::vector<Complex> properties(Complex k) const {
     const double frequency_hz = std::max(0.1, k.real() * medium.air.sound_speed_m_s / (2 * pi));
-    const Table<Complex, 2> property = medium.properties(matrices, cabin, {frequency_hz});
     std::vector<Complex> of_groups;
-    for (const ReducedSystem::Group& group : system.groups()) of_groups.push_back(property(group.term, 0));
+    for (const ReducedSystem::Group& group : system.groups())
+      of_groups.push_back(table.at(group.term, frequency_hz));
     return of_groups;
   }
 
   /// From rigid walls to the materials as they are, in steps short enough not to lose the mode to a
   /// neighbour: its shape must stay nearly what it was. False where the shortest step does.
-  bool follow(Complex& k, Eigen::VectorXcd& shape) const {
-    constexpr double shortest = 0.01, likeness = 0.85, furthest = 0.12;
-    double at = 0, step = 0.2;
+  bool follow(Complex& k, Eigen::VectorXcd& shape, double care) const {
+    const double shortest = 0.01 / care, likeness = 1 - 0.15 / care, furthest = 0.12 / care;
+    double at = 0, step = 0.2 / care;
     while (at < 1) {
       const double to = std::min(1.0, at + step);
       Complex next_k = k;
@@ -61,32 +84,63 @@ struct Follower {
     return true;
   }
 
-  /// Newton's iteration at one step; false where it does not settle.
-  bool settle(Complex& k, Eigen::VectorXcd& shape, double step) const {
-    for (int iteration = 0; iteration < 15; ++iteration) {
-      const std::vector<Complex> property = properties(k);
-      std::vector<Complex> value, slope;
+  /// The system at one step of the way with its materials held as they are at one frequency: a polynomial
+  /// sum_n k^n part[n] in the wavenumber.
+  std::array<Eigen::MatrixXcd, 3> held_at(Complex k, double step) const {
+    const std::vector<Complex> property = properties(k);
+    std::array<Eigen::MatrixXcd, 3> part;
+    for (int power : {0, 1, 2}) {
+      std::vector<Complex> weight;
       for (std::size_t g = 0; g < property.size(); ++g) {
         const WaveTerm::Kind kind = system.groups()[g].kind;
-        value.push_back(term_weight(kind, softened(kind, property[g], step), k));
-        const double power = kind == WaveTerm::Kind::stiffness ? 0 : kind == WaveTerm::Kind::mass ? 2 : 1;
-        slope.push_back(power / k * value.back());
+        const int of_kind = kind == WaveTerm::Kind::stiffness ? 0 : kind == WaveTerm::Kind::mass ? 2 : 1;
+        weight.push_back(of_kind == power ? term_weight(kind, softened(kind, property[g], step), 1.0)
+                                          : Complex(0));
       }
-      Eigen::MatrixXcd next = Eigen::VectorXcd::Zero(shape.size());
-      for (std::size_t g = 0; g < slope.size(); ++g)
-        if (slope[g] != Complex(0)) {
-          next.real() += system.groups()[g].sum * (slope[g] * shape).real();
-          next.imag() += system.groups()[g].sum * (slope[g] * shape).imag();
-        }
-      if (!solve_dense(system.weighed(value), next)) return false;
-      const Complex along = shape.dot(next.col(0));
-      if (!std::isfinite(std::abs(along)) || along == Complex(0)) return false;
-      const Complex move = -shape.squaredNorm() / along;
-      k += move;
-      shape = next.col(0).normalized();
-      if (!(k.real() > 0) || k.imag() < -1e-9) return false;
-      // A thousandth is more than is known of any material.
-      if (std::abs(move) < (step < 1 ? 1e-3 : 1e-4) * std::abs(k)) return true;
+      part[power] = system.weighed(weight);
+    }
+    return part;
+  }
+
+  /// The mode at one step; false where it does not settle. Where the way ends, materials are taken anew at
+  /// the frequency that came out until it stays.
+  bool settle(Complex& k, Eigen::VectorXcd& shape, double step) const {
+    for (int round = 0; round < 12; ++round) {
+      const Complex before = k;
+      if (!settle_held(k, shape, step)) return false;
+      if (step < 1 || std::abs(k - before) < 1e-4 * std::abs(k)) return true;
+    }
+    return false;
+  }
+
+  /// Residual inverse iteration (Neumaier, SIAM J. Numer. Anal. 22, 1985) with the materials held: the matrix
+  /// is factored once, near the mode, and corrects the shape as often as is needed.
+  bool settle_held(Complex& k, Eigen::VectorXcd& shape, double step) const {
+    // At the mode itself the matrix would be singular.
+    const Complex beside = k * Complex(1, 1e-3);
+    const auto part = held_at(k, step);
+    const DenseFactors factors(part[0] + beside * part[1] + beside * beside * part[2]);
+    if (factors.singular()) return false;
+    const double small = step < 1 ? 3e-3 : 3e-5;
+    for (int iteration = 0; iteration < 40; ++iteration) {
+      std::array<Eigen::VectorXcd, 3> product;
+      std::array<Complex, 3> amount;
+      for (int n : {0, 1, 2}) {
+        product[n] = part[n] * shape;
+        amount[n] = (shape.transpose() * product[n]).value();
+      }
+      // The wavenumber at which the shape leaves no residual along itself (the matrices are symmetric: left
+      // and right shapes are the same), of two the one next to that of before.
+      const Complex before = k, root = std::sqrt(amount[1] * amount[1] - 4.0 * amount[2] * amount[0]),
+                    one = (-amount[1] + root) / (2.0 * amount[2]),
+                    other = (-amount[1] - root) / (2.0 * amount[2]);
+      k = std::abs(one - before) < std::abs(other - before) ? one : other;
+      if (!(k.real() > 0) || k.imag() < -1e-9 || !std::isfinite(std::abs(k))) return false;
+      const Eigen::VectorXcd correction = factors.solve(product[0] + k * product[1] + k * k * product[2]);
+      shape = (shape - correction).normalized();
+      if (!shape.allFinite()) return false;
+      // A thousandth is more than is known of any material; on the way there a little more.
+      if (correction.norm() < 10 * small && std::abs(k - before) < small * std::abs(k)) return true;
     }
     return false;
   }
@@ -104,17 +158,39 @@ std::vector<CabinMode> cabin_modes(const ReducedCabin& reduced, const QuadraticS
     if (frequency_hz > 1 && frequency_hz <= top_hz) chosen.push_back(m);
   }
   std::vector<CabinMode> modes(chosen.size());
-  const Follower follower(reduced, matrices, cabin, medium);
+  const Follower follower(reduced, matrices, cabin, medium, top_hz);
+  struct Found {
+    Complex k;
+    Eigen::VectorXcd shape;
+    bool followed = false;
+  };
+  std::vector<Found> found(chosen.size());
+  auto follow = [&](std::size_t i, double care) {
+    Found& one = found[i];
+    one.k = reduced.mode_wavenumber_per_m[chosen[i]];
+    one.shape = reduced.mode.col(static_cast<Eigen::Index>(chosen[i])).cast<Complex>().normalized();
+    one.followed = follower.follow(one.k, one.shape, care);
+  };
+  parallel_for(chosen.size(), [&](std::size_t i) { follow(i, 1); });
+  // Two that ended in the same mode: at least one of them was lost to a neighbour on the way.
+  std::vector<std::size_t> again;
+  for (std::size_t i = 0; i < found.size(); ++i)
+    for (std::size_t j = 0; j < found.size(); ++j)
+      if (i != j && found[i].followed && found[j].followed &&
+          std::abs(found[i].k - found[j].k) < 1e-3 * std::abs(found[i].k) &&
+          std::abs(found[i].shape.dot(found[j].shape)) > 0.9) {
+        again.push_back(i);
+        break;
+      }
+  parallel_for(again.size(), [&](std::size_t i) { follow(again[i], 4); });
   parallel_for(chosen.size(), [&](std::size_t i) {
     CabinMode& mode = modes[i];
     const double rigid = reduced.mode_wavenumber_per_m[chosen[i]];
     mode.rigid_hz = rigid * to_hz;
     const Eigen::VectorXd start = reduced.mode.col(static_cast<Eigen::Index>(chosen[i]));
 
-    Complex k = rigid;
-    Eigen::VectorXcd shape = start.cast<Complex>().normalized();
-    const bool found = follower.follow(k, shape);
-    if (!found) {
+    Complex k = found[i].k;
+    if (!found[i].followed) {
       const std::vector<Complex> property = follower.properties(rigid);
       Complex change = 0;
       double mass = 0;

@@ -1,89 +1,161 @@
 #include "field/wave/complex_symmetric_solver.h"
 
+#include <cmumps_c.h>
 #include <fmt/format.h>
 #include <zmumps_c.h>
 
+#include <complex>
 #include <numeric>
 
 namespace cabinfield {
 
-struct ComplexSymmetricSolver::State {
-  ZMUMPS_STRUC_C id{};
-  std::vector<MUMPS_INT> row, column, order;
-  std::vector<Complex> values;
+class ComplexSymmetricSolver::Instance {
+ public:
+  virtual ~Instance() = default;
+  virtual void factor(const std::vector<Complex>& values, bool choose_pivots) = 0;
+  virtual ComplexColumns solve(const ComplexColumns& right_hand_side) = 0;
+};
 
+namespace {
+
+void call(ZMUMPS_STRUC_C& id) { zmumps_c(&id); }
+void call(CMUMPS_STRUC_C& id) { cmumps_c(&id); }
+
+template <typename Structure, typename Entry, typename Real>
+class MumpsInstance : public ComplexSymmetricSolver::Instance {
+ public:
+  MumpsInstance(const std::vector<int>& column_start, const std::vector<int>& row) {
+    id_.sym = 2;
+    id_.par = 1;
+    id_.comm_fortran = -987654;  // MPI_COMM_WORLD of the sequential library
+    run(-1, "start");
+    for (int stream : {1, 2, 3}) control(stream) = -1;  // print nothing
+    control(4) = 0;
+    control(7) = 1;    // unknowns are taken in their own order
+    control(14) = 40;  // percent of room for delayed pivots
+    control(16) = 1;   // threads
+    control(27) = 32;  // right-hand sides taken at once
+    const int unknowns = static_cast<int>(column_start.size()) - 1;
+    row_.reserve(row.size());
+    column_.reserve(row.size());
+    for (int j = 0; j < unknowns; ++j)
+      for (int e = column_start[j]; e < column_start[j + 1]; ++e) {
+        row_.push_back(row[e] + 1);
+        column_.push_back(j + 1);
+      }
+    id_.n = unknowns;
+    id_.nnz = static_cast<MUMPS_INT8>(row.size());
+    id_.irn = row_.data();
+    id_.jcn = column_.data();
+    order_.resize(static_cast<std::size_t>(unknowns));
+    std::iota(order_.begin(), order_.end(), 1);
+    id_.perm_in = order_.data();
+    run(1, "ordering of the wave field's unknowns");
+  }
+  ~MumpsInstance() override {
+    id_.job = -2;
+    call(id_);
+  }
+  MumpsInstance(const MumpsInstance&) = delete;
+  MumpsInstance& operator=(const MumpsInstance&) = delete;
+
+  void factor(const std::vector<Complex>& values, bool choose_pivots) override {
+    values_.assign(values.begin(), values.end());
+    id_.a = reinterpret_cast<Entry*>(values_.data());
+    id_.cntl[0] = choose_pivots ? static_cast<Real>(0.01) : 0;
+    // Where rounding asks for more pivots to be put off than there is room for, more room is all that helps.
+    for (int tries = 0;; ++tries) {
+      try {
+        run(2, "factorisation of the wave field");
+        return;
+      } catch (const SolverFailure&) {
+        if (id_.infog[0] != -9 || tries == 3) throw;
+        control(14) *= 3;
+      }
+    }
+  }
+
+  ComplexColumns solve(const ComplexColumns& right_hand_side) override {
+    Eigen::Matrix<std::complex<Real>, Eigen::Dynamic, Eigen::Dynamic> columns =
+        right_hand_side.cast<std::complex<Real>>();
+    id_.rhs = reinterpret_cast<Entry*>(columns.data());
+    id_.nrhs = static_cast<MUMPS_INT>(columns.cols());
+    id_.lrhs = static_cast<MUMPS_INT>(columns.rows());
+    run(3, "solution of the wave field");
+    return columns.template cast<Complex>();
+  }
+
+ private:
   /// MUMPS numbers its controls from one.
-  MUMPS_INT& control(int number) { return id.icntl[number - 1]; }
+  MUMPS_INT& control(int number) { return id_.icntl[number - 1]; }
 
   void run(MUMPS_INT job, const char* what) {
-    id.job = job;
-    zmumps_c(&id);
-    const MUMPS_INT status = id.infog[0];
+    id_.job = job;
+    call(id_);
+    const MUMPS_INT status = id_.infog[0];
     if (status == -9 || status == -13) throw SolverFailure(fmt::format("{}: not enough memory", what));
     if (status < 0) throw SolverFailure(fmt::format("{}: the solver gave up with its code {}", what, status));
   }
+
+  Structure id_{};
+  std::vector<MUMPS_INT> row_, column_, order_;
+  std::vector<std::complex<Real>> values_;
 };
 
+using SingleMumps = MumpsInstance<CMUMPS_STRUC_C, CMUMPS_COMPLEX, float>;
+using DoubleMumps = MumpsInstance<ZMUMPS_STRUC_C, ZMUMPS_COMPLEX, double>;
+
+}  // namespace
+
 ComplexSymmetricSolver::ComplexSymmetricSolver(const std::vector<int>& column_start,
-                                               const std::vector<int>& row)
-    : state_(std::make_unique<State>()) {
-  State& state = *state_;
-  state.id.sym = 2;
-  state.id.par = 1;
-  state.id.comm_fortran = -987654;  // MPI_COMM_WORLD of the sequential library
-  state.run(-1, "start");
-  for (int stream : {1, 2, 3}) state.control(stream) = -1;  // print nothing
-  state.control(4) = 0;
-  state.control(7) = 1;    // unknowns are taken in their own order
-  state.control(14) = 40;  // percent of room for delayed pivots
-  state.control(16) = 1;   // threads
-  state.control(27) = 32;  // right-hand sides taken at once
-  const int unknowns = static_cast<int>(column_start.size()) - 1;
-  state.row.reserve(row.size());
-  state.column.reserve(row.size());
-  for (int j = 0; j < unknowns; ++j)
-    for (int e = column_start[j]; e < column_start[j + 1]; ++e) {
-      state.row.push_back(row[e] + 1);
-      state.column.push_back(j + 1);
-    }
-  state.id.n = unknowns;
-  state.id.nnz = static_cast<MUMPS_INT8>(row.size());
-  state.id.irn = state.row.data();
-  state.id.jcn = state.column.data();
-  state.order.resize(static_cast<std::size_t>(unknowns));
-  std::iota(state.order.begin(), state.order.end(), 1);
-  state.id.perm_in = state.order.data();
-  state.run(1, "ordering of the wave field's unknowns");
+                                               const std::vector<int>& row, Precision precision)
+    : column_start_(column_start),
+      row_(row),
+      // Far above what rounding leaves behind, far below what would be seen.
+      largest_residual_(precision == Precision::single_precision ? 1e-2 : 1e-8) {
+  if (precision == Precision::single_precision)
+    quick_ = std::make_unique<SingleMumps>(column_start, row);
+  else
+    quick_ = std::make_unique<DoubleMumps>(column_start, row);
 }
 
-ComplexSymmetricSolver::~ComplexSymmetricSolver() {
-  state_->id.job = -2;
-  zmumps_c(&state_->id);
-}
+ComplexSymmetricSolver::~ComplexSymmetricSolver() = default;
 
 void ComplexSymmetricSolver::factor(std::vector<Complex> values) {
-  State& state = *state_;
-  state.values = std::move(values);
-  state.id.a = reinterpret_cast<ZMUMPS_COMPLEX*>(state.values.data());
-  // Where rounding asks for more pivots to be put off than there is room for, more room is all that helps.
-  for (int tries = 0;; ++tries) {
-    try {
-      state.run(2, "factorisation of the wave field");
-      return;
-    } catch (const SolverFailure&) {
-      if (state.id.infog[0] != -9 || tries == 3) throw;
-      state.control(14) *= 3;
-    }
-  }
+  values_ = std::move(values);
+  with_care_ = false;
+  quick_->factor(values_, false);
 }
 
-ComplexColumns ComplexSymmetricSolver::solve(ComplexColumns right_hand_side) const {
-  State& state = *state_;
-  state.id.rhs = reinterpret_cast<ZMUMPS_COMPLEX*>(right_hand_side.data());
-  state.id.nrhs = static_cast<MUMPS_INT>(right_hand_side.cols());
-  state.id.lrhs = static_cast<MUMPS_INT>(right_hand_side.rows());
-  state.run(3, "solution of the wave field");
-  return right_hand_side;
+ComplexColumns ComplexSymmetricSolver::solve(const ComplexColumns& right_hand_side) {
+  if (with_care_) return careful_->solve(right_hand_side);
+  ComplexColumns solution = quick_->solve(right_hand_side);
+  // A comparison that is false for what is no number.
+  if (residual(solution, right_hand_side) < largest_residual_) return solution;
+  if (!careful_) careful_ = std::make_unique<DoubleMumps>(column_start_, row_);
+  careful_->factor(values_, true);
+  with_care_ = true;
+  solution = careful_->solve(right_hand_side);
+  if (!(residual(solution, right_hand_side) < largest_residual_))
+    throw SolverFailure("solution of the wave field: the system is singular to rounding");
+  return solution;
+}
+
+/// Of the first column, over its right-hand side: one tells of all, as the factors are the same.
+double ComplexSymmetricSolver::residual(const ComplexColumns& solution,
+                                        const ComplexColumns& right_hand_side) const {
+  Eigen::VectorXcd left = -right_hand_side.col(0);
+  const Complex* value = solution.data();
+  for (Eigen::Index j = 0; j < left.size(); ++j) {
+    Complex sum = 0;
+    for (int e = column_start_[j]; e < column_start_[j + 1]; ++e) {
+      left[row_[e]] += values_[e] * value[j];
+      if (row_[e] != j) sum += values_[e] * value[row_[e]];
+    }
+    left[j] += sum;
+  }
+  const double whole = right_hand_side.col(0).norm();
+  return whole > 0 ? left.norm() / whole : 0;
 }
 
 }  // namespace cabinfield

@@ -7,7 +7,7 @@
 #include <optional>
 
 #include "field/wave/mesh_check.h"
-#include "field/wave/mesh_child.h"
+#include "base/child_process.h"
 #include "field/wave/mesh_drawing.h"
 #include "field/wave/mesh_gmsh.h"
 

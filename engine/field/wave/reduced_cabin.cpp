@@ -14,6 +14,7 @@
 #include <numeric>
 
 #include "base/constants.h"
+#include "base/process_for.h"
 #include "field/wave/complex_symmetric_solver.h"
 #include "field/wave/rigid_modes.h"
 
@@ -28,21 +29,56 @@ void pin_blas() { openblas_set_num_threads(1); }
 
 int as_int(Eigen::Index value) { return static_cast<int>(value); }
 
-/// a^T b, by one call of one thread.
-Eigen::MatrixXd transposed_product(const Columns& a, const Columns& b) {
-  Eigen::MatrixXd result(a.cols(), b.cols());
-  if (result.size() == 0 || a.rows() == 0) return Eigen::MatrixXd::Zero(a.cols(), b.cols());
-  cblas_dgemm(CblasColMajor, CblasNoTrans, CblasTrans, as_int(a.cols()), as_int(b.cols()), as_int(a.rows()),
-              1, a.data(), as_int(a.cols()), b.data(), as_int(b.cols()), 0, result.data(), as_int(a.cols()));
-  return result;
+/// Long columns are worked on in pieces of so many rows, always the same, whatever the number of threads.
+constexpr Eigen::Index rows_at_once = 4096;
+
+std::size_t pieces_of(Eigen::Index rows) {
+  return static_cast<std::size_t>((rows + rows_at_once - 1) / rows_at_once);
 }
 
-/// a m, by one call of one thread.
+/// a^T b.
+Eigen::MatrixXd transposed_product(const Columns& a, const Columns& b) {
+  std::vector<Eigen::MatrixXd> part(pieces_of(a.rows()));
+  Eigen::MatrixXd sum = Eigen::MatrixXd::Zero(a.cols(), b.cols());
+  if (sum.size() == 0) return sum;
+  parallel_for(part.size(), [&](std::size_t piece) {
+    const Eigen::Index first = static_cast<Eigen::Index>(piece) * rows_at_once;
+    part[piece].resize(a.cols(), b.cols());
+    cblas_dgemm(CblasColMajor, CblasNoTrans, CblasTrans, as_int(a.cols()), as_int(b.cols()),
+                as_int(std::min(rows_at_once, a.rows() - first)), 1, a.row(first).data(), as_int(a.cols()),
+                b.row(first).data(), as_int(b.cols()), 0, part[piece].data(), as_int(a.cols()));
+  });
+  for (const Eigen::MatrixXd& of_piece : part) sum += of_piece;
+  return sum;
+}
+
+/// a^T a.
+Eigen::MatrixXd gram_of(const Columns& a) {
+  std::vector<Eigen::MatrixXd> part(pieces_of(a.rows()));
+  Eigen::MatrixXd sum = Eigen::MatrixXd::Zero(a.cols(), a.cols());
+  if (sum.size() == 0) return sum;
+  parallel_for(part.size(), [&](std::size_t piece) {
+    const Eigen::Index first = static_cast<Eigen::Index>(piece) * rows_at_once;
+    part[piece].setZero(a.cols(), a.cols());
+    cblas_dsyrk(CblasColMajor, CblasLower, CblasNoTrans, as_int(a.cols()),
+                as_int(std::min(rows_at_once, a.rows() - first)), 1, a.row(first).data(), as_int(a.cols()), 0,
+                part[piece].data(), as_int(a.cols()));
+  });
+  for (const Eigen::MatrixXd& of_piece : part) sum += of_piece;
+  return sum.selfadjointView<Eigen::Lower>();
+}
+
+/// a m.
 Columns product(const Columns& a, const Eigen::MatrixXd& m) {
   Columns result(a.rows(), m.cols());
   if (result.size() == 0) return result;
-  cblas_dgemm(CblasColMajor, CblasTrans, CblasNoTrans, as_int(m.cols()), as_int(a.rows()), as_int(a.cols()),
-              1, m.data(), as_int(m.rows()), a.data(), as_int(a.cols()), 0, result.data(), as_int(m.cols()));
+  parallel_for(pieces_of(a.rows()), [&](std::size_t piece) {
+    const Eigen::Index first = static_cast<Eigen::Index>(piece) * rows_at_once;
+    cblas_dgemm(CblasColMajor, CblasTrans, CblasNoTrans, as_int(m.cols()),
+                as_int(std::min(rows_at_once, a.rows() - first)), as_int(a.cols()), 1, m.data(),
+                as_int(m.rows()), a.row(first).data(), as_int(a.cols()), 0, result.row(first).data(),
+                as_int(m.cols()));
+  });
   return result;
 }
 
@@ -53,7 +89,7 @@ Columns orthonormalised(Columns raw, double least_singular) {
     if (norm > 0) raw.col(c) /= norm;
   }
   for (int pass = 0; pass < 2; ++pass) {
-    Eigen::MatrixXd gram = transposed_product(raw, raw);
+    Eigen::MatrixXd gram = gram_of(raw);
     Eigen::VectorXd squares(gram.cols());
     if (LAPACKE_dsyev(LAPACK_COL_MAJOR, 'V', 'L', as_int(gram.cols()), gram.data(), as_int(gram.cols()),
                       squares.data()) != 0)
@@ -79,32 +115,32 @@ TouchedProduct touched_product(const WaveMatrices& matrices, const WaveTerm& ter
   TouchedProduct result;
   std::vector<int> local(static_cast<std::size_t>(matrices.unknowns()), -1);
   for (int slot : term.slot) local[matrices.row()[slot]] = local[matrices.column()[slot]] = 0;
+  // What touches most unknowns is worked out on all.
+  if (2 * std::count(local.begin(), local.end(), 0) > matrices.unknowns())
+    std::fill(local.begin(), local.end(), 0);
   for (std::size_t i = 0; i < local.size(); ++i)
     if (local[i] == 0) {
       local[i] = static_cast<int>(result.unknown.size());
       result.unknown.push_back(static_cast<int>(i));
     }
-  const Eigen::Index width = columns.cols();
+  const int width = as_int(columns.cols());
   result.value = Columns::Zero(static_cast<Eigen::Index>(result.unknown.size()), width);
   for (std::size_t e = 0; e < term.slot.size(); ++e) {
     const int i = matrices.row()[term.slot[e]], j = matrices.column()[term.slot[e]];
-    const double factor = term.value[e];
-    const double* from_j = columns.row(j).data();
-    double* to_i = result.value.row(local[i]).data();
-    for (Eigen::Index c = 0; c < width; ++c) to_i[c] += factor * from_j[c];
-    if (i == j) continue;
-    const double* from_i = columns.row(i).data();
-    double* to_j = result.value.row(local[j]).data();
-    for (Eigen::Index c = 0; c < width; ++c) to_j[c] += factor * from_i[c];
+    cblas_daxpy(width, term.value[e], columns.row(j).data(), 1, result.value.row(local[i]).data(), 1);
+    if (i != j)
+      cblas_daxpy(width, term.value[e], columns.row(i).data(), 1, result.value.row(local[j]).data(), 1);
   }
   return result;
 }
 
-Columns gathered(const Columns& columns, const std::vector<int>& rows) {
-  Columns result(static_cast<Eigen::Index>(rows.size()), columns.cols());
-  for (std::size_t i = 0; i < rows.size(); ++i)
-    result.row(static_cast<Eigen::Index>(i)) = columns.row(rows[i]);
-  return result;
+/// Columns^T times what a term made of others; where the term touches nearly all, nothing is copied.
+Eigen::MatrixXd projected_on(const Columns& columns, const TouchedProduct& touched) {
+  if (touched.value.rows() == columns.rows()) return transposed_product(columns, touched.value);
+  Columns rows(touched.value.rows(), columns.cols());
+  for (std::size_t i = 0; i < touched.unknown.size(); ++i)
+    rows.row(static_cast<Eigen::Index>(i)) = columns.row(touched.unknown[i]);
+  return transposed_product(rows, touched.value);
 }
 
 double wavenumber(double frequency_hz, const Air& air) { return 2 * pi * frequency_hz / air.sound_speed_m_s; }
@@ -122,6 +158,30 @@ double worst_error(const Eigen::MatrixXcd& missed, const Eigen::MatrixXcd& field
         std::max(worst, std::sqrt(*place / (field.col(e).squaredNorm() / static_cast<double>(field.rows()))));
   }
   return worst;
+}
+
+/// The worst of those that are at least so far from each of some frequencies.
+ReductionEstimate worst_of(const std::vector<ReductionEstimate>& estimates,
+                           const std::vector<double>& away_from_hz, double distance_hz) {
+  ReductionEstimate worst;
+  for (const ReductionEstimate& each : estimates)
+    if (each.error > worst.error && std::all_of(away_from_hz.begin(), away_from_hz.end(), [&](double hz) {
+          return std::abs(hz - each.frequency_hz) >= distance_hz;
+        }))
+      worst = each;
+  return worst;
+}
+
+Columns side_by_side(const std::vector<Columns>& parts) {
+  Eigen::Index width = 0;
+  for (const Columns& part : parts) width += part.cols();
+  Columns all(parts.front().rows(), width);
+  width = 0;
+  for (const Columns& part : parts) {
+    all.middleCols(width, part.cols()) = part;
+    width += part.cols();
+  }
+  return all;
 }
 
 /// Real and imaginary parts side by side.
@@ -216,10 +276,24 @@ bool solve_dense(Eigen::MatrixXcd matrix, Eigen::MatrixXcd& right_hand_side) {
                        as_int(matrix.rows())) == 0;
 }
 
+DenseFactors::DenseFactors(Eigen::MatrixXcd matrix)
+    : factors_(std::move(matrix)), pivot_(static_cast<std::size_t>(factors_.rows())) {
+  static_assert(sizeof(lapack_int) == sizeof(int));
+  pin_blas();
+  singular_ = LAPACKE_zgetrf(LAPACK_COL_MAJOR, as_int(factors_.rows()), as_int(factors_.cols()),
+                             factors_.data(), as_int(factors_.rows()), pivot_.data()) != 0;
+}
+
+Eigen::VectorXcd DenseFactors::solve(Eigen::VectorXcd right_hand_side) const {
+  LAPACKE_zgetrs(LAPACK_COL_MAJOR, 'N', as_int(factors_.rows()), 1, factors_.data(), as_int(factors_.rows()),
+                 pivot_.data(), right_hand_side.data(), as_int(factors_.rows()));
+  return right_hand_side;
+}
+
 Eigen::MatrixXd projected_term(const WaveMatrices& matrices, const WaveTerm& term, const Columns& basis) {
   pin_blas();
   const TouchedProduct touched = touched_product(matrices, term, basis);
-  const Eigen::MatrixXd square = transposed_product(gathered(basis, touched.unknown), touched.value);
+  const Eigen::MatrixXd square = projected_on(basis, touched);
   return 0.5 * (square + square.transpose());
 }
 
@@ -250,7 +324,7 @@ void CabinReducer::append(ReducedCabin& reduced, const Columns& raw, double leas
   const Columns added = all.rightCols(fresh.cols());
   parallel_for(matrices_.terms().size(), [&](std::size_t t) {
     const TouchedProduct product_of = touched_product(matrices_, matrices_.terms()[t], added);
-    const Eigen::MatrixXd strip = transposed_product(gathered(all, product_of.unknown), product_of.value);
+    const Eigen::MatrixXd strip = projected_on(all, product_of);
     Eigen::MatrixXd grown(all.cols(), all.cols());
     if (old > 0) grown.topLeftCorner(old, old) = reduced.projected[t];
     grown.rightCols(added.cols()) = strip;
@@ -270,34 +344,72 @@ void CabinReducer::append(ReducedCabin& reduced, const Columns& raw, double leas
 }
 
 Columns CabinReducer::moments(ComplexSymmetricSolver& solver, const WaveMedium& medium, double frequency_hz,
-                              int count, Eigen::MatrixXcd& field) const {
+                              int count) const {
   const Weights weights(matrices_, cabin_, medium, frequency_hz);
   solver.factor(matrices_.weighed(std::span<const Complex>(weights.value)));
   const Eigen::Index ears = static_cast<Eigen::Index>(ears_.size());
-  field = solver.solve(ear_functionals());
+  const Eigen::MatrixXcd field = solver.solve(ear_functionals());
   // A u = b, and by the product rule A u_n = -n A' u_(n-1) - n (n-1)/2 A'' u_(n-2) for the n-th derivative.
   const std::vector<Complex> slope = matrices_.weighed(std::span<const Complex>(weights.slope)),
                              curvature = matrices_.weighed(std::span<const Complex>(weights.curvature));
-  std::vector<Eigen::MatrixXcd> moment{field};
+  using Rows = Eigen::Matrix<Complex, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
+  std::vector<Rows> moment{field};
   for (int n = 1; n < count; ++n) {
-    Eigen::MatrixXcd right = Eigen::MatrixXcd::Zero(field.rows(), ears);
-    auto subtract = [&](const std::vector<Complex>& matrix, const Eigen::MatrixXcd& columns, double factor) {
+    Rows right = Rows::Zero(field.rows(), ears);
+    auto subtract = [&](const std::vector<Complex>& matrix, const Rows& columns, double factor) {
       for (std::size_t s = 0; s < matrix.size(); ++s) {
         if (matrix[s] == Complex(0)) continue;
         const int i = matrices_.row()[s], j = matrices_.column()[s];
         const Complex entry = factor * matrix[s];
-        for (Eigen::Index e = 0; e < ears; ++e) {
-          right(i, e) -= entry * columns(j, e);
-          if (i != j) right(j, e) -= entry * columns(i, e);
-        }
+        right.row(i) -= entry * columns.row(j);
+        if (i != j) right.row(j) -= entry * columns.row(i);
       }
     };
     subtract(slope, moment[n - 1], n);
     if (n > 1) subtract(curvature, moment[n - 2], 0.5 * n * (n - 1));
-    moment.push_back(solver.solve(std::move(right)));
+    moment.push_back(solver.solve(right));
   }
   Columns columns(field.rows(), 2 * ears * count);
   for (int n = 0; n < count; ++n) columns.middleCols(2 * ears * n, 2 * ears) = parted(moment[n]);
+  return columns;
+}
+
+std::vector<Columns> CabinReducer::solved_at(const WaveMedium& medium,
+                                             const std::vector<double>& frequency_hz, int count,
+                                             RigidModes* modes, int most_modes) const {
+  const std::size_t unknowns = static_cast<std::size_t>(matrices_.unknowns()),
+                    width = 2 * ears_.size() * static_cast<std::size_t>(count),
+                    first = modes != nullptr ? 1 : 0;
+  const std::size_t of_modes = modes != nullptr ? (unknowns + 1) * static_cast<std::size_t>(most_modes) : 0;
+  SharedNumbers found(of_modes + frequency_hz.size() * unknowns * width + 1);
+  const std::span<double> values = found.values();
+  // The solver is made by whoever needs one, and kept for its next share.
+  std::unique_ptr<ComplexSymmetricSolver> solver;
+  process_for(frequency_hz.size() + first, [&](std::size_t task) {
+    if (task < first) {
+      const RigidModes lowest = rigid_modes(matrices_, most_modes);
+      values[values.size() - 1] = static_cast<double>(lowest.shape.cols());
+      std::copy(lowest.wavenumber_per_m.begin(), lowest.wavenumber_per_m.end(), values.begin());
+      std::copy_n(lowest.shape.data(), lowest.shape.size(), values.begin() + most_modes);
+      return;
+    }
+    if (!solver)
+      solver = std::make_unique<ComplexSymmetricSolver>(matrices_.column_start(), matrices_.row(),
+                                                        Precision::single_precision);
+    const std::size_t share = task - first;
+    const Columns columns = moments(*solver, medium, frequency_hz[share], count);
+    std::copy_n(columns.data(), columns.size(), values.begin() + of_modes + share * unknowns * width);
+  });
+  if (modes != nullptr) {
+    const auto got = static_cast<std::size_t>(values.back());
+    modes->wavenumber_per_m.assign(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(got));
+    modes->shape = Eigen::Map<const Eigen::MatrixXd>(values.data() + most_modes, matrices_.unknowns(),
+                                                     static_cast<Eigen::Index>(got));
+  }
+  std::vector<Columns> columns;
+  for (std::size_t share = 0; share < frequency_hz.size(); ++share)
+    columns.push_back(Eigen::Map<const Columns>(values.data() + of_modes + share * unknowns * width,
+                                                matrices_.unknowns(), static_cast<Eigen::Index>(width)));
   return columns;
 }
 
@@ -308,73 +420,70 @@ ReducedCabin CabinReducer::reduce(const WaveMedium& medium, const ReductionWish&
     if (progress) progress(done);
   };
   ReducedCabin reduced;
-  ComplexSymmetricSolver solver(matrices_.column_start(), matrices_.row());
+  for (double share : wish.shift_shares) reduced.shift_hz.push_back(share * wish.top_hz);
   RigidModes modes;
-  std::vector<Columns> parts(1);
-  // Two libraries, two cores: the modes are found while the moments are.
-  parallel_for(2, [&](std::size_t half) {
-    if (half == 0) {
-      modes = rigid_modes(matrices_, wish.modes);
-      return;
-    }
-    for (double share : wish.shift_shares) {
-      Eigen::MatrixXcd field;
-      reduced.shift_hz.push_back(share * wish.top_hz);
-      parts.push_back(moments(solver, medium, reduced.shift_hz.back(), wish.moments, field));
-      tell(0.8 * static_cast<double>(parts.size() - 1) / static_cast<double>(wish.shift_shares.size()));
-    }
-  });
-  parts.front() = modes.shape;
-  Eigen::Index width = 0;
-  for (const Columns& part : parts) width += part.cols();
-  Columns raw(matrices_.unknowns(), width);
-  width = 0;
-  for (const Columns& part : parts) {
-    raw.middleCols(width, part.cols()) = part;
-    width += part.cols();
-  }
-  append(reduced, raw, least_singular_of_tolerance * wish.tolerance);
+  std::vector<Columns> parts = solved_at(medium, reduced.shift_hz, wish.moments, &modes, wish.modes);
+  tell(0.6);
+  parts.insert(parts.begin(), Columns(modes.shape));
+  append(reduced, side_by_side(parts), least_singular_of_tolerance * wish.tolerance);
   reduced.mode_wavenumber_per_m = modes.wavenumber_per_m;
   reduced.mode = transposed_product(reduced.basis, Columns(modes.shape));
-  tell(0.85);
-  improve(reduced, medium, wish, solver);
+  tell(0.75);
+  improve(reduced, medium, wish);
   tell(1);
   return reduced;
 }
 
 bool CabinReducer::adapt(ReducedCabin& reduced, const WaveMedium& medium, const ReductionWish& wish) const {
   pin_blas();
-  reduced.estimate = estimate(reduced, medium, wish.top_hz);
+  reduced.estimate = worst_of(estimate(reduced, medium, wish.top_hz), {}, 0);
   if (reduced.estimate.error <= wish.tolerance) return true;
-  ComplexSymmetricSolver solver(matrices_.column_start(), matrices_.row());
-  improve(reduced, medium, wish, solver);
+  improve(reduced, medium, wish);
   return false;
 }
 
-void CabinReducer::improve(ReducedCabin& reduced, const WaveMedium& medium, const ReductionWish& wish,
-                           ComplexSymmetricSolver& solver) const {
-  for (int extra = 0;; ++extra) {
-    reduced.estimate = estimate(reduced, medium, wish.top_hz);
-    if (extra == wish.most_extra_shifts || reduced.estimate.error <= wish.tolerance) return;
-    Eigen::MatrixXcd field;
-    const double at_hz = reduced.estimate.frequency_hz;
-    const Columns fresh = moments(solver, medium, at_hz, wish.moments, field);
-    const Table<Complex, 2> property = medium.properties(matrices_, cabin_, {at_hz});
-    const Eigen::MatrixXcd answer =
-        reduced.solve(matrices_.terms(), property, {wavenumber(at_hz, medium.air)}, reduced.ear).front();
-    Eigen::MatrixXcd missed = field;
-    missed.real() -= reduced.basis * answer.real();
-    missed.imag() -= reduced.basis * answer.imag();
-    const double residual = reduced.estimate.error / reduced.effectivity;
-    if (residual > 0)
-      reduced.effectivity = std::max(reduced.effectivity, worst_error(missed, field) / residual);
-    append(reduced, fresh, least_singular_of_tolerance * wish.tolerance);
-    reduced.shift_hz.push_back(at_hz);
+void CabinReducer::improve(ReducedCabin& reduced, const WaveMedium& medium, const ReductionWish& wish) const {
+  for (int extra = 0;;) {
+    const std::vector<ReductionEstimate> estimates = estimate(reduced, medium, wish.top_hz);
+    reduced.estimate = worst_of(estimates, {}, 0);
+    if (extra >= wish.most_extra_shifts || reduced.estimate.error <= wish.tolerance) return;
+    // Two at once where two are needed: a second core would only wait.
+    std::vector<double> at_hz{reduced.estimate.frequency_hz};
+    const ReductionEstimate second = worst_of(estimates, at_hz, wish.top_hz / 8);
+    if (second.error > wish.tolerance && extra + 1 < wish.most_extra_shifts)
+      at_hz.push_back(second.frequency_hz);
+    const std::vector<Columns> fresh = solved_at(medium, at_hz, wish.moments, nullptr, 0);
+    double effectivity = reduced.effectivity;
+    for (std::size_t shift = 0; shift < at_hz.size(); ++shift) {
+      const double residual = (shift == 0 ? reduced.estimate : second).error / reduced.effectivity;
+      if (residual > 0)
+        effectivity =
+            std::max(effectivity, effectivity_at(reduced, medium, at_hz[shift], fresh[shift], residual));
+    }
+    reduced.effectivity = effectivity;
+    append(reduced, side_by_side(fresh), least_singular_of_tolerance * wish.tolerance);
+    reduced.shift_hz.insert(reduced.shift_hz.end(), at_hz.begin(), at_hz.end());
+    extra += static_cast<int>(at_hz.size());
   }
 }
 
-ReductionEstimate CabinReducer::estimate(const ReducedCabin& reduced, const WaveMedium& medium,
-                                         double top_hz) const {
+double CabinReducer::effectivity_at(const ReducedCabin& reduced, const WaveMedium& medium, double at_hz,
+                                    const Columns& solved, double residual) const {
+  const Eigen::Index ears = reduced.ear.cols();
+  Eigen::MatrixXcd field(solved.rows(), ears);
+  field.real() = solved.leftCols(ears);
+  field.imag() = solved.middleCols(ears, ears);
+  const Table<Complex, 2> property = medium.properties(matrices_, cabin_, {at_hz});
+  const Eigen::MatrixXcd answer =
+      reduced.solve(matrices_.terms(), property, {wavenumber(at_hz, medium.air)}, reduced.ear).front();
+  Eigen::MatrixXcd missed = field;
+  missed.real() -= product(reduced.basis, answer.real());
+  missed.imag() -= product(reduced.basis, answer.imag());
+  return worst_error(missed, field) / residual;
+}
+
+std::vector<ReductionEstimate> CabinReducer::estimate(const ReducedCabin& reduced, const WaveMedium& medium,
+                                                      double top_hz) const {
   // One source at all ears at once, with signs that do not let them cancel, stands for each of them.
   std::vector<double> frequency{top_hz / 40, top_hz / 25};
   for (int i = 1; i <= 16; ++i) frequency.push_back(top_hz * i / 16);
@@ -389,6 +498,12 @@ ReductionEstimate CabinReducer::estimate(const ReducedCabin& reduced, const Wave
   std::vector<double> wavenumbers;
   for (double f : frequency) wavenumbers.push_back(wavenumber(f, medium.air));
   const auto answer = reduced.solve(matrices_.terms(), property, wavenumbers, together);
+  Eigen::MatrixXd answers(together.rows(), static_cast<Eigen::Index>(2 * frequency.size()));
+  for (std::size_t f = 0; f < frequency.size(); ++f) {
+    answers.col(static_cast<Eigen::Index>(2 * f)) = answer[f].real();
+    answers.col(static_cast<Eigen::Index>(2 * f + 1)) = answer[f].imag();
+  }
+  const Columns fields = product(reduced.basis, answers);
   std::vector<double> stiffness_diagonal(static_cast<std::size_t>(matrices_.unknowns()), 0.0),
       mass_diagonal = stiffness_diagonal;
   for (const WaveTerm& term : matrices_.terms()) {
@@ -398,18 +513,16 @@ ReductionEstimate CabinReducer::estimate(const ReducedCabin& reduced, const Wave
       if (matrices_.row()[term.slot[s]] == matrices_.column()[term.slot[s]])
         diagonal[matrices_.row()[term.slot[s]]] += term.value[s];
   }
-  std::vector<double> error(frequency.size());
+  std::vector<ReductionEstimate> estimates(frequency.size());
   parallel_for(frequency.size(), [&](std::size_t f) {
     std::vector<Complex> weight;
     for (std::size_t t = 0; t < matrices_.terms().size(); ++t)
       weight.push_back(term_weight(matrices_.terms()[t].kind, property(t, f), wavenumbers[f]));
     const std::vector<Complex> system = matrices_.weighed(std::span<const Complex>(weight));
-    Eigen::MatrixXd parts(answer[f].rows(), 2);
-    parts << answer[f].real(), answer[f].imag();
-    const Columns field_parts = product(reduced.basis, parts);
     std::vector<Complex> field(static_cast<std::size_t>(matrices_.unknowns())), residual(field.size());
     for (std::size_t i = 0; i < field.size(); ++i) {
-      field[i] = {field_parts(static_cast<Eigen::Index>(i), 0), field_parts(static_cast<Eigen::Index>(i), 1)};
+      const double* parts = fields.row(static_cast<Eigen::Index>(i)).data() + 2 * f;
+      field[i] = {parts[0], parts[1]};
       residual[i] = -functional[static_cast<Eigen::Index>(i)];
     }
     for (std::size_t s = 0; s < system.size(); ++s) {
@@ -423,11 +536,9 @@ ReductionEstimate CabinReducer::estimate(const ReducedCabin& reduced, const Wave
       left += std::norm(residual[i]) / diagonal;
       whole += std::norm(field[i]) * diagonal;
     }
-    error[f] = reduced.effectivity * std::sqrt(left / whole);
+    estimates[f] = {reduced.effectivity * std::sqrt(left / whole), frequency[f]};
   });
-  const std::size_t worst =
-      static_cast<std::size_t>(std::max_element(error.begin(), error.end()) - error.begin());
-  return {error[worst], frequency[worst]};
+  return estimates;
 }
 
 std::vector<Eigen::MatrixXcd> CabinReducer::solve_in_full(const WaveMedium& medium,

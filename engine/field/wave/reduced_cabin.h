@@ -18,6 +18,7 @@
 namespace cabinfield {
 
 class ComplexSymmetricSolver;
+struct RigidModes;
 
 struct ReductionWish {
   double top_hz = 400;       ///< highest frequency that is asked for
@@ -25,8 +26,8 @@ struct ReductionWish {
   int most_extra_shifts = 4;
   int modes = 24;   ///< rigid modes among the columns
   int moments = 3;  ///< a field and its derivatives in frequency that each ear gives at each shift
-  std::vector<double> shift_shares = {0.03, 0.15, 0.4,
-                                      0.6,  0.8,  1.0};  ///< first shifts over the top frequency
+  std::vector<double> shift_shares = {0.04, 0.17, 0.37,
+                                      0.58, 0.8,  0.98};  ///< first shifts over the top frequency
 };
 
 /// What the columns were found to miss: root mean square over the cabin of the error of the pressure, over
@@ -60,6 +61,19 @@ class ReducedSystem {
 
 /// Solves in place by one call of one thread; false where the matrix is singular.
 bool solve_dense(Eigen::MatrixXcd matrix, Eigen::MatrixXcd& right_hand_side);
+
+/// A matrix factored once, for many right-hand sides; each call by one thread.
+class DenseFactors {
+ public:
+  explicit DenseFactors(Eigen::MatrixXcd matrix);
+  bool singular() const { return singular_; }
+  Eigen::VectorXcd solve(Eigen::VectorXcd right_hand_side) const;
+
+ private:
+  Eigen::MatrixXcd factors_;
+  std::vector<int> pivot_;
+  bool singular_ = false;
+};
 
 /// The reduced cabin. Plain values: what a stored cabin holds.
 struct ReducedCabin {
@@ -105,12 +119,20 @@ class CabinReducer {
  private:
   struct Weights;
   Eigen::MatrixXcd ear_functionals() const;
-  ReductionEstimate estimate(const ReducedCabin& reduced, const WaveMedium& medium, double top_hz) const;
+  /// At each of some frequencies spread over all that is asked for.
+  std::vector<ReductionEstimate> estimate(const ReducedCabin& reduced, const WaveMedium& medium,
+                                          double top_hz) const;
   void append(ReducedCabin& reduced, const Columns& raw, double least_singular) const;
-  Columns moments(ComplexSymmetricSolver& solver, const WaveMedium& medium, double frequency_hz, int count,
-                  Eigen::MatrixXcd& field) const;
-  void improve(ReducedCabin& reduced, const WaveMedium& medium, const ReductionWish& wish,
-               ComplexSymmetricSolver& solver) const;
+  Columns moments(ComplexSymmetricSolver& solver, const WaveMedium& medium, double frequency_hz,
+                  int count) const;
+  /// Moments at each frequency, and the lowest modes where they are asked for, in as many processes as there
+  /// may be threads.
+  std::vector<Columns> solved_at(const WaveMedium& medium, const std::vector<double>& frequency_hz, int count,
+                                 RigidModes* modes, int most_modes) const;
+  void improve(ReducedCabin& reduced, const WaveMedium& medium, const ReductionWish& wish) const;
+  /// What the residual has to be multiplied with to be the error, where the field is known in full.
+  double effectivity_at(const ReducedCabin& reduced, const WaveMedium& medium, double at_hz,
+                        const Columns& solved, double residual) const;
 
   const WaveMatrices& matrices_;
   const Cabin& cabin_;

@@ -72,7 +72,7 @@ RigidModes rigid_modes(const WaveMatrices& matrices, int count) {
   Eigen::VectorXd start(matrices.unknowns());
   for (Eigen::Index i = 0; i < start.size(); ++i) start[i] = 1 + std::sin(1.0 + 0.7 * static_cast<double>(i));
   lanczos.init(start.data());
-  lanczos.compute(Spectra::SortRule::LargestMagn, 1000, 1e-10, Spectra::SortRule::SmallestAlge);
+  lanczos.compute(Spectra::SortRule::LargestMagn, 1000, 1e-7, Spectra::SortRule::SmallestAlge);
   if (lanczos.info() != Spectra::CompInfo::Successful)
     throw SolverFailure("modes of the cabin: the iteration did not converge");
 

@@ -16,4 +16,7 @@ struct ChildOutcome {
 /// `work` must not start threads' teams of OpenMP: those of the parent do not exist in the child.
 ChildOutcome in_child(const std::function<std::string()>& work, double time_limit_s);
 
+/// What a child does first: prints nothing, dumps no core, dies with its parent.
+void become_quiet_child(int parent_process);
+
 }  // namespace cabinfield

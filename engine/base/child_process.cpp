@@ -1,4 +1,4 @@
-#include "field/wave/mesh_child.h"
+#include "base/child_process.h"
 
 #include <fcntl.h>
 #include <poll.h>
@@ -17,17 +17,6 @@
 namespace cabinfield {
 namespace {
 
-void become_quiet(pid_t parent) {
-  prctl(PR_SET_PDEATHSIG, SIGKILL);
-  if (getppid() != parent) _exit(EXIT_FAILURE);
-  const rlimit none{0, 0};
-  setrlimit(RLIMIT_CORE, &none);
-  for (int signal : {SIGINT, SIGTERM, SIGQUIT, SIGHUP, SIGPIPE, SIGSEGV, SIGABRT, SIGFPE, SIGBUS, SIGILL})
-    std::signal(signal, SIG_DFL);
-  const int nowhere = open("/dev/null", O_RDWR);
-  for (int stream : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) dup2(nowhere, stream);
-}
-
 bool write_all(int to, const std::string& bytes) {
   std::size_t at = 0;
   while (at < bytes.size()) {
@@ -40,7 +29,7 @@ bool write_all(int to, const std::string& bytes) {
 }
 
 [[noreturn]] void live_as_child(const std::function<std::string()>& work, int to, pid_t parent) {
-  become_quiet(parent);
+  become_quiet_child(parent);
   int status = EXIT_FAILURE;
   try {
     if (write_all(to, work())) status = EXIT_SUCCESS;
@@ -70,6 +59,17 @@ bool read_all(int from, std::string& bytes, double time_limit_s) {
 }
 
 }  // namespace
+
+void become_quiet_child(pid_t parent) {
+  prctl(PR_SET_PDEATHSIG, SIGKILL);
+  if (getppid() != parent) _exit(EXIT_FAILURE);
+  const rlimit none{0, 0};
+  setrlimit(RLIMIT_CORE, &none);
+  for (int signal : {SIGINT, SIGTERM, SIGQUIT, SIGHUP, SIGPIPE, SIGSEGV, SIGABRT, SIGFPE, SIGBUS, SIGILL})
+    std::signal(signal, SIG_DFL);
+  const int nowhere = open("/dev/null", O_RDWR);
+  for (int stream : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) dup2(nowhere, stream);
+}
 
 ChildOutcome in_child(const std::function<std::string()>& work, double time_limit_s) {
   ChildOutcome outcome;

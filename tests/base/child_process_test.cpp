@@ -1,4 +1,4 @@
-#include "field/wave/mesh_child.h"
+#include "base/child_process.h"
 
 #include <gtest/gtest.h>
 #include <unistd.h>

@@ -1,0 +1,68 @@
+#include "base/process_for.h"
+
+#include <gtest/gtest.h>
+#include <omp.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <csignal>
+#include <stdexcept>
+
+namespace cabinfield {
+namespace {
+
+/// The number of threads that loops may have, for the time of a test.
+class Threads {
+ public:
+  explicit Threads(int count) : before_(omp_get_max_threads()) { omp_set_num_threads(count); }
+  ~Threads() { omp_set_num_threads(before_); }
+
+ private:
+  int before_;
+};
+
+TEST(ProcessFor, DoesEachShareOnceForAnyNumberOfProcesses) {
+  for (int threads : {1, 2, 3}) {
+    const Threads some(threads);
+    SharedNumbers found(40);
+    process_for(40, [&](std::size_t i) { found.values()[i] += 1 + static_cast<double>(i); });
+    for (std::size_t i = 0; i < 40; ++i) EXPECT_EQ(found.values()[i], 1 + static_cast<double>(i));
+  }
+}
+
+TEST(ProcessFor, WorksInMoreThanOneProcess) {
+  const Threads two(2);
+  SharedNumbers found(8);
+  process_for(8, [&](std::size_t i) {
+    usleep(20000);
+    found.values()[i] = getpid();
+  });
+  const auto values = found.values();
+  EXPECT_TRUE(std::any_of(values.begin(), values.end(), [&](double of) { return of != values[0]; }));
+  EXPECT_TRUE(std::any_of(values.begin(), values.end(), [&](double of) { return of == getpid(); }));
+}
+
+TEST(ProcessFor, DoesHereWhatAChildThatDiedLeft) {
+  const Threads two(2);
+  const pid_t parent = getpid();
+  SharedNumbers found(6);
+  process_for(6, [&](std::size_t i) {
+    usleep(20000);
+    if (getpid() != parent) raise(SIGKILL);
+    found.values()[i] = 1;
+  });
+  for (double value : found.values()) EXPECT_EQ(value, 1);
+}
+
+TEST(ProcessFor, ThrowsWhatABodyThrowsWhereverItRan) {
+  const Threads two(2);
+  EXPECT_THROW(process_for(6,
+                           [](std::size_t i) {
+                             usleep(20000);
+                             if (i == 3) throw std::runtime_error("no");
+                           }),
+               std::runtime_error);
+}
+
+}  // namespace
+}  // namespace cabinfield
