@@ -18,6 +18,7 @@
 #include "listening/sphere_ear.h"
 #include "results/hdf5_reader.h"
 #include "results/kept_cabin.h"
+#include "results/whole_file.h"
 
 namespace cabinfield {
 namespace {
@@ -101,6 +102,7 @@ std::shared_ptr<const WaveField> solve_waves(const Scene& scene, int index, cons
     const std::string path = kept_cabin_path(wish.kept_cabin_folder, key);
     try {
       if (std::optional<WaveCabin> kept = read_kept_cabin(path, key, *state.cabin)) {
+        const std::size_t before = kept->reduced.shift_hz.size();
         auto field =
             std::make_shared<WaveField>(*state.cabin, medium_of(scene, state), std::move(*kept), wave);
         solution.notes.push_back(
@@ -109,7 +111,7 @@ std::shared_ptr<const WaveField> solve_waves(const Scene& scene, int index, cons
                 : fmt::format(
                       "the cabin{} was solved before, but with other materials: taken from {} and solved "
                       "at {} more frequencies",
-                      of_state(state, index), path, field->solved().reduced.shift_hz.size()));
+                      of_state(state, index), path, field->solved().reduced.shift_hz.size() - before));
         if (!field->columns_held()) write_kept_cabin(path, key, field->solved());
         solved.emplace(key, field->solved());
         return field;
@@ -118,6 +120,7 @@ std::shared_ptr<const WaveField> solve_waves(const Scene& scene, int index, cons
       solution.warnings.push_back(
           fmt::format("{}; the cabin is solved anew and the file replaced", problem.what()));
     }
+    check_writable(path);
     auto field = std::make_shared<WaveField>(*state.cabin, medium_of(scene, state), ears, wave, progress);
     write_kept_cabin(path, key, field->solved());
     solved.emplace(key, field->solved());

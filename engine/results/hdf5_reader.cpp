@@ -27,10 +27,17 @@ Hdf5Handle type_of(const Hdf5Handle& dataset) {
           "the type of a dataset"};
 }
 
-std::size_t count(const Hdf5Handle& space, const std::string& dataset, const std::string& path) {
+/// Deflated data is at most 1032 times as large (RFC 1951: 258 bytes of two bits).
+constexpr std::size_t most_inflation = 1032;
+
+std::size_t count(const Hdf5Handle& handle, const Hdf5Handle& space, const Hdf5Handle& type,
+                  const std::string& dataset, const std::string& path) {
   const hssize_t values = H5Sget_simple_extent_npoints(space.id());
   if (values < 0 || static_cast<std::size_t>(values) > most_values)
     throw UnreadableFile(fmt::format("{}: {} is too large to be ours", path, dataset));
+  const std::size_t stored = H5Dget_storage_size(handle.id());
+  if (static_cast<std::size_t>(values) * H5Tget_size(type.id()) > (stored + 1) * most_inflation)
+    throw UnreadableFile(fmt::format("{}: {} is larger than what is stored of it", path, dataset));
   return static_cast<std::size_t>(values);
 }
 
@@ -96,7 +103,7 @@ std::vector<T> Hdf5Reader::numbers(const std::string& dataset, std::int64_t memo
   const Hdf5Handle handle = opened(file_, dataset, path_), space = space_of(handle), type = type_of(handle);
   if (H5Tget_class(type.id()) != type_class)
     throw UnreadableFile(fmt::format("{}: {} holds another kind of value", path_, dataset));
-  std::vector<T> values(count(space, dataset, path_));
+  std::vector<T> values(count(handle, space, type, dataset, path_));
   if (!values.empty() && H5Dread(handle.id(), memory_type, H5S_ALL, H5S_ALL, H5P_DEFAULT, values.data()) < 0)
     throw UnreadableFile(fmt::format("{}: {} is damaged", path_, dataset));
   return values;
@@ -114,7 +121,7 @@ std::vector<std::string> Hdf5Reader::texts(const std::string& dataset) const {
   const Hdf5Handle handle = opened(file_, dataset, path_), space = space_of(handle), type = type_of(handle);
   if (H5Tget_class(type.id()) != H5T_STRING || H5Tis_variable_str(type.id()) <= 0)
     throw UnreadableFile(fmt::format("{}: {} holds another kind of value", path_, dataset));
-  std::vector<char*> raw(count(space, dataset, path_), nullptr);
+  std::vector<char*> raw(count(handle, space, type, dataset, path_), nullptr);
   if (!raw.empty() && H5Dread(handle.id(), type.id(), H5S_ALL, H5S_ALL, H5P_DEFAULT, raw.data()) < 0)
     throw UnreadableFile(fmt::format("{}: {} is damaged", path_, dataset));
   std::vector<std::string> values;

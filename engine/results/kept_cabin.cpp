@@ -7,8 +7,12 @@
 #include <algorithm>
 #include <array>
 #include <filesystem>
+#include <fstream>
+#include <iterator>
 #include <memory>
+#include <span>
 
+#include "base/fault.h"
 #include "base/parallel.h"
 #include "results/hdf5_file.h"
 #include "results/hdf5_reader.h"
@@ -18,7 +22,7 @@ namespace cabinfield {
 namespace {
 
 constexpr const char* format_name = "cabinfield-kept-cabin";
-constexpr std::array<int, 2> format_version{1, 0};
+constexpr std::array<int, 2> format_version{2, 0};
 
 /// A running hash of values.
 class Seal {
@@ -64,11 +68,29 @@ std::string term_seal(const WaveTerm& term) {
   return seal.text();
 }
 
-/// The contents as flat arrays, in one order for writing, reading and sealing.
+std::string seal_of(std::span<const std::byte> bytes) {
+  Seal seal;
+  seal.add(bytes.data(), bytes.size());
+  return seal.text();
+}
+
+/// The HDF5 library may crash on a damaged file: it is given none whose seal is broken.
+void check_seal(const std::string& path) {
+  constexpr std::size_t digits = 32;
+  if (!std::filesystem::is_regular_file(path))
+    throw UnreadableFile(fmt::format("{}: is no plain file", path));
+  std::ifstream stream(path, std::ios::binary);
+  const std::string bytes{std::istreambuf_iterator<char>(stream), {}};
+  const std::size_t size = bytes.size() < digits ? 0 : bytes.size() - digits;
+  if (size == 0 || bytes.compare(size, digits, seal_of(std::as_bytes(std::span(bytes.data(), size)))) != 0)
+    throw UnreadableFile(fmt::format("{}: is damaged, or holds no kept cabin", path));
+}
+
+/// The contents as flat arrays, in one order for writing and reading.
 struct Contents {
   std::vector<double> node, ear, basis, projected, mode, mode_wavenumber, shift, scalar;
   std::vector<int> tetrahedron, region, boundary, sheet, term;
-  std::vector<std::string> term_seal;
+  std::vector<std::string> term_seal, note;
 
   template <typename Visit>
   void each(const Visit& visit) {
@@ -77,6 +99,7 @@ struct Contents {
     visit("/mesh/region", region);
     visit("/mesh/boundary", boundary);
     visit("/mesh/sheet", sheet);
+    visit("/mesh/note", note);
     visit("/ear_position", ear);
     visit("/columns/basis", basis);
     visit("/columns/projected", projected);
@@ -86,17 +109,6 @@ struct Contents {
     visit("/columns/scalar", scalar);
     visit("/columns/term", term);
     visit("/columns/term_seal", term_seal);
-  }
-  std::string seal() {
-    Seal all;
-    each([&](const char* name, auto& values) {
-      all.add(std::string(name));
-      if constexpr (std::is_same_v<std::decay_t<decltype(values)>, std::vector<std::string>>)
-        for (const std::string& text : values) all.add(text);
-      else
-        all.add_all(values);
-    });
-    return all.text();
   }
 };
 
@@ -129,16 +141,16 @@ Contents contents_of(const WaveCabin& solved) {
     contents.sheet.insert(contents.sheet.end(), triangle.node.begin(), triangle.node.end());
     contents.sheet.push_back(triangle.partition);
   }
+  contents.note = mesh.notes;
   contents.ear = flat(solved.ears);
   contents.basis.assign(reduced.basis.data(), reduced.basis.data() + reduced.basis.size());
   contents.mode.assign(reduced.mode.data(), reduced.mode.data() + reduced.mode.size());
   contents.mode_wavenumber = reduced.mode_wavenumber_per_m;
   contents.shift = reduced.shift_hz;
   contents.scalar = {reduced.effectivity, reduced.estimate.error, reduced.estimate.frequency_hz};
-  // Those of walls and sheets are many and quickly made again.
+  // Those of all terms: made again from the columns they would differ by their rounding.
   for (std::size_t t = 0; t < solved.matrices->terms().size(); ++t) {
     const WaveTerm& term = solved.matrices->terms()[t];
-    if (term.kind != WaveTerm::Kind::stiffness && term.kind != WaveTerm::Kind::mass) continue;
     const Eigen::MatrixXd& matrix = reduced.projected[t];
     contents.projected.insert(contents.projected.end(), matrix.data(), matrix.data() + matrix.size());
     contents.term.push_back(static_cast<int>(term.kind));
@@ -152,6 +164,7 @@ Contents contents_of(const WaveCabin& solved) {
 std::string cabin_key(const Cabin& cabin, const std::vector<Vector3>& ears, const WaveWish& wish) {
   Seal seal;
   seal.add(std::string(CABINFIELD_VERSION));
+  for (int part : format_version) seal.add(part);
   const CabinShape& shape = cabin.shape();
   for (const OutlineCorner& corner : shape.outline) {
     add(seal, corner.point);
@@ -210,16 +223,20 @@ void write_kept_cabin(const std::string& path, const std::string& key, const Wav
   file.attribute("format_version", format_version);
   file.attribute("program_version", CABINFIELD_VERSION);
   file.attribute("key", key);
-  file.attribute("seal", contents.seal());
   contents.each([&](const char* name, auto& values) {
     if (!values.empty()) file.write(name, {values.size()}, std::span(values.data(), values.size()));
   });
-  write_whole_file(path, file.bytes());
+  // The HDF5 library takes no notice of what stands behind a file's end.
+  std::vector<std::byte> bytes = file.bytes();
+  const std::string seal = seal_of(bytes);
+  const auto letters = std::as_bytes(std::span(seal));
+  bytes.insert(bytes.end(), letters.begin(), letters.end());
+  write_whole_file(path, bytes);
 }
 
-std::optional<WaveCabin> read_kept_cabin(const std::string& path, const std::string& key,
-                                         const Cabin& cabin) {
-  if (!std::filesystem::exists(path)) return std::nullopt;
+namespace {
+
+Contents read_contents(const std::string& path, const std::string& key) {
   const Hdf5Reader file(path);
   if (file.attribute("file_format") != format_name)
     throw UnreadableFile(fmt::format("{}: holds no kept cabin", path));
@@ -236,8 +253,25 @@ std::optional<WaveCabin> read_kept_cabin(const std::string& path, const std::str
     else
       values = file.texts(name);
   });
-  if (file.attribute("seal") != contents.seal()) throw UnreadableFile(fmt::format("{}: is damaged", path));
+  return contents;
+}
 
+Contents checked_contents(const std::string& path, const std::string& key) {
+  check_seal(path);
+  try {
+    return read_contents(path, key);
+  } catch (const MachineError&) {
+    // What the library refuses in a file that it has opened is the file's fault.
+    throw UnreadableFile(fmt::format("{}: is damaged", path));
+  }
+}
+
+}  // namespace
+
+std::optional<WaveCabin> read_kept_cabin(const std::string& path, const std::string& key,
+                                         const Cabin& cabin) {
+  if (!std::filesystem::exists(path)) return std::nullopt;
+  const Contents contents = checked_contents(path, key);
   WaveCabin solved;
   Mesh mesh;
   mesh.node = points(contents.node);
@@ -251,6 +285,7 @@ std::optional<WaveCabin> read_kept_cabin(const std::string& path, const std::str
   for (std::size_t i = 0; i + 3 < contents.sheet.size(); i += 4)
     mesh.sheet.push_back(
         {{contents.sheet[i], contents.sheet[i + 1], contents.sheet[i + 2]}, contents.sheet[i + 3]});
+  mesh.notes = contents.note;
   solved.ears = points(contents.ear);
   solved.space = std::make_shared<QuadraticSpace>(std::move(mesh));
   solved.matrices = std::make_shared<WaveMatrices>(*solved.space, cabin);

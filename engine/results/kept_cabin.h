@@ -3,7 +3,8 @@
 //
 // An HDF5 file: the mesh, the reduced basis with its projected matrices, the fields of the ears. Named by a
 // key of all that it depends on: the cabin's shape, its ears, the mesh and the top frequency; not its
-// materials, for which the columns are checked and added to. A seal over the contents tells a damaged file.
+// materials, for which the columns are checked and added to. Behind its end stands a seal over the whole
+// file (XXH3, 128 bits), which tells a damaged one before the HDF5 library sees it.
 #pragma once
 
 #include <optional>

@@ -72,6 +72,27 @@ auto call(Function* function, Arguments... arguments) {
   return function(arguments..., &error);
 }
 
+/// What a set operation made, and what each of its objects and tools became.
+struct Combined {
+  std::vector<Entity> made;
+  std::vector<std::vector<Entity>> became;
+};
+
+/// Cut, intersection or fragments: the interface has one form for all. Objects are used up.
+template <typename Operation>
+Combined combine(Operation* operation, const std::vector<Entity>& objects, const std::vector<Entity>& tools,
+                 bool use_up_tools) {
+  auto from = flat_list(objects), with = flat_list(tools);
+  Returned<int> made;
+  int** map = nullptr;
+  std::size_t *map_sizes = nullptr, maps = 0;
+  call(operation, from.data(), from.size(), with.data(), with.size(), &made.data, &made.size, &map,
+       &map_sizes, &maps, -1, 1, use_up_tools ? 1 : 0);
+  Combined combined{entity_list(made.data, made.size), {}};
+  for (std::size_t i = 0; i < maps; ++i) combined.became.push_back(entity_list(map[i], map_sizes[i]));
+  return combined;
+}
+
 }  // namespace
 
 GmshSession::GmshSession() : library_(std::make_unique<Library>()) {
@@ -120,37 +141,19 @@ Entity GmshSession::extrude(const Entity& surface, const Vector3& along) const {
 
 std::vector<Entity> GmshSession::cut(const std::vector<Entity>& objects,
                                      const std::vector<Entity>& tools) const {
-  auto from = flat_list(objects), with = flat_list(tools);
-  Returned<int> made;
-  int** map = nullptr;
-  std::size_t *map_sizes = nullptr, maps = 0;
-  call(CABINFIELD_GMSH(gmshModelOccCut), from.data(), from.size(), with.data(), with.size(), &made.data,
-       &made.size, &map, &map_sizes, &maps, -1, 1, 0);
-  return entity_list(made.data, made.size);
+  return combine(CABINFIELD_GMSH(gmshModelOccCut), objects, tools, false).made;
 }
 
 std::vector<Entity> GmshSession::intersect(const std::vector<Entity>& objects,
                                            const std::vector<Entity>& tools) const {
-  auto from = flat_list(objects), with = flat_list(tools);
-  Returned<int> made;
-  int** map = nullptr;
-  std::size_t *map_sizes = nullptr, maps = 0;
-  call(CABINFIELD_GMSH(gmshModelOccIntersect), from.data(), from.size(), with.data(), with.size(), &made.data,
-       &made.size, &map, &map_sizes, &maps, -1, 1, 1);
-  return entity_list(made.data, made.size);
+  return combine(CABINFIELD_GMSH(gmshModelOccIntersect), objects, tools, true).made;
 }
 
 std::vector<std::vector<Entity>> GmshSession::fragment(const std::vector<Entity>& all) const {
-  auto from = flat_list({all.front()}), with = flat_list({all.begin() + 1, all.end()});
-  Returned<int> made;
-  int** map = nullptr;
-  std::size_t *map_sizes = nullptr, maps = 0;
-  call(CABINFIELD_GMSH(gmshModelOccFragment), from.data(), from.size(), with.data(), with.size(), &made.data,
-       &made.size, &map, &map_sizes, &maps, -1, 1, 1);
-  if (maps != all.size()) throw std::runtime_error("gmsh lost a part");
-  std::vector<std::vector<Entity>> became;
-  for (std::size_t i = 0; i < maps; ++i) became.push_back(entity_list(map[i], map_sizes[i]));
-  return became;
+  const Combined combined =
+      combine(CABINFIELD_GMSH(gmshModelOccFragment), {all.front()}, {all.begin() + 1, all.end()}, true);
+  if (combined.became.size() != all.size()) throw std::runtime_error("gmsh lost a part");
+  return combined.became;
 }
 
 void GmshSession::remove(const std::vector<Entity>& entities) const {

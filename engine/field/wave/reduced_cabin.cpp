@@ -88,20 +88,28 @@ Columns orthonormalised(Columns raw, double least_singular) {
     const double norm = raw.col(c).norm();
     if (norm > 0) raw.col(c) /= norm;
   }
-  for (int pass = 0; pass < 2; ++pass) {
-    Eigen::MatrixXd gram = gram_of(raw);
-    Eigen::VectorXd squares(gram.cols());
-    if (LAPACKE_dsyev(LAPACK_COL_MAJOR, 'V', 'L', as_int(gram.cols()), gram.data(), as_int(gram.cols()),
-                      squares.data()) != 0)
-      throw SolverFailure("the columns of the cabin could not be made independent");
-    const double least = squares.maxCoeff() * least_singular * least_singular;
-    Eigen::Index first = 0;
-    while (first < squares.size() && squares[first] <= least) ++first;
-    const Eigen::Index kept = squares.size() - first;
-    Eigen::MatrixXd turn = gram.rightCols(kept);
-    for (Eigen::Index c = 0; c < kept; ++c) turn.col(c) /= std::sqrt(squares[first + c]);
-    raw = product(raw, turn);
-  }
+  Eigen::MatrixXd gram = gram_of(raw);
+  Eigen::VectorXd squares(gram.cols());
+  if (LAPACKE_dsyev(LAPACK_COL_MAJOR, 'V', 'L', as_int(gram.cols()), gram.data(), as_int(gram.cols()),
+                    squares.data()) != 0)
+    throw SolverFailure("the columns of the cabin could not be made independent");
+  const double least = squares.maxCoeff() * least_singular * least_singular;
+  Eigen::Index first = 0;
+  while (first < squares.size() && squares[first] <= least) ++first;
+  const Eigen::Index kept = squares.size() - first;
+  Eigen::MatrixXd turn = gram.rightCols(kept);
+  for (Eigen::Index c = 0; c < kept; ++c) turn.col(c) /= std::sqrt(squares[first + c]);
+  raw = product(raw, turn);
+  // Orthonormal but for the rounding of the weakest: the rest of it by Cholesky's factor.
+  gram = gram_of(raw);
+  if (LAPACKE_dpotrf(LAPACK_COL_MAJOR, 'L', as_int(kept), gram.data(), as_int(kept)) != 0)
+    throw SolverFailure("the columns of the cabin could not be made independent");
+  parallel_for(pieces_of(raw.rows()), [&](std::size_t piece) {
+    const Eigen::Index begin = static_cast<Eigen::Index>(piece) * rows_at_once;
+    cblas_dtrsm(CblasColMajor, CblasLeft, CblasLower, CblasNoTrans, CblasNonUnit, as_int(kept),
+                as_int(std::min(rows_at_once, raw.rows() - begin)), 1, gram.data(), as_int(kept),
+                raw.row(begin).data(), as_int(kept));
+  });
   return raw;
 }
 
