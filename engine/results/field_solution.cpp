@@ -48,15 +48,7 @@ FieldQuestion question_of(const Scene& scene, int state) {
       }
     }
   }
-  for (std::size_t d = 0; d < scene.drivers.size(); ++d)
-    question.sources.push_back(source_in(scene, static_cast<int>(d), state));
-  for (const PlacedDriver& driver : scene.drivers)
-    if (driver.rear) {
-      Source rear;
-      rear.name = driver.name + " (back)";
-      rear.position = *driver.rear;
-      question.sources.push_back(rear);
-    }
+  question.sources = sources_of(scene, state);
   return question;
 }
 
@@ -231,6 +223,20 @@ Table<Complex, 3> of_drivers(const Scene& scene, const FieldQuestion& question, 
 }
 
 }  // namespace
+
+std::vector<Source> sources_of(const Scene& scene, int state) {
+  std::vector<Source> sources;
+  for (std::size_t d = 0; d < scene.drivers.size(); ++d)
+    sources.push_back(source_in(scene, static_cast<int>(d), state));
+  for (const PlacedDriver& driver : scene.drivers)
+    if (driver.rear) {
+      Source rear;
+      rear.name = driver.name + " (back)";
+      rear.position = *driver.rear;
+      sources.push_back(rear);
+    }
+  return sources;
+}
 
 FieldSolution solve_fields(const Scene& scene, const PredictionWish& wish, const Progress& progress) {
   FieldSolution solution;

@@ -38,6 +38,9 @@ struct FieldSolution {
   std::vector<std::string> notes, warnings;
 };
 
+/// Every driver as the field of a state sees it, then the backs of those without a box. [D + backs]
+std::vector<Source> sources_of(const Scene& scene, int state);
+
 /// Throws InputError where no sound can get from a driver to a seat, or the cabin cannot be meshed or is too
 /// large; MachineError where a solver gives up.
 FieldSolution solve_fields(const Scene& scene, const PredictionWish& wish, const Progress& progress = {});

@@ -104,6 +104,11 @@ auto drawn(Member DrawnGeometry::*pointer) {
   return [pointer](const Results& results) { return values_of(results.geometry.*pointer); };
 }
 
+template <typename Member>
+auto mapped(Member FieldMaps::*pointer) {
+  return [pointer](const Results& results) { return values_of(results.maps.*pointer); };
+}
+
 /// Numbers of the rows of a table, an axis for what has no names.
 template <typename Size>
 auto rows(Size size) {
@@ -119,6 +124,7 @@ std::size_t DatasetValues::size() const {
 std::vector<LayoutEntry> results_layout() {
   using R = Results;
   using G = DrawnGeometry;
+  using M = FieldMaps;
   // xarray refuses an array named like one of its own axes, so these two count their channels and signals.
   const Names responses = {"preset", "channel_index", "seat", "ear", "frequency", "complex"};
   const Names signals = {"preset", "signal_index", "seat", "ear", "frequency", "complex"};
@@ -169,6 +175,18 @@ std::vector<LayoutEntry> results_layout() {
       {"/mode_index", {"mode_index"}, "1", "number of the mode, from 0", rows([](const R& r) {
          return r.mode_frequency_hz.size();
        })},
+      {"/map_frequency", {"map_frequency"}, "Hz", "frequencies of the maps", mapped(&M::frequency_hz)},
+      {"/map_surface", {"map_surface"}, "", "surfaces of the maps", mapped(&M::surface)},
+      {"/map_point_index",
+       {"map_point_index"},
+       "1",
+       "number of the point of the maps, from 0",
+       rows([](const R& r) { return r.maps.point_m.size(); })},
+      {"/map_triangle_index",
+       {"map_triangle_index"},
+       "1",
+       "number of the triangle of the maps, from 0",
+       rows([](const R& r) { return r.maps.triangle.size(); })},
       {"/warning_index", {"warning_index"}, "1", "number of the warning, from 0", rows([](const R& r) {
          return r.warnings.size();
        })},
@@ -341,6 +359,28 @@ std::vector<LayoutEntry> results_layout() {
        member(&R::channel_pa)},
       {"/response/signal", signals, "Pa", "RMS pressure at the ear from all channels together",
        member(&R::signal_pa)},
+
+      {"/map/point", {"map_point_index", "xyz"}, "m", "points of the maps", mapped(&M::point_m)},
+      {"/map/triangle",
+       {"map_triangle_index", "corner"},
+       "1",
+       "points of each triangle of the maps",
+       mapped(&M::triangle)},
+      {"/map/triangle_surface",
+       {"map_triangle_index"},
+       "1",
+       "index into /map_surface",
+       mapped(&M::triangle_surface)},
+      {"/map/of_driver",
+       {"driver", "map_frequency", "map_point_index", "complex"},
+       "Pa",
+       "RMS pressure from one driver by itself at the terminal voltage",
+       mapped(&M::driver_pa)},
+      {"/map/of_channel",
+       {"channel", "map_frequency", "map_point_index", "complex"},
+       "Pa",
+       "RMS pressure from one channel, preset as_drawn",
+       mapped(&M::channel_pa)},
 
       {"/paths/reflection/seat",
        {"reflection_index"},

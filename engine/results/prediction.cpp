@@ -12,6 +12,7 @@
 #include "listening/response.h"
 #include "results/drawn_geometry.h"
 #include "results/explained.h"
+#include "results/field_maps.h"
 #include "results/two_ears.h"
 
 namespace cabinfield {
@@ -125,6 +126,47 @@ void respond(const Scene& scene, const FieldSolution& fields, Results& results) 
   }
 }
 
+/// Maps of the cabin as it is, of every driver and of every channel as drawn.
+void draw_maps(const Scene& scene, const WaveField& field, const std::vector<double>& frequency_hz,
+               Results& results) {
+  // Circuits and filters are worked out anew, at the frequencies of the maps.
+  Scene at_maps = scene;
+  at_maps.computation.frequency_hz = frequency_hz;
+  Results outputs;
+  outputs.frequency_hz = frequency_hz;
+  solve_sources(at_maps, outputs);
+
+  const MapPlaces places = map_places(scene, field);
+  FieldMaps maps = places.maps;
+  maps.frequency_hz = frequency_hz;
+  const std::size_t points = maps.point_m.size(), frequencies = frequency_hz.size();
+  const double voltage_v = scene.computation.terminal_voltage_v;
+  maps.driver_pa = Table<Complex, 3>({scene.drivers.size(), frequencies, points});
+  maps.channel_pa = Table<Complex, 3>({scene.channels.size(), frequencies, points});
+  std::vector<ChannelDrive> drives;
+  std::vector<std::vector<Complex>> responses;
+  for (std::size_t c = 0; c < scene.channels.size(); ++c) {
+    drives.push_back(drive_of(scene.channels[c], outputs));
+    responses.push_back(
+        channel_response(scene.presets.front().channels[c], frequency_hz, scene.computation.sample_rate_hz));
+  }
+  for (std::size_t f = 0; f < frequencies; ++f) {
+    const Eigen::MatrixXcd transfer = map_transfer(scene, field, places, frequency_hz[f]);
+    auto add = [&](Table<Complex, 3>& table, std::size_t row, std::size_t driver, Complex amount) {
+      for (std::size_t p = 0; p < points; ++p)
+        table(row, f, p) +=
+            amount * transfer(static_cast<Eigen::Index>(p), static_cast<Eigen::Index>(driver));
+    };
+    for (std::size_t d = 0; d < scene.drivers.size(); ++d)
+      add(maps.driver_pa, d, d, voltage_v * outputs.volume_velocity_m3_s(d, f));
+    for (std::size_t c = 0; c < drives.size(); ++c)
+      for (std::size_t i = 0; i < drives[c].drivers.size(); ++i)
+        add(maps.channel_pa, c, static_cast<std::size_t>(drives[c].drivers[i]),
+            voltage_v * responses[c][f] * drives[c].volume_velocity_m3_s[i][f]);
+  }
+  results.maps = std::move(maps);
+}
+
 void record_settings(const Scene& scene, Results& results) {
   const std::array<std::size_t, 2> shape{scene.presets.size(), scene.channels.size()};
   results.drives = Table<int, 2>({scene.channels.size(), scene.drivers.size()});
@@ -198,6 +240,8 @@ Results predict(const Scene& scene, const PredictionWish& wish, const Progress& 
   if (scene.seats.empty()) return results;
   const FieldSolution fields = solve_fields(scene, wish, progress);
   record_fields(scene, fields, results);
+  if (!wish.map_frequency_hz.empty() && !fields.wave_fields.empty() && fields.wave_fields.front())
+    draw_maps(scene, *fields.wave_fields.front(), wish.map_frequency_hz, results);
   if (!scene.channels.empty()) respond(scene, fields, results);
   explain(scene, results);
   judge_two_ears(scene, results);

@@ -54,6 +54,17 @@ struct DrawnGeometry {
   std::vector<std::string> surface;
 };
 
+/// Pressure all over the cabin at a few frequencies, on its surfaces and on a level through the ears.
+struct FieldMaps {
+  std::vector<double> frequency_hz;  ///< [G]
+  std::vector<std::string> surface;  ///< the last is "ear height"
+  std::vector<Vector3> point_m;      ///< [Q]; points on the two sides of a partition are two points
+  std::vector<std::array<int, 3>> triangle;
+  std::vector<int> triangle_surface;  ///< index into surface
+  Table<Complex, 3> driver_pa;        ///< [D,G,Q] each driver by itself at the terminal voltage
+  Table<Complex, 3> channel_pa;       ///< [C,G,Q] as in preset as_drawn
+};
+
 struct Results {
   std::string program_version;
   std::string title;
@@ -102,6 +113,8 @@ struct Results {
   std::vector<double> mode_q;             ///< [M] with the materials given
   std::vector<Vector3> mode_along;        ///< [M] share of the motion along x, y, z
   Table<double, 3> mode_ear_level;        ///< [M,S,E] pressure over the largest in the cabin, walls rigid
+
+  FieldMaps maps;  ///< empty unless asked for; of the cabin as it is
 
   std::vector<double> impulse_time_s;  ///< [N], 0 at emission; empty unless asked for
   Table<double, 4>

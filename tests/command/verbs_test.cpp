@@ -2,6 +2,7 @@
 #include <gtest/gtest.h>
 
 #include <cstdlib>
+#include <fstream>
 
 #include "command/program.h"
 
@@ -36,6 +37,30 @@ TEST(Command, ExamplesOfTheHelpRun) {
     EXPECT_EQ(run.status, 0) << example << "\n" << run.err;
     EXPECT_GT(run.out.size(), 200U) << example;
   }
+}
+
+TEST(Command, MapsOfWhatCannotBeMappedAreStatusTwoAndEachFaultIsTold) {
+  const TemporaryFolder folder;
+  const std::string output = folder.file("r.h5");
+  const ProgramRun wrong =
+      run_program({"predict", scenes + "hatchback.yaml", "-o", output, "--maps", "40, 900 Hz, 0 Hz, 12 kg"});
+  EXPECT_EQ(wrong.status, 2);
+  for (const char* words : {"'40' has no unit", "900 Hz is outside the wave field: 1 to 400 Hz",
+                            "0 Hz is outside", "'12 kg' is a mass"})
+    EXPECT_NE(wrong.err.find(words), std::string::npos) << words << "\n" << wrong.err;
+  std::ofstream(folder.file("half.yaml")) << "cabinfield: 1\ndrivers: {a: {position: [0, 0, 0]}}\n";
+  const ProgramRun half = run_program({"predict", folder.file("half.yaml"), "-o", output, "--maps", "40 Hz"});
+  EXPECT_EQ(half.status, 2);
+  EXPECT_NE(half.err.find("maps need the wave field"), std::string::npos) << half.err;
+  EXPECT_NE(half.err.find("maps need a seat"), std::string::npos) << half.err;
+  const ProgramRun when =
+      run_program({"predict", scenes + "hatchback.yaml", "-o", output, "--maps-vtk", folder.file("m.vtu")});
+  EXPECT_EQ(when.status, 2);
+  EXPECT_NE(when.err.find("at which frequencies"), std::string::npos) << when.err;
+  const ProgramRun where = run_program({"predict", scenes + "hatchback.yaml", "-o", output, "--maps", "40 Hz",
+                                        "--maps-vtk", folder.file("nowhere/m.vtu")});
+  EXPECT_EQ(where.status, 3);
+  EXPECT_FALSE(std::filesystem::exists(output));
 }
 
 TEST(Command, TellsItsVersionAndBuild) {

@@ -75,7 +75,8 @@ class Pictures(InFolder):
         with h5py.File(RESULTS) as file:
             presets = list(file["preset"].asstr()[:])
             title = file.attrs["title"]
-        names = ["cabin", "arrivals"] + command.file_names(presets)
+            maps = [f"map_{frequency:g}_Hz" for frequency in file["map_frequency"][:]]
+        names = ["cabin", "arrivals"] + command.file_names(presets) + maps
         expected = [os.path.join(self.made, f"{name}.{kind}") for name in names for kind in ("png", "svg")]
         self.assertEqual(self.done.stdout.splitlines(), expected)
         self.assertEqual(sorted(os.listdir(self.made)), sorted(map(os.path.basename, expected)))
@@ -128,13 +129,25 @@ class HalfKnown(InFolder):
         usual, style.DOTS_PER_INCH = style.DOTS_PER_INCH, 30  # only whether they are drawn counts here
         self.addCleanup(setattr, style, "DOTS_PER_INCH", usual)
 
-    def expect(self, change, written, told):
-        done = self.plot(self.changed(change), "-o", self.pictures)
+    def expect(self, change, written, told, maps_left_out=True):
+        def change_without_maps(file):
+            if maps_left_out:
+                del file["map"]
+            change(file)
+
+        done = self.plot(self.changed(change_without_maps), "-o", self.pictures)
         self.assertEqual(done.returncode, 0, done.stderr)
         self.assertNotIn("Traceback", done.stderr)
         stems = {name.split("_")[0].split(".")[0] for name in os.listdir(self.pictures)}
         self.assertEqual(stems, written)
         self.assertIn(told, done.stderr)
+
+    def test_maps_alone(self):
+        def change(file):
+            for name in ("geometry", "paths", "response"):
+                del file[name]
+
+        self.expect(change, {"map"}, "no cabin picture", maps_left_out=False)
 
     def test_without_a_cabin(self):
         def change(file):

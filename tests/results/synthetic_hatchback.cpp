@@ -285,6 +285,13 @@ Results hatchback(std::size_t frequencies) {
   results.wave_error = 0.004;
   results.wave_unknowns = 21804;
   results.wave_columns = 176;
+  results.maps.frequency_hz = {40, 63};
+  results.maps.surface = {"floor", "ear height"};
+  results.maps.point_m = {{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}, {1, 0, 1}, {0, 1, 1}};
+  results.maps.triangle = {{0, 1, 2}, {3, 4, 5}};
+  results.maps.triangle_surface = {0, 1};
+  results.maps.driver_pa = Table<Complex, 3>({results.driver.size(), 2, 6}, Complex(0.5, -0.25));
+  results.maps.channel_pa = Table<Complex, 3>({results.channel.size(), 2, 6}, Complex(0.25, 0.125));
   results.mode_frequency_hz = {68.2, 118.0, 131.5};
   results.mode_damped_hz = {66.9, 116.1, 129.0};
   results.mode_q = {5.1, 4.4, 3.8};

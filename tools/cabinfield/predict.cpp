@@ -1,12 +1,17 @@
 #include <fmt/format.h>
 #include <omp.h>
 
+#include <algorithm>
 #include <filesystem>
+#include <optional>
 #include <system_error>
 
+#include "base/quantity.h"
 #include "input/scene_file.h"
+#include "results/field_maps.h"
 #include "results/impulse_responses.h"
 #include "results/prediction.h"
+#include "results/vtk_file.h"
 #include "results/whole_file.h"
 #include "results/write_results.h"
 #include "summary.h"
@@ -15,11 +20,48 @@
 
 namespace cabinfield::command {
 
+namespace {
+
+/// Frequencies of the maps; prints what is wrong with them.
+std::optional<std::vector<double>> map_frequencies(const std::string& text, const Scene& scene) {
+  std::vector<std::string> wrong;
+  std::vector<double> frequencies;
+  const double top_hz = scene.computation.wave_top_hz;
+  if (!scene.cabin || scene.computation.field == FieldKind::images)
+    wrong.push_back("maps need the wave field: a cabin, and `field: joined` or `wave` under compute");
+  if (scene.seats.empty()) wrong.push_back("maps need a seat: one of them lies at ear height");
+  if (scene.drivers.empty()) wrong.push_back("maps need a driver");
+  std::size_t at = 0;
+  while (at <= text.size()) {
+    const std::size_t comma = std::min(text.find(',', at), text.size());
+    std::string part = text.substr(at, comma - at);
+    part.erase(0, part.find_first_not_of(' '));
+    part.erase(part.find_last_not_of(' ') + 1);
+    const ParsedQuantity parsed = parse_quantity(part, Quantity::frequency);
+    if (!parsed.value)
+      wrong.push_back(parsed.error);
+    else if (!(*parsed.value >= 1) || *parsed.value > top_hz)
+      wrong.push_back(fmt::format("{} is outside the wave field: 1 to {:.0f} Hz", part, top_hz));
+    else
+      frequencies.push_back(*parsed.value);
+    at = comma + 1;
+  }
+  std::sort(frequencies.begin(), frequencies.end());
+  frequencies.erase(std::unique(frequencies.begin(), frequencies.end()), frequencies.end());
+  if (frequencies.size() > most_map_frequencies)
+    wrong.push_back(fmt::format("{} frequencies, at most {}", frequencies.size(), most_map_frequencies));
+  for (const std::string& words : wrong) fmt::print(stderr, "--maps: {}\n", words);
+  if (!wrong.empty()) return std::nullopt;
+  return frequencies;
+}
+
+}  // namespace
+
 Run add_predict(CLI::App& app) {
   struct Options : CommonOptions {
     std::string scene, output;
     std::string preset = "as_drawn";
-    std::string impulse;
+    std::string impulse, maps, maps_vtk;
     bool all = false, keep_cabin = false;
   };
   auto options = std::make_shared<Options>();
@@ -36,6 +78,12 @@ Run add_predict(CLI::App& app) {
       "--keep-cabin", options->keep_cabin,
       "keep the solved cabin in a file beside the results, and use one that is there: other drivers, "
       "channels, presets or materials then cost next to nothing");
+  verb->add_option(
+      "--maps", options->maps,
+      "also maps of the pressure on all surfaces and at ear height, of every driver and channel, at "
+      "these frequencies of the wave field: --maps \"40 Hz, 63 Hz\"");
+  verb->add_option("--maps-vtk", options->maps_vtk,
+                   "the maps once more as a VTK file (.vtu) for a 3-D viewer");
   verb->add_flag("--all", options->all, "print everything");
   add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield predict scenes/hatchback.yaml -o hatchback.h5");
@@ -55,9 +103,19 @@ Run add_predict(CLI::App& app) {
                  options->output);
       return input_wrong;
     }
-    check_writable(options->output);
-    if (options->threads > 0) omp_set_num_threads(options->threads);
     PredictionWish wish;
+    if (!options->maps.empty()) {
+      const auto frequencies = map_frequencies(options->maps, *file.scene);
+      if (!frequencies) return input_wrong;
+      wish.map_frequency_hz = *frequencies;
+    } else if (!options->maps_vtk.empty()) {
+      fmt::print(stderr,
+                 "--maps-vtk: says where the maps go, but not at which frequencies: add --maps \"40 Hz\"\n");
+      return input_wrong;
+    }
+    check_writable(options->output);
+    if (!options->maps_vtk.empty()) check_writable(options->maps_vtk);
+    if (options->threads > 0) omp_set_num_threads(options->threads);
     if (options->keep_cabin) {
       const std::filesystem::path folder = std::filesystem::path(options->output).parent_path();
       wish.kept_cabin_folder = folder.empty() ? "." : folder.string();
@@ -85,6 +143,7 @@ Run add_predict(CLI::App& app) {
     results.scene_source = file.source;
     results.scene_resolved = file.resolved;
     write_results(results, options->output);
+    if (!options->maps_vtk.empty()) write_whole_file(options->maps_vtk, vtk_map_file(results));
     if (!options->quiet) {
       print_warnings(file.faults);
       fmt::print("{}{}{}", plan_summary(*file.scene, results, options->all),

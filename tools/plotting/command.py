@@ -11,7 +11,7 @@ import warnings
 logging.getLogger("matplotlib").setLevel(logging.ERROR)
 warnings.filterwarnings("ignore", message="Glyph .* missing from")
 
-from plotting import arrivals, cabin, response, style  # noqa: E402
+from plotting import arrivals, cabin, maps, response, style  # noqa: E402
 from plotting.results_file import ResultsError, read_results  # noqa: E402
 
 DONE, WRONG_INPUT, MACHINE_FAILED = 0, 2, 3
@@ -69,6 +69,9 @@ def draw_all(results, smoothing):
             pictures.append((name, response.draw(results, number, smoothing)))
     else:
         left_out.append("no response pictures: the file holds no responses")
+    if maps.there(results):
+        for number, frequency in enumerate(results.map_frequency):
+            pictures.append((f"map_{frequency:g}_Hz".replace(".", "_"), maps.draw(results, number)))
     return pictures, left_out
 
 

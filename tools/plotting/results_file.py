@@ -41,10 +41,17 @@ class Results:
     mute: Optional[np.ndarray] = None              # [P, C]
     channel_power: Optional[np.ndarray] = None     # [P, C, S, F] Pa2, mean of the two ears
     signal_power: Optional[np.ndarray] = None      # [P, S, F] Pa2, both inputs alike, mean of the two ears
+    drives: Optional[np.ndarray] = None            # [C, D] 1 where the channel feeds the driver
+    map_frequency: Optional[np.ndarray] = None     # [G] Hz
+    map_surface: Optional[list] = None
+    map_point: Optional[np.ndarray] = None         # [Q, 3] m
+    map_triangle: Optional[np.ndarray] = None      # [U, 3]
+    map_triangle_surface: Optional[np.ndarray] = None  # [U]
+    map_of_channel: Optional[np.ndarray] = None    # [C, G, Q, 2] Pa
 
 
 NAMES = {"seat": "/seat", "driver": "/driver", "channel": "/channel", "preset": "/preset", "mark": "/mark",
-         "surface": "/geometry/surface"}
+         "surface": "/geometry/surface", "map_surface": "/map_surface"}
 
 # member: (path, axes); an axis is a member with names, the frequencies, a fixed number, or None for any number of rows.
 ARRAYS = {
@@ -60,6 +67,12 @@ ARRAYS = {
     "path_length": ("/paths/length", ("seat", 2, "driver")),
     "arrival": ("/paths/arrival", ("seat", 2, "driver")),
     "direct": ("/paths/direct", ("seat", 2, "driver")),
+    "map_frequency": ("/map_frequency", (None,)),
+    "map_point": ("/map/point", (None, 3)),
+    "map_triangle": ("/map/triangle", (None, 3)),
+    "map_triangle_surface": ("/map/triangle_surface", ("map_triangle",)),
+    "map_of_channel": ("/map/of_channel", ("channel", "map_frequency", "map_point", 2)),
+    "drives": ("/settings/drives", ("channel", "driver")),
     "mute": ("/settings/mute", ("preset", "channel")),
 }
 CHANNEL_RESPONSE = ("/response/channel", ("preset", "channel", "seat", 2, "frequency", 2))

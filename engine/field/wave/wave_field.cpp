@@ -164,30 +164,32 @@ bool WaveField::reaches(const Source& source, const Vector3& ear) const {
   return pieces_[value_at(source).tetrahedron] == pieces_[solved_.space->at(ear).tetrahedron];
 }
 
-std::vector<Complex> WaveField::pressure_pa(const std::vector<Source>& sources,
-                                            const std::vector<Complex>& volume_velocity,
-                                            double frequency_hz) const {
+Columns WaveField::columns_at(const std::vector<PointValue>& points) const {
+  Columns values(static_cast<Eigen::Index>(points.size()), solved_.reduced.basis.cols());
+  for (std::size_t p = 0; p < points.size(); ++p)
+    values.row(static_cast<Eigen::Index>(p)) = solved_.reduced.coordinates(points[p]).transpose();
+  return values;
+}
+
+Eigen::MatrixXcd WaveField::transfer_to(const Columns& points, const std::vector<Source>& sources,
+                                        double frequency_hz) const {
   const ReducedCabin& reduced = solved_.reduced;
   const double k = wavenumber(frequency_hz, medium_.air);
-  Eigen::MatrixXd right(reduced.basis.cols(), 2);
-  right.setZero();
-  const Complex scale(0, 2 * pi * frequency_hz * medium_.air.density_kg_m3);
-  for (std::size_t d = 0; d < sources.size(); ++d) {
-    const Eigen::VectorXd place = reduced.coordinates(value_at(sources[d]));
-    const Complex amount = scale * volume_velocity[d] * std::polar(1.0, -k * sources[d].setback_m);
-    right.col(0) += amount.real() * place;
-    right.col(1) += amount.imag() * place;
-  }
-  const Eigen::MatrixXcd parts =
+  Eigen::MatrixXd right(reduced.basis.cols(), static_cast<Eigen::Index>(sources.size()));
+  for (std::size_t d = 0; d < sources.size(); ++d)
+    right.col(static_cast<Eigen::Index>(d)) = reduced.coordinates(value_at(sources[d]));
+  const Eigen::MatrixXcd field =
       reduced
           .solve(solved_.matrices->terms(), medium_.properties(*solved_.matrices, cabin_, {frequency_hz}),
                  {k}, right)
           .front();
-  const Eigen::VectorXcd sum = parts.col(0) + Complex(0, 1) * parts.col(1);
-  std::vector<Complex> pressure(static_cast<std::size_t>(reduced.basis.rows()));
-  const Eigen::VectorXd real = reduced.basis * sum.real(), imaginary = reduced.basis * sum.imag();
-  for (std::size_t i = 0; i < pressure.size(); ++i)
-    pressure[i] = {real[static_cast<Eigen::Index>(i)], imaginary[static_cast<Eigen::Index>(i)]};
+  Eigen::MatrixXcd pressure(points.rows(), field.cols());
+  pressure.real() = points * field.real();
+  pressure.imag() = points * field.imag();
+  for (std::size_t d = 0; d < sources.size(); ++d)
+    pressure.col(static_cast<Eigen::Index>(d)) *=
+        Complex(0, 2 * pi * frequency_hz * medium_.air.density_kg_m3) *
+        std::polar(1.0, -k * sources[d].setback_m);
   return pressure;
 }
 

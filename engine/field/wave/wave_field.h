@@ -66,10 +66,12 @@ class WaveField : public Field {
   /// openings.
   bool reaches(const Source& source, const Vector3& ear) const;
 
-  /// Pressure all over the cabin, at each unknown, of sources with given volume velocities (m3/s) at one
-  /// frequency. [unknowns]
-  std::vector<Complex> pressure_pa(const std::vector<Source>& sources,
-                                   const std::vector<Complex>& volume_velocity, double frequency_hz) const;
+  /// What the columns are at some points. [points, columns]
+  Columns columns_at(const std::vector<PointValue>& points) const;
+  /// Pressure at points, given by what the columns are there, per unit volume velocity of each source, Pa
+  /// s/m3. [points, sources]
+  Eigen::MatrixXcd transfer_to(const Columns& points, const std::vector<Source>& sources,
+                               double frequency_hz) const;
 
   /// Unknowns that a cabin of that volume has, about.
   static double expected_unknowns(double volume_m3, const WaveWish& wish, const Air& air);
