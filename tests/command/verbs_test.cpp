@@ -48,7 +48,7 @@ TEST(Command, MapsOfWhatCannotBeMappedAreStatusTwoAndEachFaultIsTold) {
   for (const char* words : {"'40' has no unit", "900 Hz is outside the wave field: 1 to 400 Hz",
                             "0 Hz is outside", "'12 kg' is a mass"})
     EXPECT_NE(wrong.err.find(words), std::string::npos) << words << "\n" << wrong.err;
-  std::ofstream(folder.file("half.yaml")) << "cabinfield: 1\ndrivers: {a: {position: [0, 0, 0]}}\n";
+  std::ofstream(folder.file("half.yaml")) << "cabinfield: 1\nmarks: {edge: [0, 0, 0]}\n";
   const ProgramRun half = run_program({"predict", folder.file("half.yaml"), "-o", output, "--maps", "40 Hz"});
   EXPECT_EQ(half.status, 2);
   EXPECT_NE(half.err.find("maps need the wave field"), std::string::npos) << half.err;

@@ -251,7 +251,7 @@ class Refused(InFolder):
 
     def test_nothing_to_draw(self):
         def change(file):
-            del file["paths"], file["geometry"], file["response"]
+            del file["paths"], file["geometry"], file["response"], file["map"]
         self.refuse(self.changed(change), "nothing in it that could be drawn")
 
     def test_shape_that_does_not_fit(self):
