@@ -159,9 +159,12 @@ Model put_together(const GmshSession& gmsh, const MeshDrawing& drawing, bool imp
   return model;
 }
 
+/// Elements along the rim of an opening over its smaller side: with as many what passes is right to 4 %.
+constexpr double elements_across_opening = 12;
+
 /// Edges round which more than a half turn is open, and free rims of sheets.
 std::vector<MeshSize::Edge> edges_that_stick_out(const GmshSession& gmsh, const MeshDrawing& drawing,
-                                                 const Model& model) {
+                                                 const Model& model, double size_m) {
   constexpr int steps = 24;
   // A turn of 210 degrees and more: what bends less barely troubles the field.
   constexpr int most_closed = 10;
@@ -172,8 +175,9 @@ std::vector<MeshSize::Edge> edges_that_stick_out(const GmshSession& gmsh, const 
   for (const Entity& curve : gmsh.entities(1)) {
     const auto ends = gmsh.boundary(curve);
     if (ends.size() != 2) continue;
-    const MeshSize::Edge edge{gmsh.place(ends[0]), gmsh.place(ends[1])};
-    const Vector3 middle = 0.5 * (edge[0] + edge[1]), along = (edge[1] - edge[0]).normalized();
+    const MeshSize::Edge edge{{gmsh.place(ends[0]), gmsh.place(ends[1])}, size_m};
+    const Vector3 middle = 0.5 * (edge.end[0] + edge.end[1]),
+                  along = (edge.end[1] - edge.end[0]).normalized();
     const Vector3 side = along.unitOrthogonal(), other = along.cross(side);
     int open = 0;
     for (int step = 0; step < steps; ++step) {
@@ -188,6 +192,13 @@ std::vector<MeshSize::Edge> edges_that_stick_out(const GmshSession& gmsh, const 
       edges.push_back(edge);
     }
   }
+  // What gets through an opening hangs on its rims.
+  for (const Sheet& sheet : drawing.sheets)
+    for (const Quad& hole : sheet.holes) {
+      const double least_m = std::min((hole[1] - hole[0]).norm(), (hole[2] - hole[1]).norm());
+      for (std::size_t i = 0; i < 4; ++i)
+        edges.push_back({{hole[i], hole[(i + 1) % 4]}, std::min(size_m, least_m / elements_across_opening)});
+    }
   return edges;
 }
 
@@ -201,8 +212,9 @@ RawMesh mesh_with_gmsh(const MeshDrawing& drawing, const RawMeshWish& wish) {
   for (const Entity& body : model.bodies) mesh.body_volume_m3.push_back(gmsh.volume_m3(body));
 
   const Bounds bounds = bounds_of_shell(drawing);
-  const MeshSize size(wish.size_m, wish.edge_size_m, edges_that_stick_out(gmsh, drawing, model), bounds.least,
-                      bounds.most);
+  const MeshSize size(wish.size_m,
+                      edges_that_stick_out(gmsh, drawing, model, std::min(wish.size_m, wish.edge_size_m)),
+                      bounds.least, bounds.most);
   gmsh.mesh([&](const Vector3& point) { return size.at(point); });
 
   const auto nodes = gmsh.nodes();

@@ -11,23 +11,23 @@ constexpr double cell_m = 0.1;
 constexpr double growth = 0.6;
 
 double distance(const Vector3& point, const MeshSize::Edge& edge) {
-  const Vector3 along = edge[1] - edge[0], gap = point - edge[0];
+  const Vector3 along = edge.end[1] - edge.end[0], gap = point - edge.end[0];
   const double t = std::clamp(gap.dot(along) / along.squaredNorm(), 0.0, 1.0);
   return (gap - t * along).norm();
 }
 
 }  // namespace
 
-MeshSize::MeshSize(double open_m, double at_edge_m, std::vector<Edge> edges, const Vector3& least,
-                   const Vector3& most)
-    : open_m_(open_m), at_edge_m_(std::min(at_edge_m, open_m)), edges_(std::move(edges)), least_(least) {
+MeshSize::MeshSize(double open_m, std::vector<Edge> edges, const Vector3& least, const Vector3& most)
+    : open_m_(open_m), edges_(std::move(edges)), least_(least) {
   for (int axis = 0; axis < 3; ++axis)
     cells_[axis] = std::clamp(static_cast<int>((most[axis] - least[axis]) / cell_m) + 1, 1, 200);
   near_.resize(static_cast<std::size_t>(cells_[0]) * cells_[1] * cells_[2]);
-  const double reach = (open_m_ - at_edge_m_) / growth;
   for (std::size_t e = 0; e < edges_.size(); ++e) {
-    const Vector3 low = edges_[e][0].cwiseMin(edges_[e][1]).array() - reach,
-                  high = edges_[e][0].cwiseMax(edges_[e][1]).array() + reach;
+    const auto& [from_end, to_end] = edges_[e].end;
+    const double reach = std::max(0.0, open_m_ - edges_[e].size_m) / growth;
+    const Vector3 low = from_end.cwiseMin(to_end).array() - reach,
+                  high = from_end.cwiseMax(to_end).array() + reach;
     const auto from = place_of(low), to = place_of(high);
     for (int x = from[0]; x <= to[0]; ++x)
       for (int y = from[1]; y <= to[1]; ++y)
@@ -50,7 +50,7 @@ std::size_t MeshSize::cell_of(const std::array<int, 3>& at) const {
 double MeshSize::at(const Vector3& point) const {
   double length = open_m_;
   for (int edge : near_[cell_of(place_of(point))])
-    length = std::min(length, at_edge_m_ + growth * distance(point, edges_[edge]));
+    length = std::min(length, edges_[edge].size_m + growth * distance(point, edges_[edge]));
   return length;
 }
 

@@ -12,10 +12,12 @@ namespace cabinfield {
 /// within reach of a place are looked up.
 class MeshSize {
  public:
-  using Edge = std::array<Vector3, 2>;
-  /// Within the box from `least` to `most`, m.
-  MeshSize(double open_m, double at_edge_m, std::vector<Edge> edges, const Vector3& least,
-           const Vector3& most);
+  struct Edge {
+    std::array<Vector3, 2> end{};
+    double size_m = 0;  ///< of elements along it
+  };
+  /// Within the box from `least` to `most`, m; `open_m` far from every edge.
+  MeshSize(double open_m, std::vector<Edge> edges, const Vector3& least, const Vector3& most);
 
   double at(const Vector3& point) const;
 
@@ -23,7 +25,7 @@ class MeshSize {
   std::size_t cell_of(const std::array<int, 3>& at) const;
   std::array<int, 3> place_of(const Vector3& point) const;
 
-  double open_m_, at_edge_m_;
+  double open_m_;
   std::vector<Edge> edges_;
   Vector3 least_;
   std::array<int, 3> cells_{};

@@ -67,7 +67,8 @@ TEST(RigidModes, OfAnLAreThoseOfTheBenchmark) {
   }
 }
 
-TEST(WavePartition, WithAnOpeningPassesAsMuchAsItsMassLets) {
+/// How far the pressure behind a plate with a hole is from the exact one, at the worst of three frequencies.
+double error_behind_opening(const MeshWish& wish) {
   const Vector3 size(2.0, 0.3, 0.25);
   CabinShape shape = box_shape(size, {1, 1, 0, 0, 0, 0});
   Partition plate;
@@ -77,9 +78,6 @@ TEST(WavePartition, WithAnOpeningPassesAsMuchAsItsMassLets) {
   plate.openings = {{"hatch", Vector3(1, 0, 0.125), 0.12, 0.1, true}};
   shape.partitions = {plate};
   const Cabin cabin = built(std::move(shape));
-  MeshWish wish;
-  wish.size_m = 0.08;
-  wish.edge_size_m = 0.006;
   const QuadraticSpace space(mesh_cabin(cabin, wish));
   const WaveMatrices matrices(space, cabin);
   WaveMedium medium;
@@ -92,6 +90,7 @@ TEST(WavePartition, WithAnOpeningPassesAsMuchAsItsMassLets) {
   const PointValue place = space.at(source);
   const std::vector<double> frequencies{60, 150, 300};
   const auto fields = reducer.solve_in_full(medium, frequencies);
+  double worst = 0;
   for (std::size_t f = 0; f < frequencies.size(); ++f) {
     Complex found = 0;
     for (int i = 0; i < 10; ++i) found += place.weight[i] * fields[f](place.unknown[i], 0);
@@ -104,8 +103,24 @@ TEST(WavePartition, WithAnOpeningPassesAsMuchAsItsMassLets) {
         test::air_layer(1, air)};
     const Complex expected = test::layered_duct_pressure(
         exact, air, frequencies[f], source + Vector3(0, 0.15, 0), ear + Vector3(0, 0.15, 0));
-    EXPECT_LT(std::abs(found / expected - 1.0), 0.03) << frequencies[f] << " Hz";
+    worst = std::max(worst, std::abs(found / expected - 1.0));
   }
+  return worst;
+}
+
+TEST(WavePartition, WithAnOpeningPassesAsMuchAsItsMassLets) {
+  MeshWish fine;
+  fine.size_m = 0.08;
+  fine.edge_size_m = 0.006;
+  EXPECT_LT(error_behind_opening(fine), 0.03);
+}
+
+// As a prediction up to 400 Hz meshes it.
+TEST(WavePartition, WithAnOpeningIsNearlyAsRightOnTheUsualMesh) {
+  MeshWish usual;
+  usual.size_m = 0.1225;
+  usual.edge_size_m = 0.8 * usual.size_m;
+  EXPECT_LT(error_behind_opening(usual), 0.04);
 }
 
 TEST(RigidModes, AreThoseOfGetfemOnTheSameMesh) {
