@@ -1,8 +1,10 @@
 #include "results/field_maps.h"
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 
+#include "geometry/partition.h"
 #include "listening/response.h"
 #include "results/field_solution.h"
 
@@ -54,6 +56,60 @@ class Collector {
   std::vector<PointValue> values_;
 };
 
+using Corners = std::array<int, 3>;
+
+Corners corners_of(std::array<int, 3> unknown) {
+  std::sort(unknown.begin(), unknown.end());
+  return unknown;
+}
+
+/// Which side of its sheet each triangle of unknowns is on: they belong to the tetrahedron there alone.
+class SheetSides {
+ public:
+  explicit SheetSides(const QuadraticSpace& space) : space_(space) {
+    for (const QuadraticSpace::SheetSix& six : space.sheets())
+      for (const auto& side : {six.front, six.back})
+        tetrahedron_[corners_of({side[0], side[1], side[2]})] = -1;
+    if (tetrahedron_.empty()) return;
+    for (int t = 0; t < static_cast<int>(space.tetrahedra().size()); ++t) {
+      const auto& corner = space.tetrahedra()[t];
+      for (const Corners& face : {Corners{0, 1, 2}, Corners{0, 1, 3}, Corners{0, 2, 3}, Corners{1, 2, 3}}) {
+        const auto found = tetrahedron_.find(corners_of({corner[face[0]], corner[face[1]], corner[face[2]]}));
+        if (found != tetrahedron_.end()) found->second = t;
+      }
+    }
+  }
+
+  /// The middle of the tetrahedron on that side.
+  Vector3 centre_beside(const std::array<int, 6>& side) const {
+    const auto& corner = space_.tetrahedra()[tetrahedron_.at(corners_of({side[0], side[1], side[2]}))];
+    Vector3 sum = Vector3::Zero();
+    for (int i = 0; i < 4; ++i) sum += space_.position()[corner[i]];
+    return 0.25 * sum;
+  }
+
+ private:
+  const QuadraticSpace& space_;
+  std::map<Corners, int> tetrahedron_;
+};
+
+/// The same triangle, counter-clockwise as seen from a point.
+std::array<int, 6> seen_from(const Vector3& point, const std::array<int, 6>& unknown,
+                             const QuadraticSpace& space) {
+  const Vector3 &a = space.position()[unknown[0]], &b = space.position()[unknown[1]],
+                &c = space.position()[unknown[2]];
+  if ((b - a).cross(c - a).dot(point - a) > 0) return unknown;
+  return {unknown[0], unknown[2], unknown[1], unknown[4], unknown[3], unknown[5]};
+}
+
+/// The face of a partition's stand-in that looks to where the point is.
+int surface_of_side(const Cabin& cabin, int index, const Vector3& point) {
+  const Partition& partition = cabin.shape().partitions[index];
+  const bool behind = on_partition(partition, point).off_m > 0;
+  const int upright = cabin.surface_index(partition.name + (behind ? ".rear" : ".front"));
+  return upright >= 0 ? upright : cabin.surface_index(partition.name + (behind ? ".top" : ".bottom"));
+}
+
 void add_level(const Scene& scene, const QuadraticSpace& space, int surface, Collector& collector,
                FieldMaps& maps) {
   double height_m = 0;
@@ -81,6 +137,11 @@ void add_level(const Scene& scene, const QuadraticSpace& space, int surface, Col
     for (int j = 0; j < across; ++j) {
       const int a = point(i, j), b = point(i + 1, j), c = point(i + 1, j + 1), d = point(i, j + 1);
       if (a < 0 || b < 0 || c < 0 || d < 0) continue;
+      // A board or a partition may stand between two points that are both in the air.
+      auto free = [&](int from, int to) {
+        return scene.cabin->segment_free(maps.point_m[from], maps.point_m[to]);
+      };
+      if (!free(a, b) || !free(b, c) || !free(c, d) || !free(d, a) || !free(a, c)) continue;
       for (const std::array<int, 3>& half : {std::array{a, b, c}, std::array{a, c, d}}) {
         maps.triangle.push_back(half);
         maps.triangle_surface.push_back(surface);
@@ -98,14 +159,12 @@ MapPlaces map_places(const Scene& scene, const WaveField& field) {
   Collector collector(space, maps);
   for (const QuadraticSpace::BoundarySix& six : space.boundary())
     collector.add(six.unknown, scene.cabin->faces()[six.face].surface);
-  std::map<int, int> surface_of_partition;
-  for (const QuadraticSpace::SheetSix& six : space.sheets()) {
-    const auto [surface, fresh] =
-        surface_of_partition.try_emplace(six.partition, static_cast<int>(maps.surface.size()));
-    if (fresh) maps.surface.push_back(scene.cabin->shape().partitions[six.partition].name);
-    collector.add(six.front, surface->second);
-    collector.add(six.back, surface->second);
-  }
+  const SheetSides sides(space);
+  for (const QuadraticSpace::SheetSix& six : space.sheets())
+    for (const auto& unknown : {six.front, six.back}) {
+      const Vector3 beside = sides.centre_beside(unknown);
+      collector.add(seen_from(beside, unknown, space), surface_of_side(*scene.cabin, six.partition, beside));
+    }
   maps.surface.push_back("ear height");
   add_level(scene, space, static_cast<int>(maps.surface.size()) - 1, collector, maps);
   places.columns_at = field.columns_at(collector.values());

@@ -63,6 +63,33 @@ TEST(Command, MapsOfWhatCannotBeMappedAreStatusTwoAndEachFaultIsTold) {
   EXPECT_FALSE(std::filesystem::exists(output));
 }
 
+TEST(Command, MapsReplaceNeitherTheSceneNorTheResults) {
+  const TemporaryFolder folder;
+  const std::string scene = folder.file("own.vtu"), output = folder.file("r.vtu");
+  std::filesystem::copy_file(scenes + "hatchback.yaml", scene);
+  std::filesystem::create_symlink(scene, folder.file("link.vtu"));
+  const std::string before = bytes_of(scene);
+  const auto refused = [&](const std::vector<std::string>& words, const std::string& why) {
+    std::vector<std::string> all{"predict", scene, "-o", output};
+    all.insert(all.end(), words.begin(), words.end());
+    const ProgramRun run = run_program(all);
+    EXPECT_EQ(run.status, 2) << why;
+    EXPECT_NE(run.err.find(why), std::string::npos) << run.err;
+    EXPECT_EQ(bytes_of(scene), before);
+    EXPECT_FALSE(std::filesystem::exists(output));
+  };
+  refused({"--maps", "40 Hz", "--maps-vtk", scene}, "is the scene itself");
+  refused({"--maps", "40 Hz", "--maps-vtk", folder.file("link.vtu")}, "is the scene itself");
+  refused({"--maps", "40 Hz", "--maps-vtk", output}, "is where the results go");
+  refused({"--maps", "40 Hz", "--maps-vtk", folder.path().string() + "/./r.vtu"}, "is where the results go");
+  refused({"--maps", "40 Hz", "--maps-vtk", folder.file("m.hdf")}, "does not end in .vtu");
+  refused({"--maps", "40 Hz", "--maps-vtk", ""}, "does not end in .vtu");
+  refused({"--maps", ""}, "is empty");
+  refused({"--maps", "40 Hz,"}, "is empty");
+  refused({"--maps", "1 Hz, 2 Hz, 3 Hz, 4 Hz, 5 Hz, 6 Hz, 7 Hz, 8 Hz, 9 Hz, 10 Hz, 11 Hz, 12 Hz, 13 Hz"},
+          "13 frequencies, at most 12");
+}
+
 TEST(Command, TellsItsVersionAndBuild) {
   const ProgramRun run = run_program({"--version"});
   EXPECT_EQ(run.status, 0);

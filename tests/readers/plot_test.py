@@ -22,7 +22,7 @@ import numpy as np
 TOOLS = pathlib.Path(__file__).resolve().parents[2] / "tools"
 sys.path.insert(0, str(TOOLS))
 
-from plotting import arrivals, cabin, command, labels, outline, response, results_file, style  # noqa: E402
+from plotting import arrivals, cabin, command, labels, maps, outline, response, results_file, style  # noqa: E402
 
 RESULTS = None
 SVG = "{http://www.w3.org/2000/svg}"
@@ -75,8 +75,8 @@ class Pictures(InFolder):
         with h5py.File(RESULTS) as file:
             presets = list(file["preset"].asstr()[:])
             title = file.attrs["title"]
-            maps = [f"map_{frequency:g}_Hz" for frequency in file["map_frequency"][:]]
-        names = ["cabin", "arrivals"] + command.file_names(presets) + maps
+            of_maps = [f"map_{frequency:g}_Hz{part}" for frequency in file["map_frequency"][:] for part in ("", "_surfaces")]
+        names = ["cabin", "arrivals"] + command.file_names(presets) + of_maps
         expected = [os.path.join(self.made, f"{name}.{kind}") for name in names for kind in ("png", "svg")]
         self.assertEqual(self.done.stdout.splitlines(), expected)
         self.assertEqual(sorted(os.listdir(self.made)), sorted(map(os.path.basename, expected)))
@@ -111,6 +111,12 @@ class Pictures(InFolder):
             for axis in ("driver", "seat", "mark"):
                 for name in file[axis].asstr()[:] if axis in file else []:
                     self.assertGreaterEqual(shown.count(name), 2, name)
+
+    def test_maps_name_their_frequency_and_scale(self):
+        for part, words in (("", "Level at ear height, 40 Hz"), ("_surfaces", "Level on the surfaces, 40 Hz")):
+            shown = " ".join(text for text in self.texts(f"map_40_Hz{part}.svg") if text)
+            for word in (words, "dB SPL", "red: its drivers"):
+                self.assertIn(word, shown)
 
     def test_smoothing_is_an_option(self):
         self.pictures = os.path.join(self.folder, "smoother")
@@ -148,6 +154,24 @@ class HalfKnown(InFolder):
                 del file[name]
 
         self.expect(change, {"map"}, "no cabin picture", maps_left_out=False)
+
+    def test_maps_of_nothing_but_the_level_and_of_silence(self):
+        def change(file):
+            for name in ("geometry", "paths", "response"):
+                del file[name]
+            level = list(file["map_surface"].asstr()[:]).index("ear height")
+            file["map/triangle_surface"][:] = level
+            file["map/of_channel"][:] = 0
+
+        self.expect(change, {"map"}, "no cabin picture", maps_left_out=False)
+        self.assertFalse(any("surfaces" in name for name in os.listdir(self.pictures)))
+
+    def test_maps_without_the_level(self):
+        def change(file):
+            del file["response"]
+            file["map/triangle_surface"][:] = list(file["map_surface"].asstr()[:]).index("floor")
+
+        self.expect(change, {"cabin", "arrivals"}, "no response pictures", maps_left_out=False)
 
     def test_without_a_cabin(self):
         def change(file):
@@ -274,6 +298,14 @@ class Refused(InFolder):
             file["geometry/triangle"][0, 0] = 10 ** 6
         self.refuse(self.changed(change), "/geometry/triangle points outside")
 
+    def test_triangle_of_a_map_that_points_nowhere(self):
+        def change(file):
+            file["map/triangle"][0, 0] = 10 ** 6
+        self.refuse(self.changed(change), "/map/triangle points outside")
+
+    def test_map_without_points(self):
+        self.refuse(self.changed(lambda file: file["map"].pop("point")), "/map/")
+
     def test_kind_that_is_wrong(self):
         def change(file):
             del file["seat"]
@@ -317,6 +349,17 @@ class Drawing(unittest.TestCase):
         # One surface round a corner: the bend is an edge of both its planes, the diagonals are none.
         bent = outline.outline_edges(vertex, triangle)
         self.assertEqual(len({tuple(sorted(map(tuple, edge))) for edge in bent}), 12)
+
+    def test_ends_of_a_surface_are_the_sides_that_no_other_of_its_triangles_has(self):
+        triangle = np.array([[0, 1, 2], [2, 1, 3], [3, 1, 4]])
+        np.testing.assert_array_equal(maps.surface_ends(triangle, np.array([0, 0, 1])),
+                                      [[True, False, True], [False, True, True], [True, True, True]])
+
+    def test_viewer_of_the_surfaces_sees_the_front_on_the_left_and_the_roof_on_top(self):
+        rearward, upward = maps.in_view(np.array([[1.0, 0, 0], [0, 0, 1.0]]))
+        self.assertGreater(rearward[0], 500)
+        self.assertGreater(upward[1], 500)
+        self.assertAlmostEqual(upward[0], 0)
 
     def test_a_cut_is_told_from_a_block_by_its_turn(self):
         vertex = np.array([[x, y, z] for x in (5, 6) for y in (5, 6) for z in (5, 6)], float)

@@ -4,6 +4,10 @@
 #include <gtest/gtest.h>
 #include <omp.h>
 
+#include <algorithm>
+#include <map>
+#include <string>
+
 #include "base/constants.h"
 #include "results/field_solution.h"
 #include "results/prediction.h"
@@ -102,6 +106,63 @@ TEST(FieldMaps, LieInTheAirAndOnItsSurfaces) {
   }
   EXPECT_NEAR(floor_m2, 2 * 1.4 - 0.5, 1e-6);
   EXPECT_NEAR(level_m2, 2 * 1.4, 2 * (2 + 1.4) * map_step_m);
+}
+
+/// A board at ear height, thinner than the lattice is wide, and a partition behind it.
+Scene board_and_sheet() {
+  return scene_of(
+      std::string(
+          "cabin:\n  box: {length: 2 m, width: 1.4 m, height: 1.1 m}\n  materials: {all: glass}\n"
+          "  blocks:\n    - {name: board, profile: [[0.61, 0.5], [0.62, 0.5], [0.62, 1], [0.61, 1]], y: "
+          "[-0.4, 0.4]}\n"
+          "  partitions:\n    - {name: sheet, line: [[1.5, 0], [1.5, 1.1]], y: [-0.7, 0.7], passes: {panel: "
+          "{surface_density: 40 kg/m2, resonance: 10 Hz, loss_factor: 0.2}}}\n"
+          "seats: {driver: {head: [1, -0.3, 0.8]}}\n") +
+      drivers_and_channels + "compute: {field: wave, wave_top: 120 Hz, frequencies: {list: [30 Hz]}}\n");
+}
+
+TEST(FieldMaps, OfTheLevelCrossNoBoardAndNoPartition) {
+  const FieldMaps maps = predict(board_and_sheet(), {{}, {30}}).maps;
+  int beside = 0;
+  for (std::size_t t = 0; t < maps.triangle.size(); ++t) {
+    if (maps.surface[maps.triangle_surface[t]] != "ear height") continue;
+    double low = 1e9, high = -1e9;
+    bool by_the_board = true;
+    for (int corner : maps.triangle[t]) {
+      low = std::min(low, maps.point_m[corner].x());
+      high = std::max(high, maps.point_m[corner].x());
+      by_the_board = by_the_board && std::abs(maps.point_m[corner].y()) < 0.4;
+    }
+    EXPECT_FALSE(by_the_board && low < 0.61 && high > 0.62);
+    EXPECT_FALSE(low < 1.5 && high > 1.5);
+    beside += low < 0.61 && high > 0.62;
+  }
+  EXPECT_GT(beside, 10) << "the level goes on past the ends of the board";
+}
+
+TEST(FieldMaps, KeepTheSidesOfAPartitionApartAndFaceTheAir) {
+  const Scene scene = board_and_sheet();
+  const FieldMaps maps = predict(scene, {{}, {30}}).maps;
+  std::map<std::string, double> area_m2, mean_pa;
+  for (std::size_t t = 0; t < maps.triangle.size(); ++t) {
+    const auto [a, b, c] = maps.triangle[t];
+    const Vector3 normal = 0.5 * (maps.point_m[b] - maps.point_m[a]).cross(maps.point_m[c] - maps.point_m[a]);
+    const std::string& surface = maps.surface[maps.triangle_surface[t]];
+    area_m2[surface] += normal.norm();
+    mean_pa[surface] += normal.norm() * std::abs(maps.driver_pa(0, 0, a));
+    const auto facing = [&](const Vector3& way) {
+      EXPECT_GT(normal.normalized().dot(way), 0.999) << surface;
+    };
+    if (surface == "sheet.front" || surface == "rear" || surface == "board.front") facing(-Vector3::UnitX());
+    if (surface == "sheet.rear" || surface == "front") facing(Vector3::UnitX());
+    if (surface == "floor") facing(Vector3::UnitZ());
+    if (surface == "roof") facing(-Vector3::UnitZ());
+  }
+  EXPECT_NEAR(area_m2["sheet.front"], 1.4 * 1.1, 1e-6);
+  EXPECT_NEAR(area_m2["sheet.rear"], 1.4 * 1.1, 1e-6);
+  // The driver is before the sheet, whose mass (40 kg/m2 at 30 Hz: 7.5 kPa s/m) is five times as stiff as the
+  // air behind it, rho c^2/(omega L) with L = 0.5 m.
+  EXPECT_GT(mean_pa["sheet.front"], 3 * mean_pa["sheet.rear"]);
 }
 
 TEST(FieldMaps, AreTheSameBitsForAnyNumberOfThreads) {

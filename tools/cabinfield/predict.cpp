@@ -22,6 +22,23 @@ namespace cabinfield::command {
 
 namespace {
 
+/// True of two names of one file, and of two names that would become one.
+bool same_file(const std::string& one, const std::string& other) {
+  std::error_code not_there;
+  return std::filesystem::equivalent(one, other, not_there) ||
+         std::filesystem::weakly_canonical(one, not_there) ==
+             std::filesystem::weakly_canonical(other, not_there);
+}
+
+/// Where the VTK file may not go, in words; "" where it may.
+std::string wrong_vtk_name(const std::string& name, const std::string& scene, const std::string& output) {
+  if (same_file(name, scene)) return name + " is the scene itself: give the maps another name";
+  if (same_file(name, output)) return name + " is where the results go: give the maps another name";
+  if (std::filesystem::path(name).extension() != ".vtu")
+    return fmt::format("'{}' does not end in .vtu, by which viewers know such a file", name);
+  return "";
+}
+
 /// Frequencies of the maps; prints what is wrong with them.
 std::optional<std::vector<double>> map_frequencies(const std::string& text, const Scene& scene) {
   std::vector<std::string> wrong;
@@ -78,16 +95,16 @@ Run add_predict(CLI::App& app) {
       "--keep-cabin", options->keep_cabin,
       "keep the solved cabin in a file beside the results, and use one that is there: other drivers, "
       "channels, presets or materials then cost next to nothing");
-  verb->add_option(
+  const CLI::Option* maps = verb->add_option(
       "--maps", options->maps,
       "also maps of the pressure on all surfaces and at ear height, of every driver and channel, at "
       "these frequencies of the wave field: --maps \"40 Hz, 63 Hz\"");
-  verb->add_option("--maps-vtk", options->maps_vtk,
-                   "the maps once more as a VTK file (.vtu) for a 3-D viewer");
+  const CLI::Option* maps_vtk = verb->add_option("--maps-vtk", options->maps_vtk,
+                                                 "the maps once more as a VTK file (.vtu) for a 3-D viewer");
   verb->add_flag("--all", options->all, "print everything");
   add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield predict scenes/hatchback.yaml -o hatchback.h5");
-  return [options]() -> int {
+  return [options, maps, maps_vtk]() -> int {
     if (options->output.empty()) {
       fmt::print(stderr, "--output: '' is no file name: give one, such as results.h5\n");
       return input_wrong;
@@ -104,17 +121,24 @@ Run add_predict(CLI::App& app) {
       return input_wrong;
     }
     PredictionWish wish;
-    if (!options->maps.empty()) {
+    if (maps->count() > 0) {
       const auto frequencies = map_frequencies(options->maps, *file.scene);
       if (!frequencies) return input_wrong;
       wish.map_frequency_hz = *frequencies;
-    } else if (!options->maps_vtk.empty()) {
+    } else if (maps_vtk->count() > 0) {
       fmt::print(stderr,
                  "--maps-vtk: says where the maps go, but not at which frequencies: add --maps \"40 Hz\"\n");
       return input_wrong;
     }
+    if (maps_vtk->count() > 0) {
+      const std::string wrong = wrong_vtk_name(options->maps_vtk, options->scene, options->output);
+      if (!wrong.empty()) {
+        fmt::print(stderr, "--maps-vtk: {}\n", wrong);
+        return input_wrong;
+      }
+      check_writable(options->maps_vtk);
+    }
     check_writable(options->output);
-    if (!options->maps_vtk.empty()) check_writable(options->maps_vtk);
     if (options->threads > 0) omp_set_num_threads(options->threads);
     if (options->keep_cabin) {
       const std::filesystem::path folder = std::filesystem::path(options->output).parent_path();

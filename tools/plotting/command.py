@@ -71,7 +71,10 @@ def draw_all(results, smoothing):
         left_out.append("no response pictures: the file holds no responses")
     if maps.there(results):
         for number, frequency in enumerate(results.map_frequency):
-            pictures.append((f"map_{frequency:g}_Hz".replace(".", "_"), maps.draw(results, number)))
+            name = f"map_{frequency:g}_Hz".replace(".", "_")
+            pictures.append((name, maps.draw(results, number)))
+            if maps.faces_viewer(results).any():
+                pictures.append((name + "_surfaces", maps.draw_surfaces(results, number)))
     return pictures, left_out
 
 

@@ -184,11 +184,18 @@ def read_open(reader):
 
 
 def check_triangles(reader, results):
-    if results.triangle is None:
+    check_counts(reader, (("/geometry/triangle", results.triangle, results.vertex),
+                          ("/geometry/triangle_surface", results.triangle_surface, results.surface)))
+    check_counts(reader, (("/map/triangle", results.map_triangle, results.map_point),
+                          ("/map/triangle_surface", results.map_triangle_surface, results.map_surface)))
+
+
+def check_counts(reader, counts):
+    """The first may be missing, and then all may."""
+    if counts[0][1] is None:
         return
-    for name, numbers, rows in (("triangle", results.triangle, results.vertex),
-                                ("triangle_surface", results.triangle_surface, results.surface)):
+    for name, numbers, rows in counts:
         if numbers is None or rows is None:
-            reader.fail(f"/geometry/{name} or what it counts is missing")
+            reader.fail(f"{name} or what it counts is missing")
         if numbers.dtype.kind not in "iu" or np.any(numbers < 0) or np.any(numbers >= len(rows)):
-            reader.fail(f"/geometry/{name} points outside what it counts")
+            reader.fail(f"{name} points outside what it counts")

@@ -305,8 +305,11 @@ Eigen::MatrixXd projected_term(const WaveMatrices& matrices, const WaveTerm& ter
   return 0.5 * (square + square.transpose());
 }
 
-CabinReducer::CabinReducer(const WaveMatrices& matrices, const Cabin& cabin, std::vector<PointValue> ears)
-    : matrices_(matrices), cabin_(cabin), ears_(std::move(ears)) {}
+CabinReducer::CabinReducer(const WaveMatrices& matrices, const Cabin& cabin, std::vector<PointValue> ears,
+                           std::vector<PointValue> beyond)
+    : matrices_(matrices), cabin_(cabin), ears_(std::move(ears)), sources_(ears_) {
+  sources_.insert(sources_.end(), beyond.begin(), beyond.end());
+}
 
 void CabinReducer::append(ReducedCabin& reduced, const Columns& raw, double least_singular) const {
   Columns fresh = raw;
@@ -355,15 +358,15 @@ Columns CabinReducer::moments(ComplexSymmetricSolver& solver, const WaveMedium& 
                               int count) const {
   const Weights weights(matrices_, cabin_, medium, frequency_hz);
   solver.factor(matrices_.weighed(std::span<const Complex>(weights.value)));
-  const Eigen::Index ears = static_cast<Eigen::Index>(ears_.size());
-  const Eigen::MatrixXcd field = solver.solve(ear_functionals());
+  const Eigen::Index sources = static_cast<Eigen::Index>(sources_.size());
+  const Eigen::MatrixXcd field = solver.solve(functionals(sources_, matrices_.unknowns()));
   // A u = b, and by the product rule A u_n = -n A' u_(n-1) - n (n-1)/2 A'' u_(n-2) for the n-th derivative.
   const std::vector<Complex> slope = matrices_.weighed(std::span<const Complex>(weights.slope)),
                              curvature = matrices_.weighed(std::span<const Complex>(weights.curvature));
   using Rows = Eigen::Matrix<Complex, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
   std::vector<Rows> moment{field};
   for (int n = 1; n < count; ++n) {
-    Rows right = Rows::Zero(field.rows(), ears);
+    Rows right = Rows::Zero(field.rows(), sources);
     auto subtract = [&](const std::vector<Complex>& matrix, const Rows& columns, double factor) {
       for (std::size_t s = 0; s < matrix.size(); ++s) {
         if (matrix[s] == Complex(0)) continue;
@@ -377,8 +380,8 @@ Columns CabinReducer::moments(ComplexSymmetricSolver& solver, const WaveMedium& 
     if (n > 1) subtract(curvature, moment[n - 2], 0.5 * n * (n - 1));
     moment.push_back(solver.solve(right));
   }
-  Columns columns(field.rows(), 2 * ears * count);
-  for (int n = 0; n < count; ++n) columns.middleCols(2 * ears * n, 2 * ears) = parted(moment[n]);
+  Columns columns(field.rows(), 2 * sources * count);
+  for (int n = 0; n < count; ++n) columns.middleCols(2 * sources * n, 2 * sources) = parted(moment[n]);
   return columns;
 }
 
@@ -386,7 +389,7 @@ std::vector<Columns> CabinReducer::solved_at(const WaveMedium& medium,
                                              const std::vector<double>& frequency_hz, int count,
                                              RigidModes* modes, int most_modes) const {
   const std::size_t unknowns = static_cast<std::size_t>(matrices_.unknowns()),
-                    width = 2 * ears_.size() * static_cast<std::size_t>(count),
+                    width = 2 * sources_.size() * static_cast<std::size_t>(count),
                     first = modes != nullptr ? 1 : 0;
   const std::size_t of_modes = modes != nullptr ? (unknowns + 1) * static_cast<std::size_t>(most_modes) : 0;
   SharedNumbers found(of_modes + frequency_hz.size() * unknowns * width + 1);
@@ -480,7 +483,7 @@ double CabinReducer::effectivity_at(const ReducedCabin& reduced, const WaveMediu
   const Eigen::Index ears = reduced.ear.cols();
   Eigen::MatrixXcd field(solved.rows(), ears);
   field.real() = solved.leftCols(ears);
-  field.imag() = solved.middleCols(ears, ears);
+  field.imag() = solved.middleCols(static_cast<Eigen::Index>(sources_.size()), ears);
   const Table<Complex, 2> property = medium.properties(matrices_, cabin_, {at_hz});
   const Eigen::MatrixXcd answer =
       reduced.solve(matrices_.terms(), property, {wavenumber(at_hz, medium.air)}, reduced.ear).front();
@@ -557,16 +560,15 @@ std::vector<Eigen::MatrixXcd> CabinReducer::solve_in_full(const WaveMedium& medi
   for (double f : frequency_hz) {
     const Weights weights(matrices_, cabin_, medium, f);
     solver.factor(matrices_.weighed(std::span<const Complex>(weights.value)));
-    fields.push_back(solver.solve(ear_functionals()));
+    fields.push_back(solver.solve(functionals(ears_, matrices_.unknowns())));
   }
   return fields;
 }
 
-Eigen::MatrixXcd CabinReducer::ear_functionals() const {
-  Eigen::MatrixXcd functional =
-      Eigen::MatrixXcd::Zero(matrices_.unknowns(), static_cast<Eigen::Index>(ears_.size()));
+Eigen::MatrixXcd CabinReducer::functionals(const std::vector<PointValue>& points, int unknowns) {
+  Eigen::MatrixXcd functional = Eigen::MatrixXcd::Zero(unknowns, static_cast<Eigen::Index>(points.size()));
   for (Eigen::Index e = 0; e < functional.cols(); ++e)
-    for (int i = 0; i < 10; ++i) functional(ears_[e].unknown[i], e) += ears_[e].weight[i];
+    for (int i = 0; i < 10; ++i) functional(points[e].unknown[i], e) += points[e].weight[i];
   return functional;
 }
 

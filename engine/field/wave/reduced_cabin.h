@@ -26,8 +26,8 @@ struct ReductionWish {
   int most_extra_shifts = 4;
   int modes = 24;   ///< rigid modes among the columns
   int moments = 3;  ///< a field and its derivatives in frequency that each ear gives at each shift
-  std::vector<double> shift_shares = {0.04, 0.17, 0.37,
-                                      0.58, 0.8,  0.98};  ///< first shifts over the top frequency
+  std::vector<double> shift_shares = {0.04, 0.2,  0.43,
+                                      0.64, 0.83, 0.97};  ///< first shifts over the top frequency
 };
 
 /// What the columns were found to miss: root mean square over the cabin of the error of the pressure, over
@@ -103,8 +103,10 @@ Eigen::MatrixXd projected_term(const WaveMatrices& matrices, const WaveTerm& ter
 /// Builds the columns, and adds to them where they do not do.
 class CabinReducer {
  public:
-  /// All must outlive the reducer.
-  CabinReducer(const WaveMatrices& matrices, const Cabin& cabin, std::vector<PointValue> ears);
+  /// All must outlive the reducer. `beyond` are points in parts of the cabin that are cut off from every ear
+  /// by a partition: little of the ears' fields gets there, so the columns are told of it by sources there.
+  CabinReducer(const WaveMatrices& matrices, const Cabin& cabin, std::vector<PointValue> ears,
+               std::vector<PointValue> beyond = {});
 
   ReducedCabin reduce(const WaveMedium& medium, const ReductionWish& wish,
                       const Progress& progress = {}) const;
@@ -118,7 +120,7 @@ class CabinReducer {
 
  private:
   struct Weights;
-  Eigen::MatrixXcd ear_functionals() const;
+  static Eigen::MatrixXcd functionals(const std::vector<PointValue>& points, int unknowns);
   /// At each of some frequencies spread over all that is asked for.
   std::vector<ReductionEstimate> estimate(const ReducedCabin& reduced, const WaveMedium& medium,
                                           double top_hz) const;
@@ -136,7 +138,7 @@ class CabinReducer {
 
   const WaveMatrices& matrices_;
   const Cabin& cabin_;
-  std::vector<PointValue> ears_;
+  std::vector<PointValue> ears_, sources_;  // sources: the ears, then the points beyond
 };
 
 }  // namespace cabinfield

@@ -4,8 +4,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <set>
 
 #include "base/constants.h"
+#include "field/wave/ear_fields.h"
 
 namespace cabinfield {
 namespace {
@@ -36,6 +39,39 @@ std::vector<PointValue> values_at(const QuadraticSpace& space, const std::vector
   std::vector<PointValue> values;
   for (const Vector3& point : points) values.push_back(space.at(point));
   return values;
+}
+
+/// A few points, far from each other, in each part of the cabin that partitions cut off from every ear.
+std::vector<PointValue> points_beyond(const QuadraticSpace& space, const std::vector<Vector3>& ears) {
+  constexpr int points_a_part = 4;
+  const std::vector<int> part = space.pieces({});
+  std::set<int> heard;
+  for (const Vector3& ear : ears) heard.insert(part[space.at(ear).tetrahedron]);
+  std::map<int, std::vector<Vector3>> middles;
+  for (std::size_t t = 0; t < part.size(); ++t) {
+    if (heard.contains(part[t])) continue;
+    Vector3 sum = Vector3::Zero();
+    for (int node : space.mesh().tetrahedron[t]) sum += 0.25 * space.mesh().node[node];
+    middles[part[t]].push_back(sum);
+  }
+  std::vector<PointValue> beyond;
+  for (const auto& [number, places] : middles) {
+    Vector3 mean = Vector3::Zero();
+    for (const Vector3& place : places) mean += place / static_cast<double>(places.size());
+    std::vector<Vector3> chosen{mean};
+    for (int n = 0; n < points_a_part; ++n) {
+      auto nearest_m = [&](const Vector3& place) {
+        double nearest = 1e9;
+        for (const Vector3& other : chosen) nearest = std::min(nearest, (place - other).norm());
+        return nearest;
+      };
+      chosen.push_back(
+          *std::max_element(places.begin(), places.end(),
+                            [&](const Vector3& a, const Vector3& b) { return nearest_m(a) < nearest_m(b); }));
+      beyond.push_back(space.at(chosen.back()));
+    }
+  }
+  return beyond;
 }
 
 }  // namespace
@@ -93,7 +129,8 @@ WaveField::WaveField(const Cabin& cabin, WaveMedium medium, std::vector<Vector3>
   solved_.space = std::make_shared<QuadraticSpace>(mesh_cabin(cabin, mesh_wish(wish, medium_.air)));
   tell(0.3);
   solved_.matrices = std::make_shared<WaveMatrices>(*solved_.space, cabin);
-  const CabinReducer reducer(*solved_.matrices, cabin, values_at(*solved_.space, solved_.ears));
+  const CabinReducer reducer(*solved_.matrices, cabin, values_at(*solved_.space, solved_.ears),
+                             points_beyond(*solved_.space, solved_.ears));
   ReductionWish reduction;
   reduction.top_hz = wish.top_hz;
   solved_.reduced = reducer.reduce(medium_, reduction, [&](double done) { tell(0.3 + 0.7 * done); });
@@ -102,7 +139,8 @@ WaveField::WaveField(const Cabin& cabin, WaveMedium medium, std::vector<Vector3>
 
 WaveField::WaveField(const Cabin& cabin, WaveMedium medium, WaveCabin solved, const WaveWish& wish)
     : cabin_(cabin), medium_(std::move(medium)), solved_(std::move(solved)) {
-  const CabinReducer reducer(*solved_.matrices, cabin, values_at(*solved_.space, solved_.ears));
+  const CabinReducer reducer(*solved_.matrices, cabin, values_at(*solved_.space, solved_.ears),
+                             points_beyond(*solved_.space, solved_.ears));
   ReductionWish reduction;
   reduction.top_hz = wish.top_hz;
   columns_held_ = reducer.adapt(solved_.reduced, medium_, reduction);
@@ -119,40 +157,31 @@ std::size_t WaveField::ear_index(const Vector3& ear) const {
   throw std::invalid_argument("the wave field was not prepared for this ear");
 }
 
-FieldAnswer WaveField::solve(const FieldQuestion& question, const Progress&) const {
-  const std::size_t sources = question.sources.size(), ears = question.ears.size(),
-                    frequencies = question.frequency_hz.size();
-  FieldAnswer answer;
-  answer.transfer_pa_s_m3 = Table<Complex, 3>({sources, ears, frequencies});
+std::vector<Eigen::MatrixXcd> WaveField::fields_of_ears(const std::vector<Vector3>& ears,
+                                                        const std::vector<double>& frequency_hz) const {
   const ReducedCabin& reduced = solved_.reduced;
   std::vector<double> wavenumbers;
-  for (double f : question.frequency_hz) wavenumbers.push_back(wavenumber(f, medium_.air));
-  Eigen::MatrixXd ear(reduced.basis.cols(), static_cast<Eigen::Index>(ears));
-  for (std::size_t n = 0; n < ears; ++n)
-    ear.col(static_cast<Eigen::Index>(n)) =
-        reduced.ear.col(static_cast<Eigen::Index>(ear_index(long_wave_ear(question, n))));
-  const auto fields =
-      reduced.solve(solved_.matrices->terms(),
-                    medium_.properties(*solved_.matrices, cabin_, question.frequency_hz), wavenumbers, ear);
-  Eigen::MatrixXd place(static_cast<Eigen::Index>(sources), reduced.basis.cols());
-  for (std::size_t d = 0; d < sources; ++d) {
-    const PointValue value = value_at(question.sources[d]);
-    if (value.outside_m > 0.05)
-      throw std::invalid_argument(fmt::format("{} lies {:.0f} mm outside the air of the wave field",
-                                              question.sources[d].name, 1000 * value.outside_m));
-    place.row(static_cast<Eigen::Index>(d)) = reduced.coordinates(value);
-  }
-  parallel_for(frequencies, [&](std::size_t f) {
-    const Complex scale(0, 2 * pi * question.frequency_hz[f] * medium_.air.density_kg_m3);
-    const Eigen::MatrixXcd pressure = place * fields[f];
-    for (std::size_t d = 0; d < sources; ++d) {
-      // Behind its surface: as much later, for every wave.
-      const Complex late = std::polar(1.0, -wavenumbers[f] * question.sources[d].setback_m);
-      for (std::size_t n = 0; n < ears; ++n)
-        answer.transfer_pa_s_m3(d, n, f) =
-            scale * late * pressure(static_cast<Eigen::Index>(d), static_cast<Eigen::Index>(n));
-    }
-  });
+  for (double f : frequency_hz) wavenumbers.push_back(wavenumber(f, medium_.air));
+  Eigen::MatrixXd ear(reduced.basis.cols(), static_cast<Eigen::Index>(ears.size()));
+  for (std::size_t n = 0; n < ears.size(); ++n)
+    ear.col(static_cast<Eigen::Index>(n)) = reduced.ear.col(static_cast<Eigen::Index>(ear_index(ears[n])));
+  return reduced.solve(solved_.matrices->terms(), medium_.properties(*solved_.matrices, cabin_, frequency_hz),
+                       wavenumbers, ear);
+}
+
+Eigen::VectorXd WaveField::place_of(const Source& source) const {
+  const PointValue value = value_at(source);
+  if (value.outside_m > 0.05)
+    throw std::invalid_argument(fmt::format("{} lies {:.0f} mm outside the air of the wave field",
+                                            source.name, 1000 * value.outside_m));
+  return solved_.reduced.coordinates(value);
+}
+
+FieldAnswer WaveField::solve(const FieldQuestion& question, const Progress&) const {
+  std::vector<Vector3> ears;
+  for (std::size_t n = 0; n < question.ears.size(); ++n) ears.push_back(long_wave_ear(question, n));
+  FieldAnswer answer;
+  answer.transfer_pa_s_m3 = EarFields(*this, ears, question.frequency_hz).transfer(question.sources);
   return answer;
 }
 

@@ -66,6 +66,12 @@ class WaveField : public Field {
   /// openings.
   bool reaches(const Source& source, const Vector3& ear) const;
 
+  /// What each ear's unit source makes of the columns, at each frequency: [F] of [columns, ears], without the
+  /// factor j omega rho. Ears must be among those of the field (std::invalid_argument).
+  std::vector<Eigen::MatrixXcd> fields_of_ears(const std::vector<Vector3>& ears,
+                                               const std::vector<double>& frequency_hz) const;
+  /// What the columns are where a source is. Throws std::invalid_argument more than 50 mm outside the air.
+  Eigen::VectorXd place_of(const Source& source) const;
   /// What the columns are at some points. [points, columns]
   Columns columns_at(const std::vector<PointValue>& points) const;
   /// Pressure at points, given by what the columns are there, per unit volume velocity of each source, Pa

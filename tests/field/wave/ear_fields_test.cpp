@@ -1,0 +1,107 @@
+// A source anywhere by a product with the ears' fields: against solutions of the whole system, which know
+// nothing of columns.
+#include "field/wave/ear_fields.h"
+
+#include <gtest/gtest.h>
+#include <omp.h>
+
+#include "base/constants.h"
+#include "support/cabins.h"
+
+namespace cabinfield {
+namespace {
+
+/// A saloon in small: a sheet of 8 kg/m2 from wall to wall, shut, and a source on either side.
+struct ShutCar {
+  Cabin cabin = [] {
+    CabinShape shape = test::box_shape_of({2.2, 1.3, 1.0}, 1);
+    Partition plate;
+    plate.name = "plate";
+    plate.line = {Vector2(1.5, 0), Vector2(1.5, 1.0)};
+    plate.range = {-0.65, 0.65};
+    shape.partitions = {plate};
+    std::vector<ShapeProblem> problems;
+    return Cabin::build(std::move(shape), problems);
+  }();
+  std::vector<Vector3> ears{{0.8, -0.4, 0.8}, {0.8, -0.2, 0.8}, {1.0, 0.3, 0.7}};
+  std::vector<double> frequencies{15, 40, 70, 101, 122, 160, 213, 260, 309, 371, 395};
+  WaveMedium medium;
+  std::vector<Source> sources;
+
+  ShutCar() {
+    medium.air = air_with(343, 1.2);
+    medium.materials.resize(2);
+    medium.materials[1].specific_impedance = 25;
+    Passage panel;
+    panel.panel = Panel{8, 45, 0.2};
+    medium.passages = {panel};
+    for (const Vector3& place : {Vector3(0.2, 0.5, 0.2), Vector3(2.0, 0.1, 0.3), Vector3(1.7, -0.5, 0.8)}) {
+      Source source;
+      source.name = "source";
+      source.position = place;
+      sources.push_back(source);
+    }
+    sources[2].setback_m = 0.02;
+  }
+};
+
+// 2.5 % of the larger of the pressure and its mean over the frequencies: what may be missed anywhere.
+TEST(EarFields, HoldWhatASourceBehindAShutSheetSends) {
+  const ShutCar car;
+  const WaveField field(car.cabin, car.medium, car.ears, {});
+  const Table<Complex, 3> found = EarFields(field, car.ears, car.frequencies).transfer(car.sources);
+  const QuadraticSpace& space = *field.solved().space;
+  std::vector<PointValue> ears;
+  for (const Vector3& ear : car.ears) ears.push_back(space.at(ear));
+  const CabinReducer direct(*field.solved().matrices, car.cabin, ears);
+  const auto fields = direct.solve_in_full(car.medium, car.frequencies);
+  for (std::size_t d = 0; d < car.sources.size(); ++d) {
+    const PointValue place = space.at(car.sources[d].position);
+    for (std::size_t n = 0; n < ears.size(); ++n) {
+      std::vector<Complex> exact(car.frequencies.size());
+      double squares = 0;
+      for (std::size_t f = 0; f < exact.size(); ++f) {
+        for (int i = 0; i < 10; ++i)
+          exact[f] += place.weight[i] * fields[f](place.unknown[i], static_cast<Eigen::Index>(n));
+        const double omega = 2 * pi * car.frequencies[f];
+        exact[f] *= Complex(0, omega * car.medium.air.density_kg_m3) *
+                    std::polar(1.0, -omega * car.sources[d].setback_m / car.medium.air.sound_speed_m_s);
+        squares += std::norm(exact[f]) / static_cast<double>(exact.size());
+      }
+      for (std::size_t f = 0; f < exact.size(); ++f)
+        EXPECT_LT(std::abs(found(d, n, f) - exact[f]),
+                  0.025 * std::max(std::abs(exact[f]), std::sqrt(squares)))
+            << "source " << d << ", ear " << n << ", " << car.frequencies[f] << " Hz";
+    }
+  }
+}
+
+TEST(EarFields, OfManyPlacesAreThoseOfEachAlone) {
+  const ShutCar car;
+  const WaveField field(car.cabin, car.medium, car.ears, {});
+  const EarFields fields(field, car.ears, car.frequencies);
+  std::vector<Source> many;
+  for (int i = 0; i < 150; ++i) {
+    many.push_back(car.sources[i % 3]);
+    many.back().position.y() -= 0.001 * i;
+  }
+  const int before = omp_get_max_threads();
+  omp_set_num_threads(1);
+  const Table<Complex, 3> one_thread = fields.transfer(many);
+  omp_set_num_threads(2);
+  const Table<Complex, 3> two_threads = fields.transfer(many);
+  omp_set_num_threads(before);
+  EXPECT_EQ(one_thread.values(), two_threads.values());
+  for (std::size_t d : {0, 1, 2, 63, 64, 149}) {
+    const Table<Complex, 3> alone = fields.transfer({many[d]});
+    for (std::size_t n = 0; n < 3; ++n)
+      for (std::size_t f = 0; f < car.frequencies.size(); ++f)
+        EXPECT_LT(std::abs(alone(0, n, f) - one_thread(d, n, f)), 1e-10 * std::abs(alone(0, n, f)));
+  }
+  EXPECT_TRUE(fields.transfer({}).empty());
+  many[0].position = {5, 0, 0};
+  EXPECT_THROW(fields.transfer({many[0]}), std::invalid_argument);
+}
+
+}  // namespace
+}  // namespace cabinfield
