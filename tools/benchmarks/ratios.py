@@ -1,13 +1,42 @@
-"""Turns the raw benchmark file into the ratios that matter: ratios.py RAW.json NUMPY_BEFORE NUMPY_AFTER OUT.json"""
+"""Turns the raw benchmark file into the ratios that matter: ratios.py RAW.json NUMPY_BEFORE NUMPY_AFTER OUT.json WAVES_FOLDER"""
 import json
+import math
+import pathlib
 import sys
+
+FREQUENCIES = 200
+EARS = 8  # of the hatchback
 
 # Multiply-adds of one term with table-lined walls (three axes, about five hits each): phase by doubling 2, air 13, walls 21, sum 3.
 MULTIPLY_ADDS_PER_TERM = 39
 
 
+def power(rows, name, cases):
+    """Exponent of the seconds over a quantity, by least squares on logarithms."""
+    pairs = [(math.log(row[name]), math.log(row["seconds"])) for row in rows if cases(row)]
+    mean_x, mean_y = (sum(pair[i] for pair in pairs) / len(pairs) for i in (0, 1))
+    return sum((x - mean_x) * (y - mean_y) for x, y in pairs) / sum((x - mean_x) ** 2 for x, _ in pairs)
+
+
+def wave_ratios(folder):
+    """The wave field's figures, and what scipy would take for the hatchback at as many frequencies."""
+    with open(folder / "waves.json") as file:
+        waves = json.load(file)
+    with open(folder / "scipy.json") as file:
+        script = json.load(file)
+    result = {f"waves_{scene}_{name}": value for scene, row in waves.items() if scene != "growth"
+              for name, value in row.items()}
+    ours = waves["hatchback"]["mesh_to_transfer_s"]
+    result["waves_hatchback_scipy_spsolve_over_ours"] = FREQUENCIES * script["spsolve_s"] / ours
+    result["waves_hatchback_scipy_symmetric_over_ours"] = (
+        FREQUENCIES * (script["symmetric_factor_s"] + EARS * script["symmetric_right_side_s"]) / ours)
+    result["waves_growth_power_of_volume"] = power(waves["growth"], "volume_m3", lambda row: row["top_hz"] == 400)
+    result["waves_growth_power_of_top"] = power(waves["growth"], "top_hz", lambda row: row["volume_m3"] == 3)
+    return result
+
+
 def main():
-    raw_path, before, after, out_path = sys.argv[1:]
+    raw_path, before, after, out_path, waves_folder = sys.argv[1:]
     with open(raw_path) as file:
         rows = {row["run_name"]: row for row in json.load(file)["benchmarks"] if row.get("aggregate_name") == "median"}
 
@@ -42,6 +71,7 @@ def main():
         row = rows.get(f"scene/{name}/real_time")
         if row:
             result[f"scene_{name}_ms"] = row["real_time"]
+    result.update(wave_ratios(pathlib.Path(waves_folder)))
     for name, value in result.items():
         print(f"{name:45s} {value:.4g}")
     with open(out_path, "w") as file:

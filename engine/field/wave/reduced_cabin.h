@@ -124,6 +124,8 @@ class CabinReducer {
   /// At each of some frequencies spread over all that is asked for.
   std::vector<ReductionEstimate> estimate(const ReducedCabin& reduced, const WaveMedium& medium,
                                           double top_hz) const;
+  std::vector<ReductionEstimate> estimate(const ReducedCabin& reduced, const WaveMedium& medium,
+                                          double top_hz, const std::vector<PointValue>& points) const;
   void append(ReducedCabin& reduced, const Columns& raw, double least_singular) const;
   Columns moments(ComplexSymmetricSolver& solver, const WaveMedium& medium, double frequency_hz,
                   int count) const;
