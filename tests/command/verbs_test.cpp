@@ -90,6 +90,15 @@ TEST(Command, MapsReplaceNeitherTheSceneNorTheResults) {
           "13 frequencies, at most 12");
 }
 
+TEST(Command, TellsADriverShutOffFromOneThatIsHidden) {
+  const std::string saloon = run_program({"check", scenes + "saloon.yaml"}).out;
+  EXPECT_NE(saloon.find("shut off: through partitions alone"), std::string::npos) << saloon;
+  const std::string hatchback = run_program({"check", scenes + "hatchback.yaml"}).out;
+  EXPECT_EQ(hatchback.find("shut off"), std::string::npos) << hatchback;
+  EXPECT_NE(hatchback.find("just hidden: under 5 mm longer round"), std::string::npos) << hatchback;
+  EXPECT_EQ(hatchback.find(" 0 mm longer"), std::string::npos) << hatchback;
+}
+
 TEST(Command, TellsItsVersionAndBuild) {
   const ProgramRun run = run_program({"--version"});
   EXPECT_EQ(run.status, 0);

@@ -85,6 +85,11 @@ std::string differences(const Scene& scene, const Results& results, const std::v
          table.text();
 }
 
+std::string blocked_words(double detour_m) {
+  return detour_m < 0.005 ? "just hidden: under 5 mm longer round"
+                          : fmt::format("blocked: {} mm longer round", rounded_mm(detour_m));
+}
+
 std::string distances(const Scene& scene, const Results& results, const std::vector<int>& seats) {
   TextTable table(
       {"seat", "driver", "distance", "arrival", "to the side", "eye line", "off axis", "straight line"},
@@ -95,11 +100,19 @@ std::string distances(const Scene& scene, const Results& results, const std::vec
       const double straight =
           (scene.seats[s].head - scene.drivers[d].source.position).norm() + scene.drivers[d].source.setback_m;
       const double detour = head_length_m(results, s, d) - straight;
+      // Where no way leads round, the straight line stands for it.
+      const auto stands_for_way = [&](std::size_t e) {
+        const Source& source = scene.drivers[d].source;
+        const double line_m = (scene.seats[s].ear[e] - source.position).norm() + source.setback_m;
+        return results.direct(s, e, d) == 0 && std::abs(results.path_length_m(s, e, d) - line_m) < 1e-9;
+      };
+      const bool no_way = stands_for_way(0) && stands_for_way(1);
       const std::string line =
           !scene.cabin ? "no cabin"
           : free == 2  ? "free"
           : free == 1  ? fmt::format("free to the {} ear alone", results.direct(s, 0, d) ? "left" : "right")
-                       : fmt::format("blocked: {} mm longer round", rounded_mm(std::max(0.0, detour)));
+          : no_way     ? "shut off: through partitions alone"
+                       : blocked_words(detour);
       table.add({scene.seats[s].name, scene.drivers[d].name, rounded_mm(head_length_m(results, s, d)) + " mm",
                  rounded_ms(head_arrival_s(results, s, d)) + " ms", side_words(results.angle_deg(s, d, 0)),
                  height_words(results.angle_deg(s, d, 1)), fmt::format("{:.0f}°", results.angle_deg(s, d, 2)),
