@@ -84,6 +84,25 @@ Computation computation(const SceneSpec& spec, const Cabin* cabin, Faults& fault
 
   result.field = given.field.value_or(spec.cabin ? FieldKind::joined : FieldKind::images);
   result.wave_top_hz = given.wave_top_hz;
+  // Above its top the wave field's mesh is too coarse to mean anything.
+  if (result.field == FieldKind::wave && spec.cabin && !result.frequency_hz.empty() &&
+      result.frequency_hz.back() > result.wave_top_hz) {
+    const char* const key = frequencies.has("list") ? "list" : "to";
+    if (frequencies.has(key))
+      faults.add(
+          frequencies.at(key),
+          fmt::format("frequencies: up to {:g} Hz, but field: wave ends at wave_top, {:g} Hz: ask for no "
+                      "higher ones, raise wave_top (2 kHz at most) or take field: joined",
+                      frequencies.has("list") ? result.frequency_hz.back() : frequencies.to_hz,
+                      result.wave_top_hz));
+    auto& kept = result.frequency_hz;
+    kept.erase(std::upper_bound(kept.begin(), kept.end(), result.wave_top_hz), kept.end());
+    if (kept.empty() && !frequencies.has(key))
+      faults.add(frequencies.at("from"),
+                 fmt::format("frequencies: none up to wave_top, {:g} Hz, where field: "
+                             "wave ends",
+                             result.wave_top_hz));
+  }
   const bool lattice = cabin != nullptr && is_empty_box(*cabin);
   result.image_order = given.image_order.value_or(lattice ? 30 : 3);
   const int most = lattice || cabin == nullptr ? ImageField::most_box_order : MirrorPath::most_order;
