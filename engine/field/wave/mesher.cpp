@@ -6,8 +6,8 @@
 #include <chrono>
 #include <optional>
 
-#include "field/wave/mesh_check.h"
 #include "base/child_process.h"
+#include "field/wave/mesh_check.h"
 #include "field/wave/mesh_drawing.h"
 #include "field/wave/mesh_gmsh.h"
 
