@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "base/constants.h"
+#include "field/wave/column_algebra.h"
 
 namespace cabinfield {
 namespace {
@@ -15,49 +16,28 @@ Complex softened(WaveTerm::Kind kind, Complex property, double step) {
   return volume ? 1.0 + step * (property - 1.0) : step * property;
 }
 
-/// Properties of the groups over frequency, worked out once: modes ask for them thousands of times.
-class PropertyTable {
- public:
-  PropertyTable(const WaveMatrices& matrices, const Cabin& cabin, const WaveMedium& medium, double top_hz) {
-    const int steps = static_cast<int>(std::ceil(std::log2(top_hz / lowest_hz) * steps_per_octave)) + 1;
-    std::vector<double> frequency;
-    for (int i = 0; i <= steps; ++i) frequency.push_back(lowest_hz * std::exp2(double(i) / steps_per_octave));
-    values_ = medium.properties(matrices, cabin, frequency);
-  }
-  /// [terms, F]
-  const Table<Complex, 2>& values() const { return values_; }
-
-  /// Between two frequencies a 24th of an octave apart, along the straight line.
-  Complex at(std::size_t term, double frequency_hz) const {
-    const double last = static_cast<double>(values_.shape()[1] - 1),
-                 place = std::clamp(std::log2(frequency_hz / lowest_hz) * steps_per_octave, 0.0, last);
-    const std::size_t before = static_cast<std::size_t>(std::min(place, last - 1));
-    const double part = place - static_cast<double>(before);
-    return (1 - part) * values_(term, before) + part * values_(term, before + 1);
-  }
-
- private:
-  static constexpr double lowest_hz = 2, steps_per_octave = 24;
-  Table<Complex, 2> values_;
-};
-
 struct Follower {
+  const WaveMatrices& matrices;
+  const Cabin& cabin;
   const WaveMedium& medium;
-  PropertyTable table;
   ReducedSystem system;
 
-  Follower(const ReducedCabin& reduced, const WaveMatrices& matrices, const Cabin& cabin,
-           const WaveMedium& stuff, double top_hz)
-      : medium(stuff),
-        table(matrices, cabin, medium, 2 * top_hz),
-        system(matrices.terms(), reduced.projected, table.values()) {}
+  Follower(const ReducedCabin& reduced, const WaveMatrices& of_cabin, const Cabin& shape,
+           const WaveMedium& stuff)
+      : matrices(of_cabin),
+        cabin(shape),
+        medium(stuff),
+        // Enough frequencies to tell any two materials apart.
+        system(matrices.terms(), reduced.projected,
+               medium.properties(matrices, cabin, {17, 41, 83, 131, 211, 397})) {}
 
-  /// Properties of each group at the frequency that belongs to a complex wavenumber.
+  /// Properties of each group at the frequency that belongs to a complex wavenumber. (Not from a table: near
+  /// the resonance of a panel a 24th of an octave moves a mode by 1.5 %.)
   std::vector<Complex> properties(Complex k) const {
     const double frequency_hz = std::max(0.1, k.real() * medium.air.sound_speed_m_s / (2 * pi));
+    const Table<Complex, 2> property = medium.properties(matrices, cabin, {frequency_hz});
     std::vector<Complex> of_groups;
-    for (const ReducedSystem::Group& group : system.groups())
-      of_groups.push_back(table.at(group.term, frequency_hz));
+    for (const ReducedSystem::Group& group : system.groups()) of_groups.push_back(property(group.term, 0));
     return of_groups;
   }
 
@@ -93,9 +73,9 @@ struct Follower {
       std::vector<Complex> weight;
       for (std::size_t g = 0; g < property.size(); ++g) {
         const WaveTerm::Kind kind = system.groups()[g].kind;
-        const int of_kind = kind == WaveTerm::Kind::stiffness ? 0 : kind == WaveTerm::Kind::mass ? 2 : 1;
-        weight.push_back(of_kind == power ? term_weight(kind, softened(kind, property[g], step), 1.0)
-                                          : Complex(0));
+        weight.push_back(wavenumber_power(kind) == power
+                             ? term_weight(kind, softened(kind, property[g], step), 1.0)
+                             : Complex(0));
       }
       part[power] = system.weighed(weight);
     }
@@ -158,7 +138,7 @@ std::vector<CabinMode> cabin_modes(const ReducedCabin& reduced, const QuadraticS
     if (frequency_hz > 1 && frequency_hz <= top_hz) chosen.push_back(m);
   }
   std::vector<CabinMode> modes(chosen.size());
-  const Follower follower(reduced, matrices, cabin, medium, top_hz);
+  const Follower follower(reduced, matrices, cabin, medium);
   struct Found {
     Complex k;
     Eigen::VectorXcd shape;

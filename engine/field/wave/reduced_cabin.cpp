@@ -2,12 +2,6 @@
 
 #include <cblas.h>
 
-#include <complex>
-// The C header's own complex numbers are no part of C++.
-#define lapack_complex_float std::complex<float>
-#define lapack_complex_double std::complex<double>
-#include <lapacke.h>
-
 #include <algorithm>
 #include <cmath>
 #include <map>
@@ -15,6 +9,7 @@
 
 #include "base/constants.h"
 #include "base/process_for.h"
+#include "field/wave/column_algebra.h"
 #include "field/wave/complex_symmetric_solver.h"
 #include "field/wave/rigid_modes.h"
 
@@ -29,93 +24,7 @@ constexpr double least_singular_of_tolerance = 6e-4;
 /// the product of both sides' errors, must be small against that.
 constexpr double stricter_beyond = 2.5;
 
-void pin_blas() { openblas_set_num_threads(1); }
-
 int as_int(Eigen::Index value) { return static_cast<int>(value); }
-
-/// Long columns are worked on in pieces of so many rows, always the same, whatever the number of threads.
-constexpr Eigen::Index rows_at_once = 4096;
-
-std::size_t pieces_of(Eigen::Index rows) {
-  return static_cast<std::size_t>((rows + rows_at_once - 1) / rows_at_once);
-}
-
-/// a^T b.
-Eigen::MatrixXd transposed_product(const Columns& a, const Columns& b) {
-  std::vector<Eigen::MatrixXd> part(pieces_of(a.rows()));
-  Eigen::MatrixXd sum = Eigen::MatrixXd::Zero(a.cols(), b.cols());
-  if (sum.size() == 0) return sum;
-  parallel_for(part.size(), [&](std::size_t piece) {
-    const Eigen::Index first = static_cast<Eigen::Index>(piece) * rows_at_once;
-    part[piece].resize(a.cols(), b.cols());
-    cblas_dgemm(CblasColMajor, CblasNoTrans, CblasTrans, as_int(a.cols()), as_int(b.cols()),
-                as_int(std::min(rows_at_once, a.rows() - first)), 1, a.row(first).data(), as_int(a.cols()),
-                b.row(first).data(), as_int(b.cols()), 0, part[piece].data(), as_int(a.cols()));
-  });
-  for (const Eigen::MatrixXd& of_piece : part) sum += of_piece;
-  return sum;
-}
-
-/// a^T a.
-Eigen::MatrixXd gram_of(const Columns& a) {
-  std::vector<Eigen::MatrixXd> part(pieces_of(a.rows()));
-  Eigen::MatrixXd sum = Eigen::MatrixXd::Zero(a.cols(), a.cols());
-  if (sum.size() == 0) return sum;
-  parallel_for(part.size(), [&](std::size_t piece) {
-    const Eigen::Index first = static_cast<Eigen::Index>(piece) * rows_at_once;
-    part[piece].setZero(a.cols(), a.cols());
-    cblas_dsyrk(CblasColMajor, CblasLower, CblasNoTrans, as_int(a.cols()),
-                as_int(std::min(rows_at_once, a.rows() - first)), 1, a.row(first).data(), as_int(a.cols()), 0,
-                part[piece].data(), as_int(a.cols()));
-  });
-  for (const Eigen::MatrixXd& of_piece : part) sum += of_piece;
-  return sum.selfadjointView<Eigen::Lower>();
-}
-
-/// a m.
-Columns product(const Columns& a, const Eigen::MatrixXd& m) {
-  Columns result(a.rows(), m.cols());
-  if (result.size() == 0) return result;
-  parallel_for(pieces_of(a.rows()), [&](std::size_t piece) {
-    const Eigen::Index first = static_cast<Eigen::Index>(piece) * rows_at_once;
-    cblas_dgemm(CblasColMajor, CblasTrans, CblasNoTrans, as_int(m.cols()),
-                as_int(std::min(rows_at_once, a.rows() - first)), as_int(a.cols()), 1, m.data(),
-                as_int(m.rows()), a.row(first).data(), as_int(a.cols()), 0, result.row(first).data(),
-                as_int(m.cols()));
-  });
-  return result;
-}
-
-/// Columns that span the same, orthonormal, without what is nothing but rounding.
-Columns orthonormalised(Columns raw, double least_singular) {
-  for (Eigen::Index c = 0; c < raw.cols(); ++c) {
-    const double norm = raw.col(c).norm();
-    if (norm > 0) raw.col(c) /= norm;
-  }
-  Eigen::MatrixXd gram = gram_of(raw);
-  Eigen::VectorXd squares(gram.cols());
-  if (LAPACKE_dsyev(LAPACK_COL_MAJOR, 'V', 'L', as_int(gram.cols()), gram.data(), as_int(gram.cols()),
-                    squares.data()) != 0)
-    throw SolverFailure("the columns of the cabin could not be made independent");
-  const double least = squares.maxCoeff() * least_singular * least_singular;
-  Eigen::Index first = 0;
-  while (first < squares.size() && squares[first] <= least) ++first;
-  const Eigen::Index kept = squares.size() - first;
-  Eigen::MatrixXd turn = gram.rightCols(kept);
-  for (Eigen::Index c = 0; c < kept; ++c) turn.col(c) /= std::sqrt(squares[first + c]);
-  raw = product(raw, turn);
-  // Orthonormal but for the rounding of the weakest: the rest of it by Cholesky's factor.
-  gram = gram_of(raw);
-  if (LAPACKE_dpotrf(LAPACK_COL_MAJOR, 'L', as_int(kept), gram.data(), as_int(kept)) != 0)
-    throw SolverFailure("the columns of the cabin could not be made independent");
-  parallel_for(pieces_of(raw.rows()), [&](std::size_t piece) {
-    const Eigen::Index begin = static_cast<Eigen::Index>(piece) * rows_at_once;
-    cblas_dtrsm(CblasColMajor, CblasLeft, CblasLower, CblasNoTrans, CblasNonUnit, as_int(kept),
-                as_int(std::min(rows_at_once, raw.rows() - begin)), 1, gram.data(), as_int(kept),
-                raw.row(begin).data(), as_int(kept));
-  });
-  return raw;
-}
 
 /// Term times columns, on the unknowns that it touches alone.
 struct TouchedProduct {
@@ -184,26 +93,6 @@ ReductionEstimate worst_of(const std::vector<ReductionEstimate>& estimates,
   return worst;
 }
 
-Columns side_by_side(const std::vector<Columns>& parts) {
-  Eigen::Index width = 0;
-  for (const Columns& part : parts) width += part.cols();
-  Columns all(parts.front().rows(), width);
-  width = 0;
-  for (const Columns& part : parts) {
-    all.middleCols(width, part.cols()) = part;
-    width += part.cols();
-  }
-  return all;
-}
-
-/// Real and imaginary parts side by side.
-Columns parted(const Eigen::MatrixXcd& columns) {
-  Columns parts(columns.rows(), 2 * columns.cols());
-  parts.leftCols(columns.cols()) = columns.real();
-  parts.rightCols(columns.cols()) = columns.imag();
-  return parts;
-}
-
 }  // namespace
 
 /// Weights of all terms at one frequency, and their derivatives by the wavenumber with materials held.
@@ -216,7 +105,7 @@ struct CabinReducer::Weights {
     for (std::size_t t = 0; t < matrices.terms().size(); ++t) {
       const WaveTerm::Kind kind = matrices.terms()[t].kind;
       value.push_back(term_weight(kind, property(t, 0), k));
-      const int power = kind == WaveTerm::Kind::stiffness ? 0 : kind == WaveTerm::Kind::mass ? 2 : 1;
+      const int power = wavenumber_power(kind);
       slope.push_back(value.back() * static_cast<double>(power) / k);
       curvature.push_back(value.back() * static_cast<double>(power * (power - 1)) / (k * k));
     }
@@ -278,28 +167,6 @@ Eigen::MatrixXcd ReducedSystem::weighed(const std::vector<Complex>& weight) cons
   sum.real() = real;
   sum.imag() = imaginary;
   return sum;
-}
-
-bool solve_dense(Eigen::MatrixXcd matrix, Eigen::MatrixXcd& right_hand_side) {
-  pin_blas();
-  std::vector<lapack_int> pivot(static_cast<std::size_t>(matrix.rows()));
-  return LAPACKE_zgesv(LAPACK_COL_MAJOR, as_int(matrix.rows()), as_int(right_hand_side.cols()), matrix.data(),
-                       as_int(matrix.rows()), pivot.data(), right_hand_side.data(),
-                       as_int(matrix.rows())) == 0;
-}
-
-DenseFactors::DenseFactors(Eigen::MatrixXcd matrix)
-    : factors_(std::move(matrix)), pivot_(static_cast<std::size_t>(factors_.rows())) {
-  static_assert(sizeof(lapack_int) == sizeof(int));
-  pin_blas();
-  singular_ = LAPACKE_zgetrf(LAPACK_COL_MAJOR, as_int(factors_.rows()), as_int(factors_.cols()),
-                             factors_.data(), as_int(factors_.rows()), pivot_.data()) != 0;
-}
-
-Eigen::VectorXcd DenseFactors::solve(Eigen::VectorXcd right_hand_side) const {
-  LAPACKE_zgetrs(LAPACK_COL_MAJOR, 'N', as_int(factors_.rows()), 1, factors_.data(), as_int(factors_.rows()),
-                 pivot_.data(), right_hand_side.data(), as_int(factors_.rows()));
-  return right_hand_side;
 }
 
 Eigen::MatrixXd projected_term(const WaveMatrices& matrices, const WaveTerm& term, const Columns& basis) {

@@ -59,22 +59,6 @@ class ReducedSystem {
   std::vector<Group> groups_;
 };
 
-/// Solves in place by one call of one thread; false where the matrix is singular.
-bool solve_dense(Eigen::MatrixXcd matrix, Eigen::MatrixXcd& right_hand_side);
-
-/// A matrix factored once, for many right-hand sides; each call by one thread.
-class DenseFactors {
- public:
-  explicit DenseFactors(Eigen::MatrixXcd matrix);
-  bool singular() const { return singular_; }
-  Eigen::VectorXcd solve(Eigen::VectorXcd right_hand_side) const;
-
- private:
-  Eigen::MatrixXcd factors_;
-  std::vector<int> pivot_;
-  bool singular_ = false;
-};
-
 /// The reduced cabin. Plain values: what a stored cabin holds.
 struct ReducedCabin {
   Columns basis;                           ///< [unknowns, columns], orthonormal

@@ -50,6 +50,19 @@ Table<Complex, 2> WaveMedium::properties(const WaveMatrices& matrices, const Cab
   return property;
 }
 
+int wavenumber_power(WaveTerm::Kind kind) {
+  switch (kind) {
+    case WaveTerm::Kind::stiffness:
+      return 0;
+    case WaveTerm::Kind::mass:
+      return 2;
+    case WaveTerm::Kind::wall:
+    case WaveTerm::Kind::sheet:
+      return 1;
+  }
+  return 0;
+}
+
 Complex term_weight(WaveTerm::Kind kind, Complex property, Complex wavenumber_per_m) {
   switch (kind) {
     case WaveTerm::Kind::stiffness:

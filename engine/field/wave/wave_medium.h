@@ -36,6 +36,9 @@ struct WaveMedium {
                                const std::vector<double>& frequency_hz) const;
 };
 
+/// The power of the wavenumber in the weight of a kind: 0, 1 or 2.
+int wavenumber_power(WaveTerm::Kind kind);
+
 /// The whole weight of a term whose property is given, at a wavenumber that may be complex: times 1, -k^2, jk
 /// or jk.
 Complex term_weight(WaveTerm::Kind kind, Complex property, Complex wavenumber_per_m);
