@@ -131,14 +131,19 @@ std::shared_ptr<const WaveField> solve_waves(const Scene& scene, int index, cons
 /// Every seat must hear every driver through air, a filling, a partition or an opening.
 void check_reached(const Scene& scene, int index, const FieldQuestion& question, const WaveField& field) {
   std::vector<Fault> faults;
-  for (const Source& source : question.sources) {
+  std::vector<Place> places;  // as question_of lists them
+  for (const PlacedDriver& driver : scene.drivers) places.push_back(driver.place);
+  for (const PlacedDriver& driver : scene.drivers)
+    if (driver.rear) places.push_back(driver.place);
+  for (std::size_t d = 0; d < question.sources.size(); ++d) {
+    const Source& source = question.sources[d];
     std::vector<std::string> cut_off;
     for (std::size_t s = 0; s < scene.seats.size(); ++s)
       if (!field.reaches(source, question.ears[2 * s]) && !field.reaches(source, question.ears[2 * s + 1]))
         cut_off.push_back(scene.seats[s].name);
     if (!cut_off.empty())
       faults.push_back(
-          {{},
+          {places[d],
            fmt::format("{}{}: no sound gets from it to {}: solid blocks cut the cabin in two between "
                        "them. What sound passes is not a solid block: describe it under "
                        "cabin.partitions (a panel, or openings in it) or give the block a filling",

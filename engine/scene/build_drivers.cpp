@@ -274,6 +274,7 @@ struct Steps {
                                not_exposed(*cabin, landing, source.piston_radius_m)));
       } else {
         warn_of_overhang(given, driver);
+        warn_of_foam(given, driver);
       }
       if (driver.moved_m > 0.0005) {
         notes.push_back(fmt::format("{} moved {:.0f} mm onto {}, to ({:.3f}, {:.3f}, {:.3f}) m", driver.name,
@@ -292,6 +293,17 @@ struct Steps {
                  fmt::format("driver '{}': pod_radius is for a driver without a surface", driver.name));
     check_ears(source.position, fmt::format("driver '{}': its position", driver.name), given.at("position"));
     aim(given, driver);
+  }
+
+  /// Foam holds no driver and lets the back of its cone be heard.
+  void warn_of_foam(const DriverSpec& given, const PlacedDriver& driver) const {
+    const Face& face = scene.cabin->faces()[driver.source.face];
+    if (face.block < 0 || scene.cabin->shape().blocks[face.block].filling < 0) return;
+    faults.warn(given.at("surface"),
+                fmt::format("driver '{}': surface '{}' is porous, and nothing there holds a driver or closes "
+                            "its back; it is heard as if foam, closed behind the cone, were its baffle: "
+                            "draw what it is mounted in as a solid block",
+                            driver.name, given.surface));
   }
 
   /// Flush drivers are cut into a panel, and the field takes them as set in a large one.
@@ -393,6 +405,7 @@ std::vector<PlacedDriver> drivers(const SceneSpec& spec, const Scene& scene, Fau
     driver.name = driver.source.name = entry.name;
     const DriverSpec& given = entry.value;
     if (entry.broken) continue;
+    driver.place = given.at("position");
     if (const DriverModelSpec* model = steps.model(given, driver)) steps.parameters(*model, driver);
     driver.source.piston_radius_m = driver.thiele_small.Sd_m2 > 0 ? driver.thiele_small.radius_m() : 0;
     steps.loading(given, driver);

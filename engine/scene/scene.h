@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "base/air.h"
+#include "base/fault.h"
 #include "base/minimum_phase.h"
 #include "base/vector.h"
 #include "channel/channel.h"
@@ -36,6 +37,7 @@ struct Seat {
 /// loading.
 struct PlacedDriver {
   std::string name;
+  Place place;  ///< of its position in the file: for what shows only when the field is solved
   std::string model_name;
   ThieleSmall thiele_small;  ///< with its coils as the channel joins them
   /// What its published response has over the circuit: multiplies the volume velocity that the field sees.

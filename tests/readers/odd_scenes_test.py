@@ -110,7 +110,11 @@ class OddScenes(unittest.TestCase):
         with tempfile.TemporaryDirectory() as folder:
             results, run = predicted(folder, "scene", BLOCKS + SEATS + DRIVERS + SHUT_IN + compute(ALL, 1, "joined"))
             self.assertEqual(run.returncode, 2, run.stderr)
-            self.assertIn("shut_in: no sound gets from it to middle", run.stderr)
+            # The fault stands where the file says its position.
+            before = pathlib.Path(folder, "scene.yaml").read_text(encoding="utf-8")
+            before = before[:before.index("[", before.index("position:", before.index("shut_in:")))]
+            line, column = before.count("\n") + 1, len(before) - before.rindex("\n")
+            self.assertIn(f"scene.yaml:{line}:{column}: shut_in: no sound gets from it to middle", run.stderr)
             self.assertFalse(results.exists())
 
     def test_coinciding_blocks_count_as_the_first_of_them(self):

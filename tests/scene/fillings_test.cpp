@@ -74,5 +74,20 @@ TEST(Fillings, NothingListensOrPlaysInsideOne) {
   EXPECT_NE(faults.find("driver 'd': its position is inside block 'seat'"), std::string::npos) << faults;
 }
 
+TEST(Fillings, ADriverOnAPorousFaceIsWarnedOf) {
+  const std::string seats =
+      box +
+      "    - {name: seat, profile: [[1, 0], [1.2, 0], [1.2, 0.5], [1, 0.5]], y: [-0.5, 0], filling: "
+      "seat_foam}\n"
+      "    - {name: box, profile: [[0.5, 0], [0.8, 0], [0.8, 0.3], [0.5, 0.3]], y: [-0.5, 0]}\n"
+      "drivers:\n";
+  EXPECT_NE(warnings_of(seats + "  d: {model: mid_75, position: [1.1, -0.2, 0.5], surface: seat.top}\n")
+                .find("driver 'd': surface 'seat.top' is porous, and nothing there holds a driver"),
+            std::string::npos);
+  EXPECT_EQ(warnings_of(seats + "  d: {model: mid_75, position: [0.65, -0.2, 0.3], surface: box.top}\n")
+                .find("porous"),
+            std::string::npos);
+}
+
 }  // namespace
 }  // namespace cabinfield::test
