@@ -1,7 +1,6 @@
 #include "field/wave/ear_fields.h"
 
 #include <cblas.h>
-#include <fmt/format.h>
 
 #include <algorithm>
 
@@ -50,21 +49,18 @@ Table<Complex, 3> EarFields::transfer(const std::vector<Source>& sources) const 
     const std::size_t first = share / strips * sources_at_once, strip = share % strips * numbers_at_once;
     const std::size_t width = std::min(numbers_at_once, numbers - strip),
                       count = std::min(sources_at_once, sources.size() - first);
-    // [strip, source] = fields^T places^T.
-    Eigen::MatrixXd made(static_cast<Eigen::Index>(width), static_cast<Eigen::Index>(count));
+    // [strip, source] = fields^T places^T, straight to where it belongs in the result.
     const double* fields = fields_.col(static_cast<Eigen::Index>(strip)).data();
     const double* place = places.row(static_cast<Eigen::Index>(first)).data();
+    double* made = reinterpret_cast<double*>(transfer.row(first, 0)) + strip;
     const int length = static_cast<int>(columns);
     if (sources.size() < handful)
       for (std::size_t d = 0; d < count; ++d)
         cblas_dgemv(CblasColMajor, CblasTrans, length, static_cast<int>(width), 1, fields, length,
-                    place + d * columns, 1, 0, made.col(static_cast<Eigen::Index>(d)).data(), 1);
+                    place + d * columns, 1, 0, made + d * numbers, 1);
     else
       cblas_dgemm(CblasColMajor, CblasTrans, CblasNoTrans, static_cast<int>(width), static_cast<int>(count),
-                  length, 1, fields, length, place, length, 0, made.data(), static_cast<int>(width));
-    for (std::size_t d = 0; d < count; ++d)
-      std::copy_n(made.col(static_cast<Eigen::Index>(d)).data(), width,
-                  reinterpret_cast<double*>(transfer.row(first + d, 0)) + strip);
+                  length, 1, fields, length, place, length, 0, made, static_cast<int>(numbers));
   });
   for (std::size_t d = 0; d < sources.size(); ++d) {
     if (sources[d].setback_m == 0) continue;

@@ -76,6 +76,43 @@ TEST(EarFields, HoldWhatASourceBehindAShutSheetSends) {
   }
 }
 
+/// How far two orders of summation of a few hundred products may lie apart: some 300 times 1.1e-16 of the sum
+/// of magnitudes, and the rounding of the factors.
+constexpr double rounding = 1e-12;
+
+TEST(EarFields, ArePlainDotProductsAndWhatTheFieldAnswers) {
+  const ShutCar car;
+  const WaveField field(car.cabin, car.medium, car.ears, {});
+  FieldQuestion question;
+  question.sources = car.sources;
+  question.ears = car.ears;
+  for (double hz = 10; hz <= 400; hz += 2) question.frequency_hz.push_back(hz);
+  const std::vector<double>& frequencies = question.frequency_hz;  // more numbers than one product makes
+  const EarFields fields(field, car.ears, frequencies);
+  const Table<Complex, 3> found = fields.transfer(car.sources);
+  EXPECT_EQ(field.solve(question).transfer_pa_s_m3, found);
+  const std::vector<Eigen::MatrixXcd> of_ears = field.fields_of_ears(car.ears, frequencies);
+  for (std::size_t d = 0; d < car.sources.size(); ++d) {
+    const Eigen::VectorXd place = field.place_of(car.sources[d]);
+    for (std::size_t n = 0; n < car.ears.size(); ++n)
+      for (std::size_t f = 0; f < frequencies.size(); ++f) {
+        Complex sum = 0;
+        double magnitudes = 0;
+        for (Eigen::Index c = 0; c < place.size(); ++c) {
+          const Complex product = place[c] * of_ears[f](c, static_cast<Eigen::Index>(n));
+          sum += product;
+          magnitudes += std::abs(product);
+        }
+        const double omega = 2 * pi * frequencies[f], scale = omega * car.medium.air.density_kg_m3;
+        const Complex exact =
+            Complex(0, scale) * sum *
+            std::polar(1.0, -omega * car.sources[d].setback_m / car.medium.air.sound_speed_m_s);
+        EXPECT_LT(std::abs(found(d, n, f) - exact), rounding * scale * magnitudes)
+            << "source " << d << ", ear " << n << ", " << frequencies[f] << " Hz";
+      }
+  }
+}
+
 TEST(EarFields, OfManyPlacesAreThoseOfEachAlone) {
   const ShutCar car;
   const WaveField field(car.cabin, car.medium, car.ears, {});
@@ -92,6 +129,12 @@ TEST(EarFields, OfManyPlacesAreThoseOfEachAlone) {
   const Table<Complex, 3> two_threads = fields.transfer(many);
   omp_set_num_threads(before);
   EXPECT_EQ(one_thread.values(), two_threads.values());
+  // A few go another way than many.
+  omp_set_num_threads(1);
+  const Table<Complex, 3> few_one_thread = fields.transfer(car.sources);
+  omp_set_num_threads(2);
+  EXPECT_EQ(few_one_thread.values(), fields.transfer(car.sources).values());
+  omp_set_num_threads(before);
   for (std::size_t d : {0, 1, 2, 63, 64, 149}) {
     const Table<Complex, 3> alone = fields.transfer({many[d]});
     for (std::size_t n = 0; n < 3; ++n)
