@@ -1,0 +1,49 @@
+// A scene as the benchmarks of the wave field ask for it, and what they time it with.
+#pragma once
+
+#include <algorithm>
+#include <chrono>
+#include <string>
+#include <vector>
+
+#include "field/wave/wave_field.h"
+#include "scene/scene.h"
+
+namespace cabinfield::bench {
+
+inline constexpr std::size_t frequencies = 200;
+inline constexpr double top_hz = 400;
+
+inline double seconds() {
+  return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
+}
+
+/// Least of some runs: what the work takes where nothing else disturbs it.
+template <typename Work>
+double least_s(int runs, const Work& work) {
+  double least = 1e9;
+  for (int run = 0; run < runs; ++run) {
+    const double start = seconds();
+    work();
+    least = std::min(least, seconds() - start);
+  }
+  return least;
+}
+
+/// A scene as it is, all its drivers and ears, at frequencies evenly spread over the octaves.
+struct WaveCase {
+  Scene scene;
+  WaveMedium medium;
+  FieldQuestion question;
+
+  explicit WaveCase(const std::string& name);
+  const Cabin& cabin() const { return *scene.states.front().cabin; }
+};
+
+/// Places anywhere in the open air (not within a filling), the same ones every time.
+std::vector<Source> places_in(const QuadraticSpace& space, std::size_t count);
+
+/// K.mtx, M.mtx and C.mtx (MatrixMarket): K + j omega C - omega^2 M with the materials of 200 Hz held.
+void write_matrices(const std::string& folder, const WaveCase& of, const WaveMatrices& matrices);
+
+}  // namespace cabinfield::bench
