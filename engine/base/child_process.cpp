@@ -1,6 +1,7 @@
 #include "base/child_process.h"
 
 #include <fcntl.h>
+#include <omp.h>
 #include <poll.h>
 #include <sys/prctl.h>
 #include <sys/resource.h>
@@ -63,6 +64,8 @@ bool read_all(int from, std::string& bytes, double time_limit_s) {
 void become_quiet_child(pid_t parent) {
   prctl(PR_SET_PDEATHSIG, SIGKILL);
   if (getppid() != parent) _exit(EXIT_FAILURE);
+  // The parent's other threads do not exist here: a loop that waits for them would wait for ever.
+  omp_set_num_threads(1);
   const rlimit none{0, 0};
   setrlimit(RLIMIT_CORE, &none);
   for (int signal : {SIGINT, SIGTERM, SIGQUIT, SIGHUP, SIGPIPE, SIGSEGV, SIGABRT, SIGFPE, SIGBUS, SIGILL})

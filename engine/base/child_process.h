@@ -13,10 +13,10 @@ struct ChildOutcome {
 
 /// Forks, runs `work` in the child and brings back its bytes. The child prints nothing, dumps no core, dies
 /// with its parent, and is killed once the time is over. An exception in the child counts as a crash.
-/// `work` must not start threads' teams of OpenMP: those of the parent do not exist in the child.
+/// Loops run on one thread there, those of libraries too: the parent's threads do not exist in the child.
 ChildOutcome in_child(const std::function<std::string()>& work, double time_limit_s);
 
-/// What a child does first: prints nothing, dumps no core, dies with its parent.
+/// What a child does first: prints nothing, dumps no core, dies with its parent, and has one thread.
 void become_quiet_child(int parent_process);
 
 }  // namespace cabinfield

@@ -6,7 +6,11 @@
 
 #include <algorithm>
 #include <csignal>
+#include <numeric>
 #include <stdexcept>
+#include <vector>
+
+#include "base/parallel.h"
 
 namespace cabinfield {
 namespace {
@@ -62,6 +66,23 @@ TEST(ProcessFor, ThrowsWhatABodyThrowsWhereverItRan) {
                              if (i == 3) throw std::runtime_error("no");
                            }),
                std::runtime_error);
+}
+
+TEST(ProcessFor, LoopsInABodyDoNotWaitForThreadsThatItsProcessLacks) {
+  const Threads two(2);
+  auto counted = [] {
+    std::vector<double> each(100, 0);
+    parallel_for(each.size(), [&](std::size_t i) { each[i] = 1; });
+    return std::accumulate(each.begin(), each.end(), 0.0);
+  };
+  EXPECT_EQ(counted(), 100);  // the parent has its threads from here on
+  SharedNumbers found(8);
+  process_for(8, [&](std::size_t i) {
+    usleep(20000);
+    found.values()[i] = counted();
+  });
+  for (double value : found.values()) EXPECT_EQ(value, 100);
+  EXPECT_EQ(omp_get_max_threads(), 2);
 }
 
 }  // namespace

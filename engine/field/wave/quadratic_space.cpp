@@ -286,7 +286,9 @@ PointValue QuadraticSpace::at(const Vector3& point, const Vector3& toward) const
   const std::size_t index =
       (static_cast<std::size_t>(box[0]) * grid_count_[1] + box[1]) * grid_count_[2] + box[2];
   for (int i = grid_start_[index]; i < grid_start_[index + 1]; ++i) consider(grid_tetrahedron_[i]);
-  if (best_outside > 0)
+  // By rounding a point of a face may lie outside every tetrahedron: no other is nearer then.
+  constexpr double rounding_m = 1e-8;
+  if (best_outside > rounding_m)
     for (int t = 0; t < static_cast<int>(mesh_.tetrahedron.size()); ++t) consider(t);
 
   PointValue value;
