@@ -65,7 +65,8 @@ void become_quiet_child(pid_t parent) {
   prctl(PR_SET_PDEATHSIG, SIGKILL);
   if (getppid() != parent) _exit(EXIT_FAILURE);
   // The parent's other threads do not exist here: a loop that waits for them would wait for ever.
-  omp_set_num_threads(1);
+  // Libraries that ask for a number of threads of their own are held to one by this alone.
+  omp_set_max_active_levels(0);
   const rlimit none{0, 0};
   setrlimit(RLIMIT_CORE, &none);
   for (int signal : {SIGINT, SIGTERM, SIGQUIT, SIGHUP, SIGPIPE, SIGSEGV, SIGABRT, SIGFPE, SIGBUS, SIGILL})

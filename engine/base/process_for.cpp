@@ -81,14 +81,14 @@ void process_for(std::size_t count, const std::function<void(std::size_t)>& body
     children.push_back(child);
   }
   std::exception_ptr failure;
-  const int threads = omp_get_max_threads();
-  if (processes > 1) omp_set_num_threads(1);  // the other cores are the children's
+  const int levels = omp_get_max_active_levels();
+  omp_set_max_active_levels(0);  // the other cores are the children's
   try {
     work();
   } catch (...) {
     failure = std::current_exception();
   }
-  omp_set_num_threads(threads);
+  omp_set_max_active_levels(levels);
   for (pid_t child : children)
     while (waitpid(child, nullptr, 0) < 0 && errno == EINTR) {
     }
