@@ -17,7 +17,7 @@ constexpr double nominal[10] = {1, 1.25, 1.6, 2, 2.5, 3.15, 4, 5, 6.3, 8};
 
 std::vector<Band> third_octave_bands(double from_hz, double to_hz) {
   std::vector<Band> bands;
-  for (int k = -20; k <= 15; ++k) {
+  for (int k = -30; k <= 20; ++k) {
     // IEC 61260-1:2014, 5.2 and 5.4: fm = 1000 G^(k/3), edges fm G^(-1/6) and fm G^(1/6).
     const double middle = 1000 * std::pow(10, 0.1 * k), edge = std::pow(10, 0.05);
     const int decade = static_cast<int>(std::floor((k + 30) / 10.0));

@@ -64,7 +64,7 @@ struct TargetCurve {
   double level_at(double hz) const;  ///< dB, 0 at 1 kHz for the tilt
 };
 
-/// One number from the values at the seats asked for.
+/// One number from the values at the seats asked for; of a single seat its own, with its sign.
 enum class OverSeats {
   mean,  ///< weighted by seat_weight; of magnitudes for a kind that is better near zero
   worst  ///< the one furthest from good (a magnitude, too), whatever its weight

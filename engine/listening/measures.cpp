@@ -1,0 +1,348 @@
+#include "listening/measures.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+#include <limits>
+
+namespace cabinfield {
+namespace {
+
+constexpr double none = std::numeric_limits<double>::quiet_NaN();
+constexpr std::size_t signals = 3;
+/// A notch deeper than this is the computer's rounding, as a share of the power about it.
+constexpr double least_power_ratio = 1e-12;
+
+bool stated(const FrequencyRange& band) { return band.low_hz != 0 || band.high_hz != 0; }
+
+bool asked_for(const MeasureWish& wish, std::size_t seat) {
+  return wish.seat_weight.empty() || wish.seat_weight[seat] != 0;
+}
+
+bool uses_sum(MeasureKind kind) {
+  const MeasureDeclaration& declared = declaration_of(kind);
+  return declared.pressures && kind != MeasureKind::power_share;
+}
+
+double ratio_db(double upper, double lower) { return 10 * std::log10(upper / lower); }
+
+/// Worse first; NaN is the worst.
+bool worse(Better better, double a, double b) {
+  if (std::isnan(a) || std::isnan(b)) return std::isnan(a) && !std::isnan(b);
+  if (better == Better::large) return a < b;
+  if (better == Better::small) return a > b;
+  return std::abs(a) > std::abs(b);
+}
+
+double head_value(std::span<const double> of_ears, std::size_t ears, std::size_t channel, std::size_t seat) {
+  const std::size_t left = channel * ears + 2 * seat;
+  return 0.5 * (of_ears[left] + of_ears[left + 1]);
+}
+
+/// Channels the wish looks at: the named ones, or all.
+template <typename Body>
+void for_named(const MeasureWish& wish, std::size_t channels, const Body& body) {
+  if (wish.channels.empty())
+    for (std::size_t c = 0; c < channels; ++c) body(c);
+  else
+    for (int c : wish.channels) body(static_cast<std::size_t>(c));
+}
+
+double arrival_spread_ms(const MeasureWish& wish, const Heard& heard, std::size_t channels, std::size_t seats,
+                         std::size_t seat) {
+  double first_s = std::numeric_limits<double>::infinity(), last_s = -first_s;
+  for_named(wish, channels, [&](std::size_t c) {
+    if (heard.signal_share[wish.signal * channels + c] == 0) return;
+    const double arrival_s = head_value(heard.arrival_s, 2 * seats, c, seat);
+    if (std::isnan(arrival_s)) return;
+    first_s = std::min(first_s, arrival_s);
+    last_s = std::max(last_s, arrival_s);
+  });
+  return last_s >= first_s ? 1000 * (last_s - first_s) : none;
+}
+
+/// Mean over the band of both ears' Re(a b*)/2 per ear; a and b hold left and right.
+double mean_product(const BandWeights& band, const Complex* a_left, const Complex* a_right,
+                    const Complex* b_left, const Complex* b_right) {
+  double sum = 0;
+  auto real_of_product = [](const Complex& a, const Complex& b) {
+    return a.real() * b.real() + a.imag() * b.imag();
+  };
+  for (std::size_t i = 0; i < band.weight.size(); ++i) {
+    const std::size_t f = band.first + i;
+    sum += band.weight[i] * (real_of_product(a_left[f], b_left[f]) + real_of_product(a_right[f], b_right[f]));
+  }
+  return 0.5 * sum;
+}
+
+double power_share_percent(const MeasureWish& wish, const BandWeights& band, const Heard& heard,
+                           std::size_t seat) {
+  const ChannelPressures& pressure = heard.pressure;
+  auto power = [&](std::size_t c) {
+    const double share = heard.signal_share[wish.signal * pressure.channels + c];
+    if (share == 0) return 0.0;
+    const Complex *left = pressure.row(c, 2 * seat), *right = pressure.row(c, 2 * seat + 1);
+    return share * share * mean_product(band, left, right, left, right);
+  };
+  double all = 0, named = 0;
+  for (std::size_t c = 0; c < pressure.channels; ++c) all += power(c);
+  for_named(wish, pressure.channels, [&](std::size_t c) { named += power(c); });
+  return all > 0 ? 100 * named / all : none;
+}
+
+double sum_share_percent(const MeasureWish& wish, const BandWeights& band, const Heard& heard,
+                         std::size_t seat, const Complex* sum_left, const Complex* sum_right) {
+  const ChannelPressures& pressure = heard.pressure;
+  double named = 0;
+  for_named(wish, pressure.channels, [&](std::size_t c) {
+    const double share = heard.signal_share[wish.signal * pressure.channels + c];
+    if (share != 0)
+      named += share * mean_product(band, pressure.row(c, 2 * seat), pressure.row(c, 2 * seat + 1), sum_left,
+                                    sum_right);
+  });
+  const double all = mean_product(band, sum_left, sum_right, sum_left, sum_right);
+  return all > 0 ? 100 * named / all : none;
+}
+
+std::optional<std::string> problem_of(const MeasureWish& wish, const MeasureSetting& setting) {
+  const MeasureDeclaration& declared = declaration_of(wish.kind);
+  const std::string name(declared.name);
+  if (!declared.not_yet.empty())
+    return fmt::format("{} is not yet known: it waits for {}", name, declared.not_yet);
+  const std::size_t asked =
+      wish.seat_weight.empty()
+          ? setting.seats
+          : static_cast<std::size_t>(std::count_if(wish.seat_weight.begin(), wish.seat_weight.end(),
+                                                   [](double w) { return w != 0; }));
+  for (double weight : wish.seat_weight)
+    if (!(weight >= 0 && std::isfinite(weight))) return name + ": the weight of a seat must be 0 or more";
+  if (asked == 0) return name + " needs a seat";
+  if (!declared.of_one_seat && asked < 2) return name + " needs at least two seats";
+  if (declared.band == Stated::must && !stated(wish.band)) return name + " needs a band";
+  if (declared.band == Stated::never && stated(wish.band)) return name + " takes no band";
+  if (declared.channels == Stated::must && wish.channels.empty())
+    return name + " needs the names of channels";
+  if (declared.channels == Stated::never && !wish.channels.empty()) return name + " takes no channels";
+  if (declared.pair && (wish.left_channel < 0 || wish.right_channel < 0))
+    return name + " needs a left and a right channel";
+  if (declared.pair && wish.left_channel == wish.right_channel) return name + " needs two different channels";
+  if (stated(wish.band))
+    if (const auto words = band_problem(setting.frequency_hz, wish.band)) return name + ": " + *words;
+  if (wish.kind == MeasureKind::evenness && third_octave_slices(setting.frequency_hz, wish.band).size() < 2)
+    return fmt::format("{}: the band from {:g} to {:g} Hz lies in one third octave; it needs at least two",
+                       name, wish.band.low_hz, wish.band.high_hz);
+  if (wish.kind == MeasureKind::side_angle) {
+    const std::vector<Complex> alike(setting.frequency_hz.size(), Complex(1));
+    if (setting.side_scale.size() != setting.seats || !interaural_time(setting.frequency_hz, alike, alike))
+      return fmt::format("{} needs computed frequencies from {:g} to {:g} Hz", name,
+                         interaural_time_range.low_hz, interaural_time_range.high_hz);
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+ChannelPressures channel_pressures(const Complex* values, std::size_t channels, std::size_t ears,
+                                   std::size_t frequencies) {
+  return {values, channels, ears, frequencies, ears * frequencies, frequencies};
+}
+
+std::vector<MeasureProblem> measure_problems(std::span<const MeasureWish> wishes,
+                                             const MeasureSetting& setting) {
+  std::vector<MeasureProblem> problems;
+  for (std::size_t m = 0; m < wishes.size(); ++m)
+    if (auto words = problem_of(wishes[m], setting)) problems.push_back({m, std::move(*words)});
+  return problems;
+}
+
+MeasurePlan::MeasurePlan(std::vector<MeasureWish> wishes, MeasureSetting setting)
+    : wishes_(std::move(wishes)), setting_(std::move(setting)), use_(signals * setting_.seats) {
+  assert(measure_problems(wishes_, setting_).empty());
+  const std::vector<double>& frequency_hz = setting_.frequency_hz;
+  for (const MeasureWish& wish : wishes_) {
+    Prepared prepared;
+    double all = 0;
+    for (std::size_t s = 0; s < setting_.seats; ++s) {
+      if (!asked_for(wish, s)) continue;
+      prepared.seats.push_back(s);
+      prepared.seat_share.push_back(wish.seat_weight.empty() ? 1.0 : wish.seat_weight[s]);
+      all += prepared.seat_share.back();
+      if (uses_sum(wish.kind)) use_[at(wish.signal, s)].sum = true;
+      if (wish.kind == MeasureKind::cancellation_loss) use_[at(wish.signal, s)].in_phase = true;
+    }
+    for (double& share : prepared.seat_share) share /= all;
+    if (stated(wish.band)) {
+      prepared.band = band_weights(frequency_hz, wish.band);
+      prepared.slices = third_octave_slices(frequency_hz, wish.band);
+    }
+    for (const BandSlice& slice : prepared.slices)
+      prepared.target_db.push_back(wish.target.level_at(slice.middle_hz));
+    if (wish.kind == MeasureKind::deepest_notch) {
+      for (std::size_t f = 1; f + 1 < frequency_hz.size(); ++f)
+        if (frequency_hz[f] >= wish.band.low_hz && frequency_hz[f] <= wish.band.high_hz)
+          prepared.notch_index.push_back(f);
+      if (octave_about_.empty()) octave_about_ = octave_about_each(frequency_hz);
+    }
+    prepared_.push_back(std::move(prepared));
+  }
+}
+
+MeasureWorkspace MeasurePlan::workspace() const {
+  const std::size_t rows = signals * setting_.seats, count = setting_.frequency_hz.size();
+  return {std::vector<Complex>(rows * 2 * count), std::vector<double>(rows * count),
+          std::vector<double>(rows * count)};
+}
+
+void MeasurePlan::sum_up(const Heard& heard, MeasureWorkspace& work) const {
+  const std::size_t count = setting_.frequency_hz.size();
+  for (std::size_t signal = 0; signal < signals; ++signal)
+    for (std::size_t seat = 0; seat < setting_.seats; ++seat) {
+      const Use use = use_[at(signal, seat)];
+      if (!use.sum) continue;
+      double* square = work.square.data() + at(signal, seat) * count;
+      double* in_phase = work.in_phase.data() + at(signal, seat) * count;
+      std::fill_n(square, count, 0.0);
+      std::fill_n(in_phase, count, 0.0);
+      for (std::size_t ear = 0; ear < 2; ++ear) {
+        Complex* sum = work.sum_pa.data() + (2 * at(signal, seat) + ear) * count;
+        std::fill_n(sum, count, Complex(0));
+        for (std::size_t c = 0; c < setting_.channels; ++c) {
+          const double share = heard.signal_share[signal * setting_.channels + c];
+          if (share == 0) continue;
+          const Complex* pressure = heard.pressure.row(c, 2 * seat + ear);
+          for (std::size_t f = 0; f < count; ++f) sum[f] += share * pressure[f];
+        }
+        for (std::size_t f = 0; f < count; ++f) square[f] += 0.5 * std::norm(sum[f]);
+        if (!use.in_phase) continue;
+        for (std::size_t f = 0; f < count; ++f) {
+          double magnitudes = 0;
+          for (std::size_t c = 0; c < setting_.channels; ++c) {
+            const double share = heard.signal_share[signal * setting_.channels + c];
+            if (share != 0)
+              magnitudes += std::abs(share) * std::sqrt(std::norm(heard.pressure.row(c, 2 * seat + ear)[f]));
+          }
+          in_phase[f] += 0.5 * magnitudes * magnitudes;
+        }
+      }
+    }
+}
+
+double MeasurePlan::evenness_db(const Prepared& prepared, const double* square) const {
+  // The shares add up to 1, so these are means.
+  double mean_db = 0, mean_square_db2 = 0;
+  for (std::size_t b = 0; b < prepared.slices.size(); ++b)
+    mean_db += prepared.slices[b].share *
+               (sound_level_db(prepared.slices[b].weights.mean(square)) - prepared.target_db[b]);
+  for (std::size_t b = 0; b < prepared.slices.size(); ++b) {
+    const double off_db =
+        sound_level_db(prepared.slices[b].weights.mean(square)) - prepared.target_db[b] - mean_db;
+    mean_square_db2 += prepared.slices[b].share * off_db * off_db;
+  }
+  return std::sqrt(mean_square_db2);
+}
+
+double MeasurePlan::deepest_notch_db(const Prepared& prepared, const double* square,
+                                     double& frequency_hz) const {
+  double deepest = 1;
+  for (std::size_t f : prepared.notch_index) {
+    if (square[f] > square[f - 1] || square[f] > square[f + 1]) continue;
+    const double around = octave_about_[f].mean(square);
+    if (!(around > 0)) continue;
+    const double ratio = std::max(square[f] / around, least_power_ratio);
+    if (ratio >= deepest) continue;
+    deepest = ratio;
+    frequency_hz = setting_.frequency_hz[f];
+  }
+  return deepest < 1 ? -10 * std::log10(deepest) : 0;
+}
+
+double MeasurePlan::seat_spread_db(std::size_t wish, const MeasureWorkspace& work) const {
+  const Prepared& prepared = prepared_[wish];
+  const std::size_t count = setting_.frequency_hz.size();
+  double mean_db = 0;
+  for (const BandSlice& slice : prepared.slices) {
+    double loudest = 0, quietest = std::numeric_limits<double>::infinity();
+    for (std::size_t seat : prepared.seats) {
+      const double power = slice.weights.mean(work.square.data() + at(wishes_[wish].signal, seat) * count);
+      loudest = std::max(loudest, power);
+      quietest = std::min(quietest, power);
+    }
+    mean_db += slice.share * (sound_level_db(loudest) - sound_level_db(quietest));
+  }
+  return mean_db;
+}
+
+double MeasurePlan::seat_value(std::size_t m, std::size_t seat, const Heard& heard,
+                               const MeasureWorkspace& work, double& detail) const {
+  const MeasureWish& wish = wishes_[m];
+  const Prepared& prepared = prepared_[m];
+  const std::size_t count = setting_.frequency_hz.size();
+  const double* square = work.square.data() + at(wish.signal, seat) * count;
+  const Complex* left = work.sum_pa.data() + 2 * at(wish.signal, seat) * count;
+  const Complex* right = left + count;
+  switch (wish.kind) {
+    case MeasureKind::level:
+      return sound_level_db(prepared.band.mean(square));
+    case MeasureKind::evenness:
+      return evenness_db(prepared, square);
+    case MeasureKind::deepest_notch:
+      return deepest_notch_db(prepared, square, detail);
+    case MeasureKind::cancellation_loss: {
+      const double in_phase = prepared.band.mean(work.in_phase.data() + at(wish.signal, seat) * count);
+      const double sum = prepared.band.mean(square);
+      return in_phase > 0 ? std::max(0.0, ratio_db(in_phase, std::max(sum, least_power_ratio * in_phase)))
+                          : none;
+    }
+    case MeasureKind::path_difference:
+      return 1000 * (head_value(heard.length_m, 2 * setting_.seats, wish.right_channel, seat) -
+                     head_value(heard.length_m, 2 * setting_.seats, wish.left_channel, seat));
+    case MeasureKind::arrival_spread:
+      return arrival_spread_ms(wish, heard, setting_.channels, setting_.seats, seat);
+    case MeasureKind::side_angle: {
+      const auto time = interaural_time(setting_.frequency_hz, {left, count}, {right, count});
+      return time ? setting_.side_scale[seat].at(time->difference_s).angle_deg : none;
+    }
+    case MeasureKind::power_share:
+      return power_share_percent(wish, prepared.band, heard, seat);
+    case MeasureKind::sum_share:
+      return sum_share_percent(wish, prepared.band, heard, seat, left, right);
+    case MeasureKind::seat_spread:
+    case MeasureKind::loudest:
+      break;
+  }
+  return none;
+}
+
+void MeasurePlan::evaluate(const Heard& heard, MeasureWorkspace& work, Measured& measured) const {
+  const std::size_t seats = setting_.seats;
+  measured.over_seats.assign(wishes_.size(), none);
+  measured.at_seat.assign(wishes_.size() * seats, none);
+  measured.detail.assign(wishes_.size() * seats, none);
+  sum_up(heard, work);
+  for (std::size_t m = 0; m < wishes_.size(); ++m) {
+    const Prepared& prepared = prepared_[m];
+    if (wishes_[m].kind == MeasureKind::seat_spread) {
+      measured.over_seats[m] = seat_spread_db(m, work);
+      continue;
+    }
+    const Better better = declaration_of(wishes_[m].kind).better;
+    double mean = 0, worst = none;
+    for (std::size_t i = 0; i < prepared.seats.size(); ++i) {
+      const std::size_t seat = prepared.seats[i];
+      const double value = seat_value(m, seat, heard, work, measured.detail[m * seats + seat]);
+      measured.at_seat[m * seats + seat] = value;
+      mean += prepared.seat_share[i] * (better == Better::near_zero ? std::abs(value) : value);
+      if (i == 0 || worse(better, value, worst)) worst = value;
+    }
+    if (prepared.seats.size() == 1)
+      measured.over_seats[m] = worst;
+    else if (wishes_[m].over == OverSeats::mean)
+      measured.over_seats[m] = mean;
+    else
+      measured.over_seats[m] = better == Better::near_zero ? std::abs(worst) : worst;
+  }
+}
+
+}  // namespace cabinfield
