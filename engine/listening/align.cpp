@@ -1,0 +1,93 @@
+#include "listening/align.h"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+#include <limits>
+
+#include "base/constants.h"
+
+namespace cabinfield {
+namespace {
+
+double head_arrival_s(std::span<const double> arrival_s, std::size_t ears, std::size_t channel,
+                      std::size_t seat) {
+  const std::size_t left = channel * ears + 2 * seat;
+  return 0.5 * (arrival_s[left] + arrival_s[left + 1]);
+}
+
+/// Of the mean power of both ears in the band, Pa^2.
+double band_power(const ChannelPressures& pressure, const BandWeights& band, std::size_t channel,
+                  std::size_t seat) {
+  const Complex *left = pressure.row(channel, 2 * seat), *right = pressure.row(channel, 2 * seat + 1);
+  double sum = 0;
+  for (std::size_t i = 0; i < band.weight.size(); ++i)
+    sum += band.weight[i] * 0.5 * (std::norm(left[band.first + i]) + std::norm(right[band.first + i]));
+  return sum;
+}
+
+}  // namespace
+
+std::vector<double> lining_up_delays_s(std::span<const double> arrival_s, std::size_t ears, std::size_t seat,
+                                       std::span<const int> use) {
+  double latest_s = -std::numeric_limits<double>::infinity();
+  for (std::size_t c = 0; c < use.size(); ++c) {
+    const double arrival = head_arrival_s(arrival_s, ears, c, seat);
+    if (use[c] != 0 && !std::isnan(arrival)) latest_s = std::max(latest_s, arrival);
+  }
+  std::vector<double> delay_s(use.size(), 0.0);
+  for (std::size_t c = 0; c < use.size(); ++c) {
+    const double arrival = head_arrival_s(arrival_s, ears, c, seat);
+    if (use[c] != 0 && !std::isnan(arrival)) delay_s[c] = latest_s - arrival;
+  }
+  return delay_s;
+}
+
+std::vector<double> levelling_gains_db(const ChannelPressures& pressure, const BandWeights& band,
+                                       std::size_t seat, double level_db, std::span<const int> use) {
+  std::vector<double> gain_db(use.size(), 0.0);
+  for (std::size_t c = 0; c < use.size(); ++c) {
+    if (use[c] == 0) continue;
+    const double power = band_power(pressure, band, c, seat);
+    if (power > 0) gain_db[c] = level_db - sound_level_db(power);
+  }
+  return gain_db;
+}
+
+double common_level_db(const ChannelPressures& pressure, const BandWeights& band, std::size_t seat,
+                       std::span<const int> use) {
+  double sum_db = 0;
+  int count = 0;
+  for (std::size_t c = 0; c < use.size(); ++c) {
+    const double power = use[c] != 0 ? band_power(pressure, band, c, seat) : 0;
+    if (!(power > 0)) continue;
+    sum_db += sound_level_db(power);
+    ++count;
+  }
+  return count > 0 ? sum_db / count : std::numeric_limits<double>::quiet_NaN();
+}
+
+void apply_settings(std::span<const double> frequency_hz, std::span<const double> gain_db,
+                    std::span<const double> delay_s, std::span<Complex> pressure, std::span<Complex> phase) {
+  const std::size_t channels = gain_db.size(), count = frequency_hz.size();
+  assert(delay_s.size() == channels && phase.size() >= count);
+  const std::size_t ears = pressure.size() / (channels * count);
+  for (std::size_t c = 0; c < channels; ++c) {
+    if (gain_db[c] == 0 && delay_s[c] == 0) continue;
+    const double gain = std::pow(10, gain_db[c] / 20);
+    for (std::size_t f = 0; f < count; ++f)
+      phase[f] = std::polar(gain, -2 * pi * frequency_hz[f] * delay_s[c]);
+    for (std::size_t e = 0; e < ears; ++e) {
+      Complex* row = pressure.data() + (c * ears + e) * count;
+      for (std::size_t f = 0; f < count; ++f) row[f] *= phase[f];
+    }
+  }
+}
+
+void apply_delays(std::span<const double> delay_s, std::span<double> arrival_s) {
+  const std::size_t ears = arrival_s.size() / delay_s.size();
+  for (std::size_t c = 0; c < delay_s.size(); ++c)
+    for (std::size_t e = 0; e < ears; ++e) arrival_s[c * ears + e] += delay_s[c];
+}
+
+}  // namespace cabinfield
