@@ -34,9 +34,8 @@ JudgedChannels reference_channels() {
         const Complex high(0, hz / highpass_hz[c]), low(0, hz / lowpass_hz[c]);
         const Complex response =
             amplitude[c] * high * high / (1.0 + high / 0.7 + high * high) / (1.0 + low / 0.7 + low * low);
-        made.pressure_pa(c, e, f) =
-            response * (turned(hz, direct_m[c][e] / speed_m_s) / direct_m[c][e] +
-                        0.7 * turned(hz, echo_m[c][e] / speed_m_s) / echo_m[c][e]);
+        made.pressure_pa(c, e, f) = response * (turned(hz, direct_m[c][e] / speed_m_s) / direct_m[c][e] +
+                                                0.7 * turned(hz, echo_m[c][e] / speed_m_s) / echo_m[c][e]);
       }
       made.length_m.push_back(direct_m[c][e]);
       made.arrival_s.push_back(direct_m[c][e] / speed_m_s);
