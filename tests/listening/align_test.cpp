@@ -1,0 +1,118 @@
+// Lined up and set alike: what the settings say, and that applying them makes it so.
+#include "listening/align.h"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "field/frequency_grid.h"
+#include "listening/arrival.h"
+#include "support/judged_channels.h"
+
+namespace cabinfield::test {
+namespace {
+
+JudgedChannels three_channels() {
+  return delayed_channels(
+      octave_grid_hz(20, 1000, 24),
+      {{0.003, 0.004, 0.006, 0.007}, {0.009, 0.008, 0.005, 0.004}, {0.012, 0.012, 0.01, 0.01}},
+      {{1, 1, 0.5, 0.5}, {0.5, 0.5, 1, 1}, {2, 2, 0.1, 0.1}});
+}
+
+TEST(LiningUp, DelaysAllToTheLatest) {
+  const JudgedChannels channels = three_channels();
+  const std::vector<int> all{1, 1, 1}, two{1, 1, 0};
+  EXPECT_THAT(lining_up_delays_s(channels.arrival_s, 4, 0, all),
+              testing::Pointwise(testing::DoubleNear(1e-15), {0.0085, 0.0035, 0.0}));
+  EXPECT_THAT(lining_up_delays_s(channels.arrival_s, 4, 1, all),
+              testing::Pointwise(testing::DoubleNear(1e-15), {0.0035, 0.0055, 0.0}));
+  EXPECT_THAT(lining_up_delays_s(channels.arrival_s, 4, 0, two),
+              testing::Pointwise(testing::DoubleNear(1e-15), {0.005, 0.0, 0.0}));
+  // As the summary's own rule has it for channels of one driver each.
+  EXPECT_THAT(lining_up_delays_s(channels.arrival_s, 4, 0, all),
+              testing::Pointwise(testing::DoubleNear(1e-15),
+                                 aligning_delays_s({0.0035, 0.0085, 0.012}, {{0}, {1}, {2}}, all)));
+}
+
+TEST(LiningUp, LeavesOutWhatDoesNotArrive) {
+  JudgedChannels channels = three_channels();
+  channels.arrival_s[8] = channels.arrival_s[9] = std::nan("");
+  const std::vector<int> all{1, 1, 1};
+  EXPECT_THAT(lining_up_delays_s(channels.arrival_s, 4, 0, all),
+              testing::Pointwise(testing::DoubleNear(1e-15), {0.005, 0.0, 0.0}));
+}
+
+TEST(Levelling, SetsEachChannelToTheLevel) {
+  const JudgedChannels channels = three_channels();
+  const BandWeights band = band_weights(channels.frequency_hz, {60, 120});
+  const std::vector<int> all{1, 1, 1}, two{0, 1, 1};
+  // 1, 0.5 and 2 Pa at the driver: 0, -6.02 and 6.02 dB, on the mean 0 over 1 Pa, 93.98 dB.
+  const double one_pa_db = 93.9794;
+  EXPECT_NEAR(common_level_db(channels.pressure(), band, 0, all), one_pa_db, 1e-4);
+  EXPECT_THAT(levelling_gains_db(channels.pressure(), band, 0, one_pa_db, all),
+              testing::Pointwise(testing::DoubleNear(1e-4), {0.0, 6.0206, -6.0206}));
+  EXPECT_THAT(levelling_gains_db(channels.pressure(), band, 1, one_pa_db, two),
+              testing::Pointwise(testing::DoubleNear(1e-4), {0.0, 0.0, 20.0}));
+  EXPECT_NEAR(common_level_db(channels.pressure(), band, 1, two), one_pa_db - 10, 1e-4);
+}
+
+TEST(Levelling, LeavesSilentChannelsAlone) {
+  JudgedChannels channels = three_channels();
+  for (std::size_t e = 0; e < 4; ++e)
+    for (std::size_t f = 0; f < channels.frequency_hz.size(); ++f) channels.pressure_pa(1, e, f) = 0;
+  const BandWeights band = band_weights(channels.frequency_hz, {60, 120});
+  const std::vector<int> all{1, 1, 1}, second{0, 1, 0};
+  EXPECT_EQ(levelling_gains_db(channels.pressure(), band, 0, 90, all)[1], 0);
+  EXPECT_NEAR(common_level_db(channels.pressure(), band, 0, all), 93.9794 + 3.0103, 1e-4);
+  EXPECT_TRUE(std::isnan(common_level_db(channels.pressure(), band, 0, second)));
+}
+
+TEST(Settings, AppliedMakeArrivalsAndLevelsAlike) {
+  JudgedChannels channels = three_channels();
+  const std::vector<int> all{1, 1, 1};
+  const BandWeights band = band_weights(channels.frequency_hz, {60, 120});
+  const auto delay_s = lining_up_delays_s(channels.arrival_s, 4, 0, all);
+  const auto gain_db = levelling_gains_db(channels.pressure(), band, 0, 90, all);
+  std::vector<Complex> phase(channels.frequency_hz.size());
+  const JudgedChannels before = channels;
+  apply_settings(channels.frequency_hz, gain_db, delay_s, channels.pressure_pa.values(), phase);
+  apply_delays(delay_s, channels.arrival_s);
+  MeasureWish spread;
+  spread.kind = MeasureKind::arrival_spread;
+  EXPECT_NEAR(judge_one(channels, spread).at_seat[0], 0, 1e-12);
+  for (double one : levelling_gains_db(channels.pressure(), band, 0, 90, all)) EXPECT_NEAR(one, 0, 1e-12);
+  // The sums are of pure delays, so each pressure must be that of the moved arrival, with the gain.
+  for (std::size_t c = 0; c < 3; ++c)
+    for (std::size_t e = 0; e < 4; ++e)
+      for (std::size_t f = 0; f < channels.frequency_hz.size(); ++f) {
+        const double size = std::abs(before.pressure_pa(c, e, f)) * std::pow(10, gain_db[c] / 20);
+        const Complex expected =
+            std::polar(size, -2 * pi * channels.frequency_hz[f] * channels.arrival_s[c * 4 + e]);
+        EXPECT_NEAR(std::abs(channels.pressure_pa(c, e, f) - expected), 0, 1e-12);
+      }
+}
+
+TEST(Settings, OfNothingChangeNothing) {
+  JudgedChannels channels = reference_channels();
+  std::vector<Complex> phase(channels.frequency_hz.size());
+  const std::vector<double> zero(4, 0.0);
+  apply_settings(channels.frequency_hz, zero, zero, channels.pressure_pa.values(), phase);
+  EXPECT_EQ(channels.pressure_pa, reference_channels().pressure_pa);
+}
+
+TEST(Settings, OfAMirroredCabinAreMirrored) {
+  const JudgedChannels here = reference_channels(), there = mirrored(here, {1, 0, 2, 3});
+  const std::vector<int> all{1, 1, 1, 0};
+  const auto delays = lining_up_delays_s(here.arrival_s, 4, 0, all),
+             mirrored_delays = lining_up_delays_s(there.arrival_s, 4, 1, all);
+  EXPECT_EQ(delays[0], mirrored_delays[1]);
+  EXPECT_EQ(delays[1], mirrored_delays[0]);
+  EXPECT_EQ(delays[2], mirrored_delays[2]);
+  const BandWeights band = band_weights(here.frequency_hz, {60, 120});
+  EXPECT_NEAR(common_level_db(here.pressure(), band, 0, all), common_level_db(there.pressure(), band, 1, all),
+              1e-10);
+}
+
+}  // namespace
+}  // namespace cabinfield::test
