@@ -26,6 +26,11 @@ double band_power(const ChannelPressures& pressure, const BandWeights& band, std
   return sum;
 }
 
+/// Without the care for infinite values that the operator of the language takes, which costs a call.
+Complex product(const Complex& a, const Complex& b) {
+  return {a.real() * b.real() - a.imag() * b.imag(), a.real() * b.imag() + a.imag() * b.real()};
+}
+
 }  // namespace
 
 std::vector<double> lining_up_delays_s(std::span<const double> arrival_s, std::size_t ears, std::size_t seat,
@@ -67,7 +72,7 @@ double common_level_db(const ChannelPressures& pressure, const BandWeights& band
   return count > 0 ? sum_db / count : std::numeric_limits<double>::quiet_NaN();
 }
 
-void apply_settings(std::span<const double> frequency_hz, std::span<const double> gain_db,
+void apply_settings(std::span<const double> frequency_hz, int step, std::span<const double> gain_db,
                     std::span<const double> delay_s, std::span<Complex> pressure, std::span<Complex> phase) {
   const std::size_t channels = gain_db.size(), count = frequency_hz.size();
   assert(delay_s.size() == channels && phase.size() >= count);
@@ -75,11 +80,13 @@ void apply_settings(std::span<const double> frequency_hz, std::span<const double
   for (std::size_t c = 0; c < channels; ++c) {
     if (gain_db[c] == 0 && delay_s[c] == 0) continue;
     const double gain = std::pow(10, gain_db[c] / 20);
-    for (std::size_t f = 0; f < count; ++f)
-      phase[f] = std::polar(gain, -2 * pi * frequency_hz[f] * delay_s[c]);
+    const std::size_t own = step > 0 ? std::min<std::size_t>(step, count) : count;
+    for (std::size_t f = 0; f < own; ++f) phase[f] = std::polar(1.0, -2 * pi * frequency_hz[f] * delay_s[c]);
+    for (std::size_t f = own; f < count; ++f) phase[f] = product(phase[f - own], phase[f - own]);
+    for (std::size_t f = 0; f < count; ++f) phase[f] *= gain;
     for (std::size_t e = 0; e < ears; ++e) {
       Complex* row = pressure.data() + (c * ears + e) * count;
-      for (std::size_t f = 0; f < count; ++f) row[f] *= phase[f];
+      for (std::size_t f = 0; f < count; ++f) row[f] = product(row[f], phase[f]);
     }
   }
 }

@@ -28,8 +28,10 @@ double common_level_db(const ChannelPressures& pressure, const BandWeights& band
                        std::span<const int> use);
 
 /// Multiplies pressures [C,E,F] (row-major) by each channel's gain and e^{-j omega delay}. `phase` is room
-/// for one value a frequency. A channel with gain and delay of 0 is left as it is, to the last bit.
-void apply_settings(std::span<const double> frequency_hz, std::span<const double> gain_db,
+/// for one value a frequency. A channel with gain and delay of 0 is left as it is, to the last bit. `step` is
+/// octave_step of the frequencies: where they double every so many, phases are found by squaring those an
+/// octave below, which is faster, and doubles their rounding with every octave; 0 finds each.
+void apply_settings(std::span<const double> frequency_hz, int step, std::span<const double> gain_db,
                     std::span<const double> delay_s, std::span<Complex> pressure, std::span<Complex> phase);
 /// The same delays added to arrivals [C,E].
 void apply_delays(std::span<const double> delay_s, std::span<double> arrival_s);

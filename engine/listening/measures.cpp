@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <Eigen/Core>
 #include <algorithm>
 #include <cassert>
 #include <cmath>
@@ -192,11 +193,14 @@ MeasurePlan::MeasurePlan(std::vector<MeasureWish> wishes, MeasureSetting setting
 MeasureWorkspace MeasurePlan::workspace() const {
   const std::size_t rows = signals * setting_.seats, count = setting_.frequency_hz.size();
   return {std::vector<Complex>(rows * 2 * count), std::vector<double>(rows * count),
-          std::vector<double>(rows * count)};
+          std::vector<double>(rows * count), std::vector<double>(count), std::vector<double>(count)};
 }
 
 void MeasurePlan::sum_up(const Heard& heard, MeasureWorkspace& work) const {
   const std::size_t count = setting_.frequency_hz.size();
+  const Eigen::Index length = static_cast<Eigen::Index>(count);
+  Eigen::Map<Eigen::ArrayXd> own_square(work.own_square.data(), length),
+      magnitude(work.magnitude.data(), length);
   for (std::size_t signal = 0; signal < signals; ++signal)
     for (std::size_t seat = 0; seat < setting_.seats; ++seat) {
       const Use use = use_[at(signal, seat)];
@@ -216,15 +220,17 @@ void MeasurePlan::sum_up(const Heard& heard, MeasureWorkspace& work) const {
         }
         for (std::size_t f = 0; f < count; ++f) square[f] += 0.5 * std::norm(sum[f]);
         if (!use.in_phase) continue;
-        for (std::size_t f = 0; f < count; ++f) {
-          double magnitudes = 0;
-          for (std::size_t c = 0; c < setting_.channels; ++c) {
-            const double share = heard.signal_share[signal * setting_.channels + c];
-            if (share != 0)
-              magnitudes += std::abs(share) * std::sqrt(std::norm(heard.pressure.row(c, 2 * seat + ear)[f]));
-          }
-          in_phase[f] += 0.5 * magnitudes * magnitudes;
+        // Row by row: square roots of a whole row at a time are several times faster.
+        magnitude.setZero();
+        for (std::size_t c = 0; c < setting_.channels; ++c) {
+          const double share = heard.signal_share[signal * setting_.channels + c];
+          if (share == 0) continue;
+          const Complex* pressure = heard.pressure.row(c, 2 * seat + ear);
+          for (std::size_t f = 0; f < count; ++f)
+            own_square[static_cast<Eigen::Index>(f)] = std::norm(pressure[f]);
+          magnitude += std::abs(share) * own_square.sqrt();
         }
+        Eigen::Map<Eigen::ArrayXd>(in_phase, own_square.size()) += 0.5 * magnitude.square();
       }
     }
 }

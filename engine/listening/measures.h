@@ -86,8 +86,9 @@ struct Measured {
 
 /// What one evaluation needs on the way; one for each thread, made by the plan.
 struct MeasureWorkspace {
-  std::vector<Complex> sum_pa;           // [signal,S,2,F]
-  std::vector<double> square, in_phase;  // [signal,S,F], Pa^2
+  std::vector<Complex> sum_pa;                // [signal,S,2,F]
+  std::vector<double> square, in_phase;       // [signal,S,F], Pa^2
+  std::vector<double> own_square, magnitude;  // [F] of one channel at one ear
 };
 
 /// Wishes made ready for a grid of frequencies; never changes, any number of threads may use it.

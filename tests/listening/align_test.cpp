@@ -76,7 +76,7 @@ TEST(Settings, AppliedMakeArrivalsAndLevelsAlike) {
   const auto gain_db = levelling_gains_db(channels.pressure(), band, 0, 90, all);
   std::vector<Complex> phase(channels.frequency_hz.size());
   const JudgedChannels before = channels;
-  apply_settings(channels.frequency_hz, gain_db, delay_s, channels.pressure_pa.values(), phase);
+  apply_settings(channels.frequency_hz, 0, gain_db, delay_s, channels.pressure_pa.values(), phase);
   apply_delays(delay_s, channels.arrival_s);
   MeasureWish spread;
   spread.kind = MeasureKind::arrival_spread;
@@ -97,8 +97,22 @@ TEST(Settings, OfNothingChangeNothing) {
   JudgedChannels channels = reference_channels();
   std::vector<Complex> phase(channels.frequency_hz.size());
   const std::vector<double> zero(4, 0.0);
-  apply_settings(channels.frequency_hz, zero, zero, channels.pressure_pa.values(), phase);
+  apply_settings(channels.frequency_hz, 0, zero, zero, channels.pressure_pa.values(), phase);
   EXPECT_EQ(channels.pressure_pa, reference_channels().pressure_pa);
+}
+
+TEST(Settings, FoundByOctavesAreTheSame) {
+  JudgedChannels one_by_one = three_channels(), by_octaves = one_by_one;
+  const std::vector<double>& frequency_hz = one_by_one.frequency_hz;
+  ASSERT_EQ(octave_step(frequency_hz), 24);
+  std::vector<Complex> phase(frequency_hz.size());
+  const std::vector<double> gain_db{1, 0, -3}, delay_s{0.011, 0.0042, 0};
+  apply_settings(frequency_hz, 0, gain_db, delay_s, one_by_one.pressure_pa.values(), phase);
+  apply_settings(frequency_hz, 24, gain_db, delay_s, by_octaves.pressure_pa.values(), phase);
+  // Five octaves double a rounding of 2e-16 to 7e-15, of pressures of up to 2 Pa.
+  for (std::size_t i = 0; i < one_by_one.pressure_pa.size(); ++i)
+    EXPECT_NEAR(std::abs(one_by_one.pressure_pa.values()[i] - by_octaves.pressure_pa.values()[i]), 0,
+                1.4e-14);
 }
 
 TEST(Settings, OfAMirroredCabinAreMirrored) {
