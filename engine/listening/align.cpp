@@ -6,15 +6,10 @@
 #include <limits>
 
 #include "base/constants.h"
+#include "listening/arrival.h"
 
 namespace cabinfield {
 namespace {
-
-double head_arrival_s(std::span<const double> arrival_s, std::size_t ears, std::size_t channel,
-                      std::size_t seat) {
-  const std::size_t left = channel * ears + 2 * seat;
-  return 0.5 * (arrival_s[left] + arrival_s[left + 1]);
-}
 
 /// Of the mean power of both ears in the band, Pa^2.
 double band_power(const ChannelPressures& pressure, const BandWeights& band, std::size_t channel,
@@ -33,19 +28,11 @@ Complex product(const Complex& a, const Complex& b) {
 
 }  // namespace
 
-std::vector<double> lining_up_delays_s(std::span<const double> arrival_s, std::size_t ears, std::size_t seat,
+std::vector<double> lining_up_delays_s(std::span<const double> arrival_s, std::size_t seats, std::size_t seat,
                                        std::span<const int> use) {
-  double latest_s = -std::numeric_limits<double>::infinity();
-  for (std::size_t c = 0; c < use.size(); ++c) {
-    const double arrival = head_arrival_s(arrival_s, ears, c, seat);
-    if (use[c] != 0 && !std::isnan(arrival)) latest_s = std::max(latest_s, arrival);
-  }
-  std::vector<double> delay_s(use.size(), 0.0);
-  for (std::size_t c = 0; c < use.size(); ++c) {
-    const double arrival = head_arrival_s(arrival_s, ears, c, seat);
-    if (use[c] != 0 && !std::isnan(arrival)) delay_s[c] = latest_s - arrival;
-  }
-  return delay_s;
+  std::vector<double> first_s;
+  for (std::size_t c = 0; c < use.size(); ++c) first_s.push_back(arrival_s[c * seats + seat]);
+  return delays_to_latest_s(first_s, use);
 }
 
 std::vector<double> levelling_gains_db(const ChannelPressures& pressure, const BandWeights& band,
@@ -92,9 +79,9 @@ void apply_settings(std::span<const double> frequency_hz, int step, std::span<co
 }
 
 void apply_delays(std::span<const double> delay_s, std::span<double> arrival_s) {
-  const std::size_t ears = arrival_s.size() / delay_s.size();
+  const std::size_t seats = arrival_s.size() / delay_s.size();
   for (std::size_t c = 0; c < delay_s.size(); ++c)
-    for (std::size_t e = 0; e < ears; ++e) arrival_s[c * ears + e] += delay_s[c];
+    for (std::size_t s = 0; s < seats; ++s) arrival_s[c * seats + s] += delay_s[c];
 }
 
 }  // namespace cabinfield

@@ -12,10 +12,9 @@
 
 namespace cabinfield {
 
-/// Delay for each channel, s, so that with it the first sounds (mean of both ears) of all channels with use
-/// other than 0 come together at the seat, with the latest of them: none below 0. arrival_s [C,E] as the
-/// channels are now. Other channels, and those without an arrival (NaN), get 0.
-std::vector<double> lining_up_delays_s(std::span<const double> arrival_s, std::size_t ears, std::size_t seat,
+/// Delay for each channel, s, so that with it the first sounds of all channels come together at the seat,
+/// with the latest of them. arrival_s [C,S] as the channels are now; as delays_to_latest_s.
+std::vector<double> lining_up_delays_s(std::span<const double> arrival_s, std::size_t seats, std::size_t seat,
                                        std::span<const int> use);
 
 /// Gain for each channel, dB, that sets its mean level over the band at the seat to `level_db`. Channels with
@@ -33,7 +32,7 @@ double common_level_db(const ChannelPressures& pressure, const BandWeights& band
 /// octave below, which is faster, and doubles their rounding with every octave; 0 finds each.
 void apply_settings(std::span<const double> frequency_hz, int step, std::span<const double> gain_db,
                     std::span<const double> delay_s, std::span<Complex> pressure, std::span<Complex> phase);
-/// The same delays added to arrivals [C,E].
+/// The same delays added to arrivals [C,S].
 void apply_delays(std::span<const double> delay_s, std::span<double> arrival_s);
 
 }  // namespace cabinfield

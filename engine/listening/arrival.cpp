@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "base/constants.h"
 
@@ -33,21 +34,35 @@ std::array<double, 3> angles_deg(const Source& source, const Vector3& head) {
           std::acos(std::clamp(-way.normalized().dot(source.axis), -1.0, 1.0)) * degrees};
 }
 
+std::vector<double> delays_to_latest_s(std::span<const double> first_s, std::span<const int> use) {
+  double latest = -std::numeric_limits<double>::infinity();
+  for (std::size_t c = 0; c < first_s.size(); ++c)
+    if (use[c] && !std::isnan(first_s[c])) latest = std::max(latest, first_s[c]);
+  std::vector<double> delay(first_s.size(), 0.0);
+  for (std::size_t c = 0; c < first_s.size(); ++c)
+    if (use[c] && !std::isnan(first_s[c])) delay[c] = latest - first_s[c];
+  return delay;
+}
+
 std::vector<double> aligning_delays_s(const std::vector<double>& arrival_s,
                                       const std::vector<std::vector<int>>& drivers,
                                       const std::vector<int>& use) {
-  std::vector<double> first(drivers.size(), 0.0);
-  double latest = 0;
-  for (std::size_t c = 0; c < drivers.size(); ++c) {
-    if (!use[c] || drivers[c].empty()) continue;
-    first[c] = arrival_s[drivers[c].front()];
-    for (int d : drivers[c]) first[c] = std::min(first[c], arrival_s[d]);
-    latest = std::max(latest, first[c]);
-  }
-  std::vector<double> delay(drivers.size(), 0.0);
+  std::vector<double> first(drivers.size(), std::numeric_limits<double>::quiet_NaN());
   for (std::size_t c = 0; c < drivers.size(); ++c)
-    if (use[c] && !drivers[c].empty()) delay[c] = latest - first[c];
-  return delay;
+    for (int d : drivers[c]) first[c] = std::fmin(first[c], arrival_s[d]);
+  return delays_to_latest_s(first, use);
+}
+
+void nearest_of_channels(const Table<double, 2>& of_drivers, const std::vector<std::vector<int>>& drivers,
+                         std::span<double> of_channels) {
+  const std::size_t seats = of_drivers.shape()[0] / 2;
+  for (std::size_t c = 0; c < drivers.size(); ++c)
+    for (std::size_t s = 0; s < seats; ++s) {
+      double nearest = std::numeric_limits<double>::quiet_NaN();
+      for (int d : drivers[c])
+        nearest = std::fmin(nearest, 0.5 * (of_drivers(2 * s, d) + of_drivers(2 * s + 1, d)));
+      of_channels[c * seats + s] = nearest;
+    }
 }
 
 double woodworth_itd_s(double side_angle_rad, double radius_m, double sound_speed_m_s) {

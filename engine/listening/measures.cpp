@@ -37,11 +37,6 @@ bool worse(Better better, double a, double b) {
   return std::abs(a) > std::abs(b);
 }
 
-double head_value(std::span<const double> of_ears, std::size_t ears, std::size_t channel, std::size_t seat) {
-  const std::size_t left = channel * ears + 2 * seat;
-  return 0.5 * (of_ears[left] + of_ears[left + 1]);
-}
-
 /// Channels the wish looks at: the named ones, or all.
 template <typename Body>
 void for_named(const MeasureWish& wish, std::size_t channels, const Body& body) {
@@ -56,7 +51,7 @@ double arrival_spread_ms(const MeasureWish& wish, const Heard& heard, std::size_
   double first_s = std::numeric_limits<double>::infinity(), last_s = -first_s;
   for_named(wish, channels, [&](std::size_t c) {
     if (heard.signal_share[wish.signal * channels + c] == 0) return;
-    const double arrival_s = head_value(heard.arrival_s, 2 * seats, c, seat);
+    const double arrival_s = heard.arrival_s[c * seats + seat];
     if (std::isnan(arrival_s)) return;
     first_s = std::min(first_s, arrival_s);
     last_s = std::max(last_s, arrival_s);
@@ -302,8 +297,8 @@ double MeasurePlan::seat_value(std::size_t m, std::size_t seat, const Heard& hea
                           : none;
     }
     case MeasureKind::path_difference:
-      return 1000 * (head_value(heard.length_m, 2 * setting_.seats, wish.right_channel, seat) -
-                     head_value(heard.length_m, 2 * setting_.seats, wish.left_channel, seat));
+      return 1000 * (heard.length_m[wish.right_channel * setting_.seats + seat] -
+                     heard.length_m[wish.left_channel * setting_.seats + seat]);
     case MeasureKind::arrival_spread:
       return arrival_spread_ms(wish, heard, setting_.channels, setting_.seats, seat);
     case MeasureKind::side_angle: {

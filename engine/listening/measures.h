@@ -12,8 +12,8 @@
 //   deepest_notch      largest of 10 lg(mean of P over the octave about f / P(f)) over the frequencies in the
 //                      band at which P has a local minimum, 0 where it has none; detail: that frequency, Hz
 //   cancellation_loss  10 lg(mean of (sum_c |p_c|)^2 / mean of |p|^2), at least 0
-//   path_difference    way from the right channel's nearest driver less that from the left's, mean of ears
-//   arrival_spread     latest less earliest first arrival (mean of ears) among the channels that play
+//   path_difference    way from the right channel's nearest driver less that from the left's, to the head
+//   arrival_spread     latest less earliest first arrival at the head among the channels that play
 //   side_angle         see interaural.h; right positive
 //   power_share        sum over the named channels of the mean of |p_c|^2, over that of all channels
 //   sum_share          mean of Re(p_named p*) over the mean of |p|^2, p_named the sum of the named channels:
@@ -58,8 +58,8 @@ ChannelPressures channel_pressures(const Complex* values, std::size_t channels, 
 struct Heard {
   ChannelPressures pressure;
   std::span<const double> signal_share;  ///< [3,C] in left only, right only, both alike; 0: does not play
-  std::span<const double> arrival_s;     ///< [C,E] first sound, the channel's delay included
-  std::span<const double> length_m;      ///< [C,E] way from the nearest driver of the channel
+  std::span<const double> arrival_s;     ///< [C,S] first sound, the channel's delay included; NaN: never
+  std::span<const double> length_m;      ///< [C,S] way from its nearest driver (nearest_of_channels)
 };
 
 /// What all variants have in common.

@@ -80,6 +80,33 @@ TEST(AligningDelays, WaitForTheLatestFirstArrival) {
     EXPECT_NEAR(delay[c] + (c == 0 ? 0.003 : c == 1 ? 0.004 : 0.002), 0.004, 1e-15) << "all arrive together";
 }
 
+TEST(AligningDelays, LeaveOutWhatNeverComes) {
+  const double never = std::nan("");
+  const std::vector<double> first{0.003, never, 0.004};
+  const std::vector<int> use{1, 1, 1};
+  const auto delay = delays_to_latest_s(first, use);
+  EXPECT_NEAR(delay[0], 0.001, 1e-15);
+  EXPECT_EQ(delay[1], 0);
+  EXPECT_EQ(delay[2], 0);
+}
+
+TEST(NearestOfChannels, IsTheDriverNearestToTheHead) {
+  // Ears of two seats, three drivers; the third does not reach the second seat.
+  Table<double, 2> length({4, 3});
+  length.values() = {1.0, 1.3, 5.0, 1.2, 0.9, 5.2, 2.0, 2.4, std::nan(""), 2.2, 2.0, std::nan("")};
+  std::vector<double> nearest(2 * 4);
+  nearest_of_channels(length, {{0}, {0, 1}, {2, 0}, {}}, nearest);
+  // Heads: 1.1, 1.1, 5.1 and 2.1, 2.2, none. (An ear each would make 0.95 of the second channel.)
+  const std::vector<double> expected{1.1, 2.1, 1.1, 2.1, 1.1, 2.1};
+  for (std::size_t i = 0; i < expected.size(); ++i) EXPECT_NEAR(nearest[i], expected[i], 1e-15) << i;
+  EXPECT_TRUE(std::isnan(nearest[6]));
+  EXPECT_TRUE(std::isnan(nearest[7]));
+  nearest_of_channels(length, {{1}, {2}, {2, 1}, {0}}, nearest);
+  EXPECT_NEAR(nearest[1], 2.2, 1e-15);
+  EXPECT_TRUE(std::isnan(nearest[3]));
+  EXPECT_NEAR(nearest[5], 2.2, 1e-15);
+}
+
 TEST(InterauralTime, IsWoodworths) {
   // R. S. Woodworth, Experimental Psychology (1938): a (theta + sin theta)/c; a 8.75 cm, c 343 m/s; computed
   // from the formula. 0.05 us: the figures are printed to 0.1 us.

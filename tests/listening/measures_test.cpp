@@ -200,7 +200,7 @@ TEST(Measures, LengthsAndArrivalsAreThoseOfTheHead) {
   EXPECT_NEAR(judge_one(channels, front).at_seat[0], 5, 1e-9);
   // The third does not play in mono, the second has no way to the driver.
   channels.signal_share[2 * 3 + 2] = 0;
-  channels.arrival_s[4] = channels.arrival_s[5] = std::nan("");
+  channels.arrival_s[2] = std::nan("");
   EXPECT_NEAR(judge_one(channels, wish(arrival_spread, {})).at_seat[0], 0, 1e-9);
   EXPECT_NEAR(judge_one(channels, wish(arrival_spread, {})).at_seat[1], 2, 1e-9);
 }

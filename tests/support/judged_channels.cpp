@@ -28,7 +28,7 @@ JudgedChannels reference_channels() {
   made.pressure_pa = Table<Complex, 3>({4, 4, made.frequency_hz.size()});
   made.signal_share = {1, 0, 0.5, 0, 0, 1, 0.5, 0, 1, 1, 1, 0};
   for (std::size_t c = 0; c < 4; ++c)
-    for (std::size_t e = 0; e < 4; ++e) {
+    for (std::size_t e = 0; e < 4; ++e)
       for (std::size_t f = 0; f < made.frequency_hz.size(); ++f) {
         const double hz = made.frequency_hz[f];
         const Complex high(0, hz / highpass_hz[c]), low(0, hz / lowpass_hz[c]);
@@ -37,8 +37,10 @@ JudgedChannels reference_channels() {
         made.pressure_pa(c, e, f) = response * (turned(hz, direct_m[c][e] / speed_m_s) / direct_m[c][e] +
                                                 0.7 * turned(hz, echo_m[c][e] / speed_m_s) / echo_m[c][e]);
       }
-      made.length_m.push_back(direct_m[c][e]);
-      made.arrival_s.push_back(direct_m[c][e] / speed_m_s);
+  for (std::size_t c = 0; c < 4; ++c)
+    for (std::size_t left : {0, 2}) {
+      made.length_m.push_back(0.5 * (direct_m[c][left] + direct_m[c][left + 1]));
+      made.arrival_s.push_back(made.length_m.back() / speed_m_s);
     }
   return made;
 }
@@ -55,8 +57,9 @@ JudgedChannels delayed_channels(const std::vector<double>& frequency_hz,
     for (std::size_t e = 0; e < ears; ++e) {
       for (std::size_t f = 0; f < frequency_hz.size(); ++f)
         made.pressure_pa(c, e, f) = gain[c][e] * turned(frequency_hz[f], delay_s[c][e]);
-      made.arrival_s.push_back(delay_s[c][e]);
-      made.length_m.push_back(delay_s[c][e] * speed_m_s);
+      if (e % 2 == 0) continue;
+      made.arrival_s.push_back(0.5 * (delay_s[c][e - 1] + delay_s[c][e]));
+      made.length_m.push_back(made.arrival_s.back() * speed_m_s);
     }
   return made;
 }
@@ -72,8 +75,11 @@ JudgedChannels mirrored(const JudgedChannels& given, const std::vector<std::size
       const std::size_t ear = ears - 1 - e;
       for (std::size_t f = 0; f < given.frequency_hz.size(); ++f)
         made.pressure_pa(c, e, f) = given.pressure_pa(from, ear, f);
-      made.arrival_s[c * ears + e] = given.arrival_s[from * ears + ear];
-      made.length_m[c * ears + e] = given.length_m[from * ears + ear];
+    }
+    const std::size_t seats = ears / 2;
+    for (std::size_t s = 0; s < seats; ++s) {
+      made.arrival_s[c * seats + s] = given.arrival_s[from * seats + seats - 1 - s];
+      made.length_m[c * seats + s] = given.length_m[from * seats + seats - 1 - s];
     }
     for (std::size_t s = 0; s < 3; ++s)
       made.signal_share[s * channels + c] = given.signal_share[other_signal[s] * channels + from];

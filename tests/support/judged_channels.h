@@ -16,8 +16,8 @@ struct JudgedChannels {
   std::vector<double> frequency_hz;
   Table<Complex, 3> pressure_pa;     ///< [C,E,F]
   std::vector<double> signal_share;  ///< [3,C]
-  std::vector<double> arrival_s;     ///< [C,E]
-  std::vector<double> length_m;      ///< [C,E]
+  std::vector<double> arrival_s;     ///< [C,S] at the head: mean of its ears
+  std::vector<double> length_m;      ///< [C,S]
 
   std::size_t channels() const { return pressure_pa.shape()[0]; }
   std::size_t seats() const { return pressure_pa.shape()[1] / 2; }
