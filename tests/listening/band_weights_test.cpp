@@ -95,8 +95,9 @@ TEST(BandSlices, AddUpToTheirBand) {
 
 TEST(BandSlices, OfAWholeThirdOctaveAreOne) {
   const std::vector<double> grid = octave_grid_hz(20, 2000, 24);
-  const Band third = third_octave_bands(100, 100).front();
-  EXPECT_EQ(third_octave_slices(grid, {third.low_hz, third.high_hz}).size(), 1U);
+  // The edges of neighbours differ in their last places.
+  for (const Band& third : third_octave_bands(25, 1600))
+    EXPECT_EQ(third_octave_slices(grid, {third.low_hz, third.high_hz}).size(), 1U) << third.label;
 }
 
 TEST(OctaveAboutEach, IsTheOctaveAsFarAsItReaches) {

@@ -92,6 +92,8 @@ TEST(Measures, AreWhatNumpyFinds) {
                                      [](MeasureWish& one) {
                                        one.channels = {0, 1};
                                      })},
+      {"sum_share_left",
+       with(wish(sum_share, {40, 200}, left_signal), [](MeasureWish& one) { one.channels = {2}; })},
       {"seat_spread", wish(seat_spread, {50, 1000})}};
   // All at once, as a study does, with one workspace.
   std::vector<MeasureWish> all;

@@ -154,6 +154,8 @@ def rows():
     yield row("sum_share", values, values.mean())
     values = both(sum_share, "mono", 40, 200, (0, 1))
     yield row("sum_share_of_the_rest", values, values.mean())
+    values = both(sum_share, "left", 40, 200, (2,))
+    yield row("sum_share_left", values, values.mean())
     yield row("seat_spread", (np.nan, np.nan), seat_spread("mono", 50, 1000))
     for c in range(4):
         for b, (low, high) in enumerate(thirds(50, 160)):
