@@ -12,6 +12,15 @@
 namespace cabinfield {
 namespace {
 
+TEST(ThirdOctaves, ReachBelowTenHertz) {
+  const auto bands = third_octave_bands(1, 9);
+  ASSERT_EQ(bands.size(), 10U);
+  EXPECT_EQ(bands.front().label, "1 Hz");
+  EXPECT_EQ(bands.back().label, "8 Hz");
+  EXPECT_NEAR(bands.front().middle_hz, 1, 1e-12);
+  EXPECT_NEAR(bands.back().high_hz, third_octave_bands(10, 10).front().low_hz, 1e-12);
+}
+
 TEST(ThirdOctaves, AreThoseOfIec61260) {
   // Nominal mid-band frequencies of ISO 266 / IEC 61260-1:2014 Annex E, from memory; exact ones 1000 *
   // 10^(k/10) (5.2, G = 10^0.3).

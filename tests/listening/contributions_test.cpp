@@ -56,6 +56,21 @@ TEST(Contributions, OfTwoAlikeChannelsAreSixDecibels) {
   }
 }
 
+TEST(Contributions, CountAChannelByItsShareOfTheSignal) {
+  const JudgedChannels channels = reference_channels();
+  const std::span<const double> shares(channels.signal_share);
+  auto of_signal = [&](std::size_t signal) {
+    return contributions(channels.frequency_hz, channels.pressure(), shares.subspan(4 * signal, 4),
+                         {50, 160});
+  };
+  // The third channel has half of left, and all of mono.
+  const Contributions left = of_signal(0), both = of_signal(2);
+  for (std::size_t b = 0; b < left.bands.size(); ++b) {
+    EXPECT_NEAR(left.own_db(2, 0, b), both.own_db(2, 0, b) - 6.0206, 1e-4);
+    EXPECT_NEAR(left.without_db(0, 0, b), left.own_db(2, 0, b), 1e-10) << "all else that plays";
+  }
+}
+
 TEST(Contributions, OfAChannelThatDoesNotPlayAreNone) {
   const Contributions all = found(reference_channels(), {50, 160});
   for (std::size_t s = 0; s < 2; ++s)
