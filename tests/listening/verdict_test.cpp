@@ -48,6 +48,11 @@ TEST(DrawVerdict, NeedsNoPresentOne) {
   DrawVerdict verdict(1, {});
   EXPECT_EQ(verdict.add(7, std::vector<Score>{{1, 0}}), 0U);
   EXPECT_EQ(verdict.best().front().variant, 7U);
+  // One that has seen nothing changes nothing, not even a score below its empty one.
+  DrawVerdict low(1, {});
+  low.add(3, std::vector<Score>{{-5, 2}});
+  low.merge(DrawVerdict(1, {}));
+  EXPECT_EQ(low.best().front().variant, 3U);
   EXPECT_THAT(DrawVerdict(2, {}).times_best(2), ElementsAre(0, 0));
 }
 
