@@ -2,6 +2,7 @@
 
 #include "base/quoted.h"
 #include "input/document_content.h"
+#include "input/keys_values.h"
 
 namespace cabinfield {
 namespace {
@@ -48,6 +49,37 @@ Node scalar_node(std::string text, Place place) {
   content->place = std::move(place);
   content->text = std::move(text);
   return Node(std::move(content));
+}
+
+Node list_node(std::vector<Node> items, Place place) {
+  auto content = std::make_shared<Node::Content>();
+  content->kind = NodeKind::sequence;
+  content->place = std::move(place);
+  content->items = std::move(items);
+  return Node(std::move(content));
+}
+
+Node mapping_node(std::vector<Entry> entries, Place place) {
+  auto content = std::make_shared<Node::Content>();
+  content->kind = NodeKind::mapping;
+  content->place = std::move(place);
+  content->entries = std::move(entries);
+  return Node(std::move(content));
+}
+
+bool same_content(const Node& one, const Node& other) {
+  const auto is_number = [](const Node& node) { return !node.quoted() && parse_number(node.text()); };
+  if (one.kind() != other.kind() || one.text() != other.text()) return false;
+  if (one.kind() == NodeKind::scalar && is_number(one) != is_number(other)) return false;
+  if (one.items().size() != other.items().size() || one.entries().size() != other.entries().size())
+    return false;
+  for (std::size_t i = 0; i < one.items().size(); ++i)
+    if (!same_content(one.items()[i], other.items()[i])) return false;
+  for (std::size_t i = 0; i < one.entries().size(); ++i)
+    if (one.entries()[i].key != other.entries()[i].key ||
+        !same_content(one.entries()[i].value, other.entries()[i].value))
+      return false;
+  return true;
 }
 
 Node load_document(const std::string& path, Faults& faults) {

@@ -18,6 +18,7 @@ inline constexpr std::size_t deepest_document_nesting = 64;
 inline constexpr std::size_t most_document_nodes = 200'000;
 
 struct Entry;
+class Writing;
 
 enum class NodeKind { null, scalar, sequence, mapping };
 
@@ -50,6 +51,19 @@ struct Entry {
 
 /// A scalar that stands at a place without having been parsed there, e.g. a key looked at as a value.
 Node scalar_node(std::string text, Place place);
+
+/// A list or a mapping put together from parts that keep their own places.
+Node list_node(std::vector<Node> items, Place place);
+Node mapping_node(std::vector<Entry> entries, Place place);
+
+/// Whether both say the same; places and quotes count nothing, a number in quotes being text, though.
+bool same_content(const Node& one, const Node& other);
+
+/// The document as YAML text which reads back as the same document, with merges and aliases written out.
+std::string document_text(const Node& root);
+
+/// The same within a text that is being written.
+void write_node(const Node& node, Writing& writing);
 
 /// What a node is, in words for messages: "a list", "text 'abc'", "empty".
 std::string in_words(const Node& node);

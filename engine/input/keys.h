@@ -45,6 +45,10 @@ class Keys {
   template <typename Member, typename Owner, typename T>
   Keys& add(std::string key, Member Owner::*member, ValueKind<T> kind, std::string help);
 
+  /// Every key of a part that stands beside this spec's own in the file, those named excepted.
+  template <typename Part>
+  Keys& add_part(Part Spec::*part, const Keys<Part>& keys, const std::vector<std::string>& except = {});
+
   /// The last added key must be there.
   Keys& required();
 
@@ -66,14 +70,19 @@ class Keys {
 
   std::vector<std::string> names() const;
   std::vector<KeyLine> lines() const;
+  /// What a path can enter.
+  KeyTreePointer tree() const;
 
  private:
+  template <typename Other>
+  friend class Keys;
   struct Key {
     KeyLine line;
     std::function<void(Spec&, const Node&, Reading&)> read;
     std::function<void(const Spec&, Writing&)> write;  // key and value
     std::function<bool(const Spec&)> holds_something;
     std::function<void(Spec&, const Spec&)> copy;
+    KeyTreePointer inside;
   };
   const Key* find(const std::string& name) const;
 
@@ -84,9 +93,9 @@ class Keys {
 template <typename Spec>
 ValueKind<Spec> mapping(const Keys<Spec>& keys, std::string noun = "");
 
-/// The whole of a file or of a text built from a spec.
+/// The whole of a file or of a text built from a spec; bare positions in that unit.
 template <typename Spec>
-std::string written(const Keys<Spec>& keys, const Spec& spec);
+std::string written(const Keys<Spec>& keys, const Spec& spec, double length_unit_m = 1);
 
 /// Plain text, one key a line: key, kind in words, help, "required" or "not yet".
 std::string key_reference(const std::vector<KeyLine>& lines);
@@ -144,7 +153,32 @@ Keys<Spec>& Keys<Spec>::add(std::string key, Member Owner::*member, ValueKind<T>
     return keys_detail::holds_something(spec.*member, Spec{}.*member);
   };
   entry.copy = [member](Spec& spec, const Spec& from) { spec.*member = from.*member; };
+  entry.inside = kind.inside;
   keys_.push_back(std::move(entry));
+  return *this;
+}
+
+template <typename Spec>
+template <typename Part>
+Keys<Spec>& Keys<Spec>::add_part(Part Spec::*part, const Keys<Part>& keys,
+                                 const std::vector<std::string>& except) {
+  for (const auto& key : keys.keys_) {
+    if (std::find(except.begin(), except.end(), key.line.key) != except.end()) continue;
+    Key entry;
+    entry.line = key.line;
+    entry.read = [part, read = key.read](Spec& spec, const Node& node, Reading& reading) {
+      read(spec.*part, node, reading);
+    };
+    entry.write = [part, write = key.write](const Spec& spec, Writing& writing) {
+      write(spec.*part, writing);
+    };
+    entry.holds_something = [part, holds = key.holds_something](const Spec& spec) {
+      return holds(spec.*part);
+    };
+    entry.copy = [part, copy = key.copy](Spec& spec, const Spec& from) { copy(spec.*part, from.*part); };
+    entry.inside = key.inside;
+    keys_.push_back(std::move(entry));
+  }
   return *this;
 }
 
@@ -248,6 +282,14 @@ std::vector<KeyLine> Keys<Spec>::lines() const {
 }
 
 template <typename Spec>
+KeyTreePointer Keys<Spec>::tree() const {
+  KeyTree tree;
+  for (const Key& key : keys_)
+    if (key.line.supported) tree.keys.emplace_back(key.line.key, key.inside);
+  return std::make_shared<const KeyTree>(std::move(tree));
+}
+
+template <typename Spec>
 ValueKind<Spec> mapping(const Keys<Spec>& keys, std::string noun) {
   auto shared = std::make_shared<const Keys<Spec>>(keys);
   ValueKind<Spec> kind;
@@ -263,12 +305,13 @@ ValueKind<Spec> mapping(const Keys<Spec>& keys, std::string noun) {
   kind.write = [shared](const Spec& spec, Writing& writing) { shared->write(spec, writing); };
   kind.words = "a mapping of " + joined_by_commas(keys.names());
   kind.forms = {NodeKind::mapping};
+  kind.inside = keys.tree();
   return kind;
 }
 
 template <typename Spec>
-std::string written(const Keys<Spec>& keys, const Spec& spec) {
-  Writing writing;
+std::string written(const Keys<Spec>& keys, const Spec& spec, double length_unit_m) {
+  Writing writing(length_unit_m);
   keys.write(spec, writing);
   return writing.text_so_far();
 }

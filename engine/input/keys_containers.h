@@ -27,7 +27,7 @@ ValueKind<Placed<T>> placed(ValueKind<T> kind) {
             return Placed<T>{std::move(*value), node.place()};
           },
           [write = kind.write](const Placed<T>& value, Writing& writing) { write(value.value, writing); },
-          kind.words, kind.forms};
+          kind.words, kind.forms, kind.inside};
 }
 
 /// One of several names, each standing for a value; names in the order of the list.
@@ -77,6 +77,10 @@ std::optional<std::vector<T>> read_items(const Node& node, Reading& reading, con
   return values;
 }
 
+inline KeyTreePointer tree_of(KeyTree::Form form, KeyTreePointer each) {
+  return std::make_shared<const KeyTree>(KeyTree{form, {}, std::move(each)});
+}
+
 /// "3 items, expected 1 or 2": what is wrong with the length of a list, or empty.
 std::string count_error(std::size_t count, int least, int greatest);
 std::string count_noun(std::size_t count);  // "3 items"
@@ -107,7 +111,8 @@ ValueKind<std::vector<T>> list_of(ValueKind<T> kind, int least = 0, int greatest
         writing.end_list();
       },
       words,
-      {NodeKind::sequence}};
+      {NodeKind::sequence},
+      keys_detail::tree_of(KeyTree::Form::list, kind.inside)};
 }
 
 /// A list of two, the second of another kind, e.g. [100 Hz, 82 dB]; empty where either failed.
@@ -187,7 +192,8 @@ ValueKind<std::vector<Named<T>>> named(ValueKind<T> kind) {
             writing.end_mapping();
           },
           words,
-          {NodeKind::mapping}};
+          {NodeKind::mapping},
+          keys_detail::tree_of(KeyTree::Form::names, kind.inside)};
 }
 
 /// A mapping from quantities to values, in file order, e.g. {125 Hz: 0.08, 250 Hz: 0.24}; empty where any
@@ -231,7 +237,8 @@ ValueKind<std::vector<std::pair<double, T>>> table_over(Quantity quantity_kind, 
             writing.end_mapping();
           },
           words,
-          {NodeKind::mapping}};
+          {NodeKind::mapping},
+          keys_detail::tree_of(KeyTree::Form::table, kind.inside)};
 }
 
 /// Either of two kinds, told apart by the kind of node (a word or a mapping, a number or a list, …).
@@ -263,7 +270,7 @@ ValueKind<std::variant<First, Second>> either(ValueKind<First> first, ValueKind<
               second.write(std::get<1>(value), writing);
             }
           },
-          words, std::move(forms)};
+          words, std::move(forms), second.inside ? second.inside : first.inside};
 }
 
 /// A kind read and written as another one: `make` from what is read, `take` back for writing.
@@ -275,7 +282,7 @@ ValueKind<T> converted(ValueKind<Held> kind, Make make, Take take) {
             return make(std::move(*value));
           },
           [write = kind.write, take](const T& value, Writing& writing) { write(take(value), writing); },
-          kind.words, kind.forms};
+          kind.words, kind.forms, kind.inside};
 }
 
 }  // namespace cabinfield

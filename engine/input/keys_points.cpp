@@ -4,6 +4,7 @@
 
 #include "base/quantity.h"
 #include "base/quoted.h"
+#include "input/keys_containers.h"
 #include "input/keys_values.h"
 
 namespace cabinfield {
@@ -48,11 +49,14 @@ std::optional<std::array<double, Count>> read_numbers(const Node& node, Reading&
 }
 
 template <typename Values>
-void write_numbers(const Values& values, Writing& writing) {
+void write_coordinates(const Values& values, Writing& writing) {
   writing.begin_list(true);
-  for (double value : values) writing.number(value);
+  for (double value : values) writing.coordinate(value);
   writing.end_list();
 }
+
+// Of so many numbers, none with an inside.
+KeyTreePointer numbers_inside() { return keys_detail::tree_of(KeyTree::Form::list, nullptr); }
 
 std::optional<Vector3> to_vector3(const std::optional<std::array<double, 3>>& values) {
   if (!values) return std::nullopt;
@@ -66,9 +70,10 @@ ValueKind<Vector3> point() {
   return {[words](const Node& node, Reading& reading) {
             return to_vector3(read_numbers<3>(node, reading, words, read_coordinate));
           },
-          [](const Vector3& value, Writing& writing) { write_numbers(value, writing); },
+          [](const Vector3& value, Writing& writing) { write_coordinates(value, writing); },
           words,
-          {NodeKind::sequence}};
+          {NodeKind::sequence},
+          numbers_inside()};
 }
 
 ValueKind<Vector2> point2() {
@@ -78,13 +83,14 @@ ValueKind<Vector2> point2() {
             if (!values) return std::nullopt;
             return Vector2((*values)[0], (*values)[1]);
           },
-          [](const Vector2& value, Writing& writing) { write_numbers(value, writing); },
+          [](const Vector2& value, Writing& writing) { write_coordinates(value, writing); },
           words,
-          {NodeKind::sequence}};
+          {NodeKind::sequence},
+          numbers_inside()};
 }
 
 ValueKind<double> coordinate() {
-  return {read_coordinate, [](const double& value, Writing& writing) { writing.number(value); },
+  return {read_coordinate, [](const double& value, Writing& writing) { writing.coordinate(value); },
           "a bare number in the file's length unit"};
 }
 
@@ -98,9 +104,10 @@ ValueKind<std::array<double, 2>> coordinate_range() {
                                             ": give the smaller number first");
             return std::nullopt;
           },
-          [](const std::array<double, 2>& value, Writing& writing) { write_numbers(value, writing); },
+          [](const std::array<double, 2>& value, Writing& writing) { write_coordinates(value, writing); },
           words,
-          {NodeKind::sequence}};
+          {NodeKind::sequence},
+          numbers_inside()};
 }
 
 ValueKind<Vector3> extent() {
@@ -113,9 +120,10 @@ ValueKind<Vector3> extent() {
                                             ": each must be at least 1 mm");
             return std::nullopt;
           },
-          [](const Vector3& value, Writing& writing) { write_numbers(value, writing); },
+          [](const Vector3& value, Writing& writing) { write_coordinates(value, writing); },
           words,
-          {NodeKind::sequence}};
+          {NodeKind::sequence},
+          numbers_inside()};
 }
 
 ValueKind<Vector3> direction() {
@@ -129,9 +137,14 @@ ValueKind<Vector3> direction() {
             reading.fault(node.place(), "is [0, 0, 0], which points nowhere");
             return std::nullopt;
           },
-          [](const Vector3& value, Writing& writing) { write_numbers(value, writing); },
+          [](const Vector3& value, Writing& writing) {
+            writing.begin_list(true);
+            for (double part : value) writing.number(part);
+            writing.end_list();
+          },
           words,
-          {NodeKind::sequence}};
+          {NodeKind::sequence},
+          numbers_inside()};
 }
 
 }  // namespace cabinfield

@@ -167,6 +167,13 @@ ValueKind<bool> yes_or_no() {
   return kind;
 }
 
+ValueKind<Node> anything(std::string description) {
+  return {[](const Node& node, Reading&) { return std::optional(node); },
+          [](const Node& value, Writing& writing) { write_node(value, writing); },
+          std::move(description),
+          {NodeKind::scalar, NodeKind::sequence, NodeKind::mapping}};
+}
+
 ValueKind<std::string> text() {
   return checked_text("text", [](const std::string& value) {
     return has_stray_control(value)

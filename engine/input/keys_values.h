@@ -11,6 +11,7 @@
 #include "base/quantity.h"
 #include "base/vector.h"
 #include "input/document.h"
+#include "input/key_tree.h"
 #include "input/keys_reading.h"
 #include "input/writing.h"
 
@@ -29,12 +30,15 @@ struct ValueKind {
   std::function<void(const T&, Writing&)> write;
   std::string words;                                 ///< e.g. "a length such as 25 mm, from 0 mm to 300 mm"
   std::vector<NodeKind> forms = {NodeKind::scalar};  ///< the kinds of node that `read` can take
+  KeyTreePointer inside = nullptr;                   ///< of what a path can enter
 };
 
 ValueKind<double> quantity(Quantity kind, Range range = {});
 ValueKind<double> number(Range range = {});
 ValueKind<int> integer(int least, int greatest);
 ValueKind<bool> yes_or_no();
+/// Whatever stands there, as it stands; `description` says what is meant.
+ValueKind<Node> anything(std::string description);
 /// Text without control characters; lines may end and tabs stand in it.
 ValueKind<std::string> text();
 

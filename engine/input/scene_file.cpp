@@ -7,9 +7,7 @@
 #include "input/scene_keys.h"
 
 namespace cabinfield {
-namespace {
 
-/// Bare positions need the file's unit before the first of them is read. Empty where it is at fault.
 std::optional<double> length_unit_of(const Node& root) {
   const Node* units = root.find("units");
   if (units == nullptr || (units->kind() == NodeKind::mapping && units->entries().empty())) return 1.0;
@@ -19,6 +17,28 @@ std::optional<double> length_unit_of(const Node& root) {
   return found == known.end() ? std::nullopt : std::optional(found->second);
 }
 
+namespace {
+
+void read_into(SceneFile& result, const Node& root, const std::string& file,
+               std::vector<std::string> model_folders) {
+  // Bare positions need the file's unit before the first of them is read.
+  Reading reading{result.faults, length_unit_of(root)};
+  SceneSpec spec = scene_keys().read(root, reading);
+  if (root.kind() != NodeKind::mapping || !reading.length_unit_m) return;
+
+  model_folders.insert(model_folders.begin(),
+                       (std::filesystem::path(file).parent_path() / "models").string());
+  resolve_inheritance(spec, result.faults);
+  resolve_models(spec, ModelLibrary(std::move(model_folders)), result.faults);
+  result.scene = build_scene(spec, result.faults);
+  if (!result.scene) return;
+
+  // Written in metres, whatever the file's own unit was.
+  spec.length_unit_m = 1;
+  spec.keys.erase("units");
+  result.resolved = written(scene_keys(), spec);
+}
+
 }  // namespace
 
 SceneFile read_scene_text(const std::string& text, const std::string& file,
@@ -26,22 +46,14 @@ SceneFile read_scene_text(const std::string& text, const std::string& file,
   SceneFile result;
   result.source = text;
   const Node root = parse_document(text, file, result.faults);
-  if (root.kind() == NodeKind::null) return result;
-  Reading reading{result.faults, length_unit_of(root)};
-  SceneSpec spec = scene_keys().read(root, reading);
-  if (root.kind() != NodeKind::mapping || !reading.length_unit_m) return result;
+  if (root.kind() != NodeKind::null) read_into(result, root, file, std::move(model_folders));
+  return result;
+}
 
-  model_folders.insert(model_folders.begin(),
-                       (std::filesystem::path(file).parent_path() / "models").string());
-  resolve_inheritance(spec, result.faults);
-  resolve_models(spec, ModelLibrary(std::move(model_folders)), result.faults);
-  result.scene = build_scene(spec, result.faults);
-  if (!result.scene) return result;
-
-  // Written in metres, whatever the file's own unit was.
-  spec.length_unit_m = 1;
-  spec.keys.erase("units");
-  result.resolved = written(scene_keys(), spec);
+SceneFile read_scene_node(const Node& root, const std::string& file, std::vector<std::string> model_folders) {
+  SceneFile result;
+  result.source = document_text(root);
+  read_into(result, root, file, std::move(model_folders));
   return result;
 }
 

@@ -5,6 +5,7 @@
 #include <string>
 
 #include "base/fault.h"
+#include "input/document.h"
 #include "input/model_library.h"
 #include "scene/scene.h"
 
@@ -26,5 +27,12 @@ SceneFile read_scene_file(const std::string& path,
 /// The same for text already at hand, called `file` in messages.
 SceneFile read_scene_text(const std::string& text, const std::string& file,
                           std::vector<std::string> model_folders = standard_model_folders());
+
+/// The same for a document already parsed and perhaps edited; its text becomes the source.
+SceneFile read_scene_node(const Node& root, const std::string& file,
+                          std::vector<std::string> model_folders = standard_model_folders());
+
+/// Metres in the unit of a scene's bare positions; empty where it is at fault.
+std::optional<double> length_unit_of(const Node& root);
 
 }  // namespace cabinfield
