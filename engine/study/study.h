@@ -1,0 +1,119 @@
+// A study: one scene and all its variants, told one by one and never held as a list.
+//
+// A variant is a choice on each axis. Its number counts from 0; in a grid the last axis runs fastest.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "input/scene_file.h"
+#include "scene/scene.h"
+#include "study/doubt.h"
+#include "study/edits.h"
+#include "study/judge_file.h"
+
+namespace cabinfield {
+
+/// The scene of a choice or variant: edited, and without the taped checks of what moves and no longer stands
+/// where it was taped.
+Node variant_document(const Node& scene, const std::vector<Edit>& edits, Faults& faults);
+
+/// Something to choose, with all that it changes in the scene.
+struct Choice {
+  std::string label;
+  std::vector<Edit> edits;  ///< none: as drawn
+};
+
+/// Places of one driver that differ in its position alone.
+struct DriverPoints {
+  std::string driver;
+  std::string surface;         ///< "" where the scene's own holds
+  std::vector<Vector3> point;  ///< m
+  std::vector<Edit> with;      ///< what comes with each of them
+  double length_unit_m = 1;    ///< of the scene's file
+  Place place;                 ///< in the study
+};
+/// "(0.320, -0.040, 0.785)" in metres.
+std::string point_label(const Vector3& point);
+std::vector<Edit> edits_to(const DriverPoints& points, std::size_t point);
+/// Why no driver can be at a point of the scene's cabin, on that surface or ("") on none; empty where one can
+/// be, and where the cabin has no such surface.
+std::string place_problem(const Scene& scene, const Vector3& point, const std::string& surface);
+
+/// One thing that a study moves or varies: either listed choices or points.
+struct StudyAxis {
+  std::string name;
+  Place place;
+  std::vector<Choice> choices;
+  std::optional<DriverPoints> points;
+  std::optional<std::size_t> present;  ///< the choice that leaves the scene as it is drawn
+
+  std::size_t count() const { return points ? points->point.size() : choices.size(); }
+  std::string label(std::size_t choice) const;
+  std::vector<Edit> edits(std::size_t choice) const;
+  /// Whether a choice may need another solved cabin, its ears included; else only drivers and channels
+  /// change.
+  bool changes_the_cabin() const;
+};
+
+/// What is done to each variant so that places are compared, not luck with a delay.
+struct BeforeJudging {
+  struct CommonLevel {
+    FrequencyRange band;
+    std::optional<double> level_db;  ///< that of the scene as drawn where empty
+    std::vector<int> seats;          ///< empty: all
+  };
+  std::optional<int> line_up_seat;
+  std::optional<CommonLevel> level;
+};
+
+/// One measure all over a surface, with the driver at each of the points.
+struct Paint {
+  DriverPoints points;
+  std::string surface;
+  double spacing_m = 0;
+  StudyMeasure judge_by;
+};
+
+struct Study {
+  std::string path, title;
+  std::string scene_path;
+  std::vector<std::string> model_folders;
+  Node scene;         ///< as drawn
+  SceneFile present;  ///< the same, built
+  int preset = 0;     ///< of Scene::presets, that is heard
+  std::vector<StudyAxis> axes;
+  bool listed = false;  ///< combinations hold the variants, else each choice goes with each
+  std::vector<std::vector<std::size_t>> combinations;  ///< [variant][axis]
+  BeforeJudging before_judging;
+  std::vector<StudyMeasure> judge;
+  bool must_fit_openings = false;
+  Doubt doubt;
+  std::optional<Paint> paint;
+  bool skip_impossible = false;
+  std::uint64_t most_variants = 20000;
+  std::string source;  ///< the study file as read
+
+  /// Held at the largest number there is where a grid has more.
+  std::uint64_t variant_count() const;
+  bool over_the_limit() const { return variant_count() > most_variants; }
+  /// Which choice on each axis.
+  std::vector<std::size_t> choices(std::uint64_t variant) const;
+  /// Short words, a choice each: "kick, 2 kHz".
+  std::string label(std::uint64_t variant) const;
+  std::vector<Edit> edits(std::uint64_t variant) const;
+  /// The scene of a variant; edits at fault (one axis took away what another sets) add faults.
+  Node document(std::uint64_t variant, Faults& faults) const;
+  /// The same, read and built: its faults say why a variant is impossible.
+  SceneFile scene_file(std::uint64_t variant) const;
+  /// The variant that is the scene as drawn, where there is one.
+  std::optional<std::uint64_t> present_variant() const;
+  /// Variants with the same number have the same cabin and ears, built by the choices on the axes that
+  /// change them.
+  std::uint64_t cabin_of(std::uint64_t variant) const;
+};
+
+}  // namespace cabinfield

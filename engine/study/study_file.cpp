@@ -1,0 +1,207 @@
+#include "study/study_file.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+
+#include "base/nearest_name.h"
+#include "base/quoted.h"
+#include "scene/build_steps.h"
+#include "study/study_axes.h"
+#include "study/study_keys.h"
+
+namespace cabinfield {
+namespace {
+
+namespace fs = std::filesystem;
+
+void pass_on(const Faults& from, Faults& to) {
+  for (const Fault& fault : from.faults()) to.add(fault.place, fault.message);
+  for (const Fault& warning : from.warnings()) to.warn(warning.place, warning.message);
+}
+
+/// The scene that the study names; false after a fault.
+bool read_scene(const Node& root, const std::string& file, Study& study, Faults& faults) {
+  const Node* named = root.find("scene");
+  if (named == nullptr || named->kind() != NodeKind::scalar) return false;
+  const fs::path path = fs::path(file).parent_path() / named->text();
+  study.scene_path = path.lexically_normal().string();
+  if (std::error_code error; !fs::is_regular_file(path, error)) {
+    faults.add(named->place(), fmt::format("there is no scene {}: it is looked for at {}",
+                                           cabinfield::quoted(named->text()), study.scene_path));
+    return false;
+  }
+  Faults of_scene;
+  const std::string text = read_text_file(study.scene_path, of_scene);
+  if (!of_scene.any()) study.scene = parse_document(text, study.scene_path, of_scene);
+  if (!of_scene.any()) {
+    study.present = read_scene_node(study.scene, study.scene_path, study.model_folders);
+    study.present.source = text;
+    of_scene = study.present.faults;
+  }
+  pass_on(of_scene, faults);
+  return study.present.scene.has_value();
+}
+
+Doubt doubt_of(const DoubtSpec& spec, Faults& faults) {
+  Doubt doubt;
+  doubt.draws = spec.draws.value_or(usual_draws);
+  const auto take = [](auto& value, const auto& given) {
+    if (given) value = static_cast<std::decay_t<decltype(value)>>(*given);
+  };
+  take(doubt.seed, spec.seed);
+  take(doubt.tape_m, spec.tape_m);
+  take(doubt.cabin_size_m, spec.cabin_size_m);
+  if (spec.ears) {
+    take(doubt.ear_along_m, spec.ears->along_m);
+    take(doubt.ear_across_m, spec.ears->across_m);
+    take(doubt.ear_up_m, spec.ears->up_m);
+  }
+  take(doubt.driver_resonance, spec.driver_resonance);
+  take(doubt.driver_q, spec.driver_q);
+  take(doubt.driver_vas, spec.driver_vas);
+  take(doubt.driver_level_db, spec.driver_level_db);
+  take(doubt.box_volume, spec.box_volume);
+  take(doubt.material_impedance, spec.material_impedance);
+  if (spec.temperature_k.size() == 2) {
+    doubt.temperature_k = {spec.temperature_k[0], spec.temperature_k[1]};
+    if (doubt.temperature_k[0] > doubt.temperature_k[1])
+      faults.add(spec.at("temperature"),
+                 "doubt: temperature runs from the higher to the lower: give the lower first");
+  }
+  return doubt;
+}
+
+BeforeJudging before_judging(const BeforeJudgingSpec& spec, const Scene& scene, Faults& faults) {
+  BeforeJudging before;
+  if (!spec.has("line_up_arrivals") && !spec.has("set_levels") && spec.sound())
+    faults.add(spec.place, "before_judging: give line_up_arrivals, set_levels, or the word nothing");
+  if (spec.has("line_up_arrivals") && spec.sound("line_up_arrivals"))
+    for (const int seat : seat_indices({spec.line_up_arrivals}, scene, faults)) before.line_up_seat = seat;
+  if (spec.set_levels) {
+    BeforeJudging::CommonLevel level;
+    if (const auto band =
+            study_band(spec.set_levels->band_hz, spec.set_levels->at("band"), "set_levels", scene, faults))
+      level.band = *band;
+    level.level_db = spec.set_levels->level_db;
+    level.seats = seat_indices(spec.set_levels->seats, scene, faults);
+    before.level = level;
+  }
+  return before;
+}
+
+void judge(const StudySpec& spec, Study& study, Faults& faults) {
+  for (const JudgeSpec& one : spec.judge) {
+    if (!one.sound()) continue;
+    if (one.measure == fits_the_opening) {
+      study.must_fit_openings = true;
+      for (const auto& [key, place] : one.keys)
+        if (key != "measure" && key != "name")
+          faults.add(place,
+                     fmt::format("measure '{}' is a rule that holds or not: it has no {}", one.measure, key));
+      continue;
+    }
+    auto measure = study_measure(one, study.scene, *study.present.scene, faults);
+    if (!measure) continue;
+    const bool taken = std::any_of(study.judge.begin(), study.judge.end(),
+                                   [&](const StudyMeasure& other) { return other.name == measure->name; });
+    if (taken)
+      faults.add(one.place,
+                 fmt::format("two measures are called '{}': give one a name of its own", measure->name));
+    study.judge.push_back(std::move(*measure));
+  }
+}
+
+void paint(const PaintSpec& spec, const StudyGround& ground, Study& study, Faults& faults) {
+  std::optional<StudyMeasure> measure;
+  if (spec.judge_by && spec.judge_by->index() == 0) {
+    const auto& name = std::get<0>(*spec.judge_by);
+    std::vector<std::string> known;
+    for (const StudyMeasure& one : study.judge) {
+      known.push_back(one.name);
+      if (one.name == name.value) measure = one;
+    }
+    if (!measure) faults.add(name.place, build::unknown_name("measure", name.value, known));
+  } else if (spec.judge_by) {
+    const JudgeSpec& own = std::get<1>(*spec.judge_by);
+    if (own.measure == fits_the_opening)
+      faults.add(own.at("measure"), "a surface cannot be painted by a rule that holds or not");
+    else if (own.sound())
+      measure = study_measure(own, study.scene, *study.present.scene, faults);
+  }
+  auto points = points_over(spec.driver, spec.grid, spec.with, ground, faults);
+  if (points && measure)
+    study.paint = Paint{std::move(*points), spec.grid.over.value, spec.grid.spacing_m, std::move(*measure)};
+}
+
+void fill(const StudySpec& spec, Study& study, Faults& faults) {
+  const Scene& scene = *study.present.scene;
+  std::string preset;
+  if (!spec.preset.value.empty()) {
+    const int found = build::position_of(scene.presets, spec.preset.value);
+    if (found < 0)
+      faults.add(spec.preset.place,
+                 build::unknown_name("preset", spec.preset.value, build::names_of(scene.presets)));
+    study.preset = std::max(0, found);
+    if (found > 0) preset = spec.preset.value;
+  }
+  const StudyGround ground{
+      study.scene,        scene, length_unit_of(study.scene).value_or(1), preset, study.scene_path,
+      study.model_folders};
+  study.axes = study_axes(spec, ground, faults);
+  judge(spec, study, faults);
+  if (spec.before_judging && spec.before_judging->index() == 1)
+    study.before_judging = before_judging(std::get<1>(*spec.before_judging), scene, faults);
+  if (spec.doubt) study.doubt = doubt_of(*spec.doubt, faults);
+  if (spec.paint && spec.sound("paint")) paint(*spec.paint, ground, study, faults);
+
+  study.listed = spec.combine == Combine::listed;
+  if (study.listed && spec.combinations.empty() && spec.sound("combinations"))
+    faults.add(spec.at("combine"),
+               "key 'combinations' is missing: combine: listed takes the variants from it");
+  if (!study.listed && !spec.combinations.empty())
+    faults.add(spec.at("combinations"), "combinations go with combine: listed");
+  // With an axis at fault, what names it is not at fault besides.
+  if (study.listed && !faults.any())
+    study.combinations = study_combinations(spec.combinations, study.axes, faults);
+  if (study.axes.empty() && !spec.paint && !faults.any())
+    faults.add(spec.place, "the study varies nothing: give move, vary or paint");
+  if (spec.judge.empty() && spec.sound("judge") && !spec.paint)
+    faults.add(spec.place, fmt::format("key 'judge' is missing: by what the variants are ranked, one of {}",
+                                       joined_by_commas(measure_names())));
+}
+
+}  // namespace
+
+StudyFile read_study_text(const std::string& text, const std::string& file,
+                          std::vector<std::string> model_folders) {
+  StudyFile result;
+  const Node root = parse_document(text, file, result.faults);
+  if (root.kind() == NodeKind::null) return result;
+  Study study;
+  study.path = file;
+  study.source = text;
+  study.model_folders = std::move(model_folders);
+  const bool has_scene = read_scene(root, file, study, result.faults);
+  // Bare positions of the study are in the scene's unit.
+  Reading reading{result.faults, has_scene ? length_unit_of(study.scene) : std::optional<double>(1)};
+  const StudySpec spec = study_keys().read(root, reading);
+  if (!has_scene || root.kind() != NodeKind::mapping) return result;
+
+  study.title = spec.title;
+  study.skip_impossible = spec.skip_impossible;
+  study.most_variants = static_cast<std::uint64_t>(spec.most_variants);
+  fill(spec, study, result.faults);
+  if (!result.faults.any()) result.study = std::move(study);
+  return result;
+}
+
+StudyFile read_study_file(const std::string& path, std::vector<std::string> model_folders) {
+  StudyFile result;
+  const std::string text = read_text_file(path, result.faults);
+  if (result.faults.any()) return result;
+  return read_study_text(text, path, std::move(model_folders));
+}
+
+}  // namespace cabinfield

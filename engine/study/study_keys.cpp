@@ -1,0 +1,336 @@
+#include "study/study_keys.h"
+
+#include "input/scene_keys.h"
+#include "listening/measure_kinds.h"
+#include "study/judge_file.h"
+
+namespace cabinfield {
+namespace {
+
+ValueKind<Placed<std::string>> placed_name() { return placed(name()); }
+ValueKind<std::vector<Placed<std::string>>> names() { return list_of(placed(name()), 1, 200); }
+ValueKind<std::vector<Placed<std::string>>> paths() { return list_of(placed(text()), 1, 200); }
+
+ValueKind<Node> mapping_as_it_stands(const std::string& words) {
+  ValueKind<Node> kind = anything(words);
+  kind.forms = {NodeKind::mapping};
+  kind.read = [words](const Node& node, Reading& reading) -> std::optional<Node> {
+    if (node.kind() == NodeKind::mapping) return node;
+    reading.wrong_kind(node, words);
+    return std::nullopt;
+  };
+  return kind;
+}
+
+ValueKind<Node> list_as_it_stands(const std::string& words) {
+  ValueKind<Node> kind = anything(words);
+  kind.forms = {NodeKind::sequence};
+  kind.read = [words](const Node& node, Reading& reading) -> std::optional<Node> {
+    if (node.kind() == NodeKind::sequence) return node;
+    reading.wrong_kind(node, words);
+    return std::nullopt;
+  };
+  return kind;
+}
+
+ValueKind<ListedNodes> listed_nodes(const std::string& words) {
+  return either(list_of(anything(words), 1, 100000), named(anything(words)));
+}
+
+ValueKind<AsDrawn> as_drawn() { return choice<AsDrawn>({{"as_drawn", AsDrawn::as_drawn}}); }
+
+ValueKind<std::vector<double>> band() { return list_of(quantity(Quantity::frequency, {1, 24000}), 2, 2); }
+
+const Keys<ChangesSpec>& changes_keys() {
+  using Spec = ChangesSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("set", &Spec::set, mapping_as_it_stands("a mapping from paths of settings to values"),
+               "settings of the scene by their paths, e.g. channels.sub.gain")
+          .add("add", &Spec::add, mapping_as_it_stands("a mapping from paths to entries"),
+               "new entries, e.g. channels.centre, or more for a list")
+          .add("remove", &Spec::remove, paths(), "paths of settings and entries to be left out")
+          .add("add_blocks", &Spec::add_blocks, list_as_it_stands("a list of blocks as in a scene"),
+               "built for this, such as a kick wedge")
+          .add("remove_blocks", &Spec::remove_blocks, names(), "taken out for this")
+          .add("mute", &Spec::mute, names(), "channels and groups that are silent");
+  return keys;
+}
+
+const Keys<PlaceSpec>& place_keys() {
+  using Spec = PlaceSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add_part(&Spec::driver, driver_keys(), {"mirror_of"})
+          .add("without", &Spec::without, names(), "keys that the driver has in the scene and not here")
+          .add_part(&Spec::changes, changes_keys());
+  return keys;
+}
+
+/// Keeps the mapping as it stands beside what was read from it.
+ValueKind<PlaceSpec> place(const std::string& noun) {
+  ValueKind<PlaceSpec> kind = mapping(place_keys(), noun);
+  kind.read = [read = kind.read](const Node& node, Reading& reading) {
+    std::optional<PlaceSpec> spec = read(node, reading);
+    if (spec) spec->node = node;
+    return spec;
+  };
+  return kind;
+}
+
+const Keys<SurfaceGridSpec>& surface_grid_keys() {
+  using Spec = SurfaceGridSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("over", &Spec::over, placed(surface_name()), "the surface")
+          .required()
+          .add("spacing", &Spec::spacing_m, quantity(Quantity::length, {0.005, 2}), "between its points")
+          .required()
+          .add("margin", &Spec::margin_m, quantity(Quantity::length, {0, 1}),
+               "kept from the surface's edges; the cone's radius if absent");
+  return keys;
+}
+
+const Keys<LineSpec>& line_keys() {
+  using Spec = LineSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("from", &Spec::from, point(), "first place")
+          .required()
+          .add("to", &Spec::to, point(), "last place")
+          .required()
+          .add("count", &Spec::count, integer(2, 100000), "of places, both ends included")
+          .add("spacing", &Spec::spacing_m, quantity(Quantity::length, {0.001, 10}),
+               "between places, from the first on, instead of count")
+          .add("surface", &Spec::surface, placed(surface_name()), "that each place is flush with");
+  return keys;
+}
+
+const Keys<ShiftSpec>& shift_keys() {
+  using Spec = ShiftSpec;
+  static const auto keys = Keys<Spec>()
+                               .add("blocks", &Spec::blocks, names(), "")
+                               .add("seats", &Spec::seats, names(), "heads")
+                               .add("drivers", &Spec::drivers, names(), "")
+                               .add("boxes", &Spec::boxes, names(), "");
+  return keys;
+}
+
+const Keys<MoveSpec>& move_keys() {
+  using Spec = MoveSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("name", &Spec::name, name(), "of this choice in tables; what moves if absent")
+          .add("driver", &Spec::driver, placed_name(), "that moves; one that mirrors it moves with it")
+          .add("pair", &Spec::pair, placed_name(),
+               "a driver that is drawn by itself and is to mirror it here")
+          .add("box", &Spec::box, placed_name(), "one of boxes:, for loadings")
+          .add("places", &Spec::places, named(either(as_drawn(), place("place"))),
+               "places by name, each with what comes with it; as_drawn for the scene's own")
+          .add("grid", &Spec::grid, mapping(surface_grid_keys(), "grid"), "places all over a surface")
+          .add("line", &Spec::line, mapping(line_keys(), "line"), "places along a straight line")
+          .add("with", &Spec::with, place("with"), "what comes with every place of a grid or line")
+          .add("aims", &Spec::aims, named(anything("an aim as in a scene, or as_drawn")), "aims by name")
+          .add("loadings", &Spec::loadings, named(anything("a loading as in a scene, or as_drawn")),
+               "loadings of the driver, or volumes of the box, by name")
+          .add("shift", &Spec::shift, mapping(shift_keys(), "shift"), "things that are moved together")
+          .add("by", &Spec::by, listed_nodes("three bare numbers [x, y, z] in the scene's length unit"),
+               "how far they are shifted: a list, or under names");
+  return keys;
+}
+
+const Keys<VarySpec>& vary_keys() {
+  using Spec = VarySpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("name", &Spec::name, name(), "of this choice in tables; the path if absent")
+          .add("set", &Spec::set, either(placed(text()), list_of(placed(text()), 1, 100)),
+               "path of a setting, or of several that get the same value")
+          .add("to", &Spec::to, listed_nodes("a value of that setting, or as_drawn"),
+               "its values: a list, or under names")
+          .add("mute", &Spec::mute, names(), "channels and groups: once as drawn, once silent")
+          .add("choices", &Spec::choices, named(either(as_drawn(), mapping(changes_keys(), "choice"))),
+               "several changes together, by name");
+  return keys;
+}
+
+const Keys<CommonLevelSpec>& common_level_keys() {
+  using Spec = CommonLevelSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("band", &Spec::band_hz, band(), "[from, to] in which the level is taken")
+          .required()
+          .add("level", &Spec::level_db, quantity(Quantity::sound_level, {40, 160}),
+               "that of every variant; the level of the scene as drawn if absent")
+          .add("seats", &Spec::seats, names(), "over which it is averaged; all if absent");
+  return keys;
+}
+
+const Keys<BeforeJudgingSpec>& before_judging_keys() {
+  using Spec = BeforeJudgingSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("line_up_arrivals", &Spec::line_up_arrivals, placed_name(),
+               "delays such that all channels arrive together at this seat")
+          .add("set_levels", &Spec::set_levels, mapping(common_level_keys(), "set_levels"),
+               "every variant as loud as the others");
+  return keys;
+}
+
+const Keys<TargetSpec>& target_keys() {
+  using Spec = TargetSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("tilt", &Spec::tilt_db_per_octave, quantity(Quantity::level, {-12, 12}),
+               "an octave; below 0 falls towards high frequencies")
+          .add("levels", &Spec::levels,
+               table_over(Quantity::frequency, {5, 24000}, quantity(Quantity::level, {-60, 60})),
+               "points in between which the target is straight over the logarithm of frequency");
+  return keys;
+}
+
+ValueKind<std::string> measure_name() {
+  std::vector<std::pair<std::string, std::string>> known;
+  for (const std::string& one : measure_names()) known.emplace_back(one, one);
+  return choice<std::string>(std::move(known));
+}
+
+const Keys<JudgeSpec>& judge_keys() {
+  using Spec = JudgeSpec;
+  const auto limit = anything("a value of this measure with its unit");
+  static const auto keys =
+      Keys<Spec>()
+          .add("measure", &Spec::measure, measure_name(), "what is measured")
+          .required()
+          .add("name", &Spec::name, name(), "of its column in tables; the measure if absent")
+          .add("seats", &Spec::seats,
+               either(choice<SeatsWord>({{"all", SeatsWord::all}}),
+                      either(list_of(placed(name()), 1, 64), named(number({0, 100})))),
+               "all, a list, or a mapping from seats to weights; those of brief: listen if absent")
+          .add("over_seats", &Spec::worst_seat, choice<bool>({{"mean", false}, {"worst", true}}),
+               "one number from the seats; mean if absent")
+          .add("band", &Spec::band_hz, band(), "[from, to]")
+          .add("channels", &Spec::channels, names(), "channels and groups whose share is asked for")
+          .add("pair", &Spec::pair, list_of(placed(name()), 2, 2), "[left channel, right channel]")
+          .add("signal", &Spec::signal, choice<int>({{"left", 0}, {"right", 1}, {"both", 2}}),
+               "that plays; both alike if absent")
+          .add("target", &Spec::target, mapping(target_keys(), "target"), "of evenness; flat if absent")
+          .add("weight", &Spec::weight, number({0, 1000}), "points for each of its unit; 1 if absent")
+          .add("aim", &Spec::aim, limit, "the best value, in place of the smallest or largest")
+          .add("at_least", &Spec::at_least, limit,
+               "a limit: what breaks it ranks behind all that keep theirs")
+          .add("at_most", &Spec::at_most, limit, "the same from above");
+  return keys;
+}
+
+const Keys<EarsDoubtSpec>& ears_doubt_keys() {
+  using Spec = EarsDoubtSpec;
+  const auto length = quantity(Quantity::length, {0, 0.5});
+  static const auto keys = Keys<Spec>()
+                               .add("along", &Spec::along_m, length, "fore and aft; 30 mm if absent")
+                               .add("across", &Spec::across_m, length, "to the sides; 0 mm if absent")
+                               .add("up", &Spec::up_m, length, "up and down; 40 mm if absent");
+  return keys;
+}
+
+const Keys<DoubtSpec>& doubt_keys() {
+  using Spec = DoubtSpec;
+  const auto part = quantity(Quantity::fraction, {0, 0.6});
+  static const auto keys =
+      Keys<Spec>()
+          .add("draws", &Spec::draws, integer(0, 1000000), "how many cars are drawn; 200 if absent")
+          .add("seed", &Spec::seed, integer(0, 1000000000), "of the draws; 1 if absent")
+          .add("tape", &Spec::tape_m, quantity(Quantity::length, {0, 0.5}),
+               "each coordinate of each driver; 10 mm if absent")
+          .add("ears", &Spec::ears, mapping(ears_doubt_keys(), "ears"), "where heads are")
+          .add("cabin_size", &Spec::cabin_size_m, quantity(Quantity::length, {0, 0.5}),
+               "length, width and height; 0 mm if absent, since every draw is then another cabin")
+          .add("driver_resonance", &Spec::driver_resonance, part, "of Fs; 15 % if absent")
+          .add("driver_q", &Spec::driver_q, part, "of Qes and Qms; 15 % if absent")
+          .add("driver_vas", &Spec::driver_vas, part, "of Vas; 20 % if absent")
+          .add("driver_level", &Spec::driver_level_db, quantity(Quantity::level, {0, 20}),
+               "of each driver; 1 dB if absent")
+          .add("box_volume", &Spec::box_volume, part, "behind each driver; 5 % if absent")
+          .add("material_impedance", &Spec::material_impedance, number({1, 20}),
+               "a factor up and down; 1.5 if absent")
+          .add("temperature", &Spec::temperature_k,
+               list_of(quantity(Quantity::temperature, {253.15, 323.15}), 2, 2),
+               "[from, to]; 0 to 35 degC if absent");
+  return keys;
+}
+
+const Keys<PaintSpec>& paint_keys() {
+  using Spec = PaintSpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("driver", &Spec::driver, placed_name(), "whose hole is looked for")
+          .required()
+          .add_part(&Spec::grid, surface_grid_keys())
+          .add("with", &Spec::with, place("with"), "what comes with every place")
+          .add("judge_by", &Spec::judge_by, either(placed(name()), mapping(judge_keys(), "measure")),
+               "one of judge: by its name, or a measure of its own")
+          .required();
+  return keys;
+}
+
+}  // namespace
+
+const Keys<StudySpec>& study_keys() {
+  using Spec = StudySpec;
+  static const auto keys =
+      Keys<Spec>()
+          .add("cabinfield_study", &Spec::version, integer(1, 1), "version of the study format")
+          .required()
+          .add("title", &Spec::title, text(), "")
+          .add("scene", &Spec::scene, text(), "file of the scene, from the study's folder")
+          .required()
+          .add("preset", &Spec::preset, placed_name(), "of the scene that is heard; as_drawn if absent")
+          .add("move", &Spec::move, list_of(mapping(move_keys(), "move"), 0, 50), "what stands elsewhere")
+          .add("vary", &Spec::vary, list_of(mapping(vary_keys(), "vary"), 0, 50), "what is set otherwise")
+          .add("combine", &Spec::combine,
+               choice<Combine>({{"grid", Combine::grid}, {"listed", Combine::listed}}),
+               "each with each, or only the combinations listed")
+          .add("combinations", &Spec::combinations,
+               list_of(mapping_as_it_stands("a mapping from the names of moves and varys to their choices"),
+                       1, 100000),
+               "choices by name or by position from 1; what one leaves out is at its first")
+          .add("before_judging", &Spec::before_judging,
+               either(choice<DoNothing>({{"nothing", DoNothing::nothing}}),
+                      mapping(before_judging_keys(), "before_judging")),
+               "what is done to each variant so that places are compared; nothing if absent")
+          .add("judge", &Spec::judge, list_of(mapping(judge_keys(), "measure"), 1, 100), "by what")
+          .add("doubt", &Spec::doubt, mapping(doubt_keys(), "doubt"),
+               "what nobody knows exactly; nothing is doubted if absent")
+          .add("paint", &Spec::paint, mapping(paint_keys(), "paint"), "a measure all over a surface")
+          .add("skip_impossible", &Spec::skip_impossible, yes_or_no(),
+               "variants that cannot be built are listed and left out")
+          .add("most_variants", &Spec::most_variants, integer(1, 2000000000),
+               "more need a yes on the command line; 20000 if absent");
+  return keys;
+}
+
+std::string study_key_reference() {
+  const std::pair<const char*, std::vector<KeyLine>> sections[] = {
+      {"study", study_keys().lines()},
+      {"study: a move", move_keys().lines()},
+      {"study: a move: a place", place_keys().lines()},
+      {"study: a move: grid", surface_grid_keys().lines()},
+      {"study: a move: line", line_keys().lines()},
+      {"study: a move: shift", shift_keys().lines()},
+      {"study: a vary", vary_keys().lines()},
+      {"study: a vary: a choice", changes_keys().lines()},
+      {"study: before_judging", before_judging_keys().lines()},
+      {"study: before_judging: set_levels", common_level_keys().lines()},
+      {"study: a measure", judge_keys().lines()},
+      {"study: a measure: target", target_keys().lines()},
+      {"study: doubt", doubt_keys().lines()},
+      {"study: doubt: ears", ears_doubt_keys().lines()},
+      {"study: paint", paint_keys().lines()},
+  };
+  std::string reference;
+  for (const auto& [head, lines] : sections)
+    reference += std::string(reference.empty() ? "" : "\n") + head + "\n" + key_reference(lines);
+  return reference;
+}
+
+}  // namespace cabinfield
