@@ -19,6 +19,7 @@ struct AirConditions {
   double temperature_k = 293.15;
   double humidity = 0.50;
   double pressure_pa = 101325.0;
+  bool operator==(const AirConditions&) const = default;
 };
 
 /// Air at rest. Immutable values; sound speed and density may also be given outright.
@@ -33,6 +34,7 @@ struct Air {
   /// Energy attenuation m in 1/m at each frequency (Hz): intensity falls as exp(-m r), pressure as exp(-m r /
   /// 2).
   std::vector<double> energy_attenuation_per_m(const std::vector<double>& frequency_hz) const;
+  bool operator==(const Air&) const = default;
 };
 
 /// Air in the given conditions. Throws std::invalid_argument outside -20 to 50 degC, humidity 0 to 1, 60 to

@@ -30,6 +30,7 @@ class MinimumPhaseGain {
   double phase_rad(double frequency_hz) const;
   /// Both as one factor; frequency above 0.
   Complex operator()(double frequency_hz) const;
+  bool operator==(const MinimumPhaseGain&) const = default;
 
  private:
   std::vector<double> log_frequency_, gain_db_;

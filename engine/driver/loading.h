@@ -6,14 +6,19 @@
 namespace cabinfield {
 
 /// The back wave is gone and the air behind is soft: an infinite baffle (Small 1972).
-struct InfiniteBaffle {};
+struct InfiniteBaffle {
+  bool operator==(const InfiniteBaffle&) const = default;
+};
 /// The driver brings its own back chamber; its published parameters include it.
-struct BuiltIn {};
+struct BuiltIn {
+  bool operator==(const BuiltIn&) const = default;
+};
 /// A tight box; absorption loss as qa, the Q of the box alone at the system's resonance (50 unless given;
 /// Small 1972).
 struct SealedBox {
   double volume_m3 = 0;
   double qa = 50;
+  bool operator==(const SealedBox&) const = default;
 };
 /// A box with a port: tuned frequency or port length; one or more ports of one diameter; leakage loss ql
 /// (Small 1973). Where both are given the tuning holds.
@@ -24,6 +29,7 @@ struct VentedBox {
   double port_diameter_m = 0;  ///< 0 where only the tuning is known: port velocity is then not computed
   int ports = 1;
   double ql = 7;
+  bool operator==(const VentedBox&) const = default;
 };
 /// A door: a box that leaks into the cabin through holes of the given area in its inner panel.
 /// The defaults below the area are common practice, no source: openings the size of a cable gland in bare
@@ -34,6 +40,7 @@ struct DoorCavity {
   double hole_diameter_m = 0.025;    ///< of each; a leak smaller than one such hole is one round hole
   double panel_thickness_m = 0.001;  ///< length of the holes without end corrections
   double qa = 7;                     ///< as in SealedBox
+  bool operator==(const DoorCavity&) const = default;
 };
 
 using Loading = std::variant<InfiniteBaffle, BuiltIn, SealedBox, VentedBox, DoorCavity>;

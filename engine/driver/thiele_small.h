@@ -28,6 +28,7 @@ struct ThieleSmall {
   double Mms_kg = 0, Cms_m_n = 0, Rms_kg_s = 0, Bl_tm = 0;
   std::optional<double> Xmax_m;  ///< peak, one way
   double radius_m() const;       ///< of the equivalent piston, sqrt(Sd/pi)
+  bool operator==(const ThieleSmall&) const = default;
 };
 
 /// What came of a derivation: the set (valid where no error), and one line for each thing wrong: a value out

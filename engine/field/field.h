@@ -24,6 +24,7 @@ struct Source {
   int face = -1;                       ///< face of the cabin it is flush with, -1 for a free-standing one
   double setback_m = 0;                ///< behind that face: added to every path
   double pod_radius_m = 0;             ///< of a free-standing driver's housing, taken as a sphere
+  bool operator==(const Source&) const = default;
 };
 
 /// What a listener's body makes of a wave: the pressure at an ear over that at the point asked for, were the

@@ -248,14 +248,14 @@ double Cabin::exposed_area_of_face(std::size_t f) const {
 std::vector<double> Cabin::exposed_area_m2(int materials) const {
   std::vector<double> area(static_cast<std::size_t>(materials), 0.0);
   for (std::size_t f = 0; f < faces_.size(); ++f)
-    area[static_cast<std::size_t>(faces_[f].material)] += exposed_area_of_face(f);
+    area[static_cast<std::size_t>(faces_[f].material)] += exposed_area_m2_[f];
   return area;
 }
 
 double Cabin::surface_area_m2(int surface) const {
   double area = 0;
   for (std::size_t f = 0; f < faces_.size(); ++f)
-    if (faces_[f].surface == surface) area += exposed_area_of_face(f);
+    if (faces_[f].surface == surface) area += exposed_area_m2_[f];
   return area;
 }
 

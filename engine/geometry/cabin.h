@@ -113,6 +113,7 @@ class Cabin {
   std::vector<std::vector<int>> earlier_coplanar_;  // faces in the same plane that take precedence
   std::vector<Solid> solids_;
   std::vector<std::array<double, 2>> side_levels_;  // z, half width
+  std::vector<double> exposed_area_m2_;             // of each face
   double air_volume_m3_ = 0;
 };
 

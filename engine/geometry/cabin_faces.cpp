@@ -235,6 +235,8 @@ Cabin Cabin::build(CabinShape shape, std::vector<ShapeProblem>& problems) {
   cabin.solids_.resize(own_blocks);
   cabin.air_volume_m3_ = cabin.measure_air_volume();
   cabin.solids_ = std::move(all);
+  for (std::size_t f = 0; f < cabin.faces_.size(); ++f)
+    cabin.exposed_area_m2_.push_back(cabin.exposed_area_of_face(f));
   return cabin;
 }
 

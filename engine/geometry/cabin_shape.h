@@ -16,6 +16,7 @@ struct OutlineCorner {
   Vector2 point;
   std::string surface;
   int material = 0;
+  bool operator==(const OutlineCorner&) const = default;
 };
 
 /// Half width y (m) at height z (m); names the surface (a side each) and material from it up to the next.
@@ -24,6 +25,7 @@ struct SideCorner {
   double half_width = 0;
   std::string surface;
   int material = 0;
+  bool operator==(const SideCorner&) const = default;
 };
 
 /// A part of a surface with its own name and material; ranges that are not given do not limit it.
@@ -32,6 +34,7 @@ struct SurfacePatch {
   std::array<std::optional<std::array<double, 2>>, 3> range;  ///< x, y, z, m
   std::string name;
   int material = 0;
+  bool operator==(const SurfacePatch&) const = default;
 };
 
 /// A corner of a block's polygon; names the face from it to the next corner ("" for a name by direction).
@@ -39,6 +42,7 @@ struct BlockCorner {
   Vector2 point;  ///< (x, z) where swept across, (x, y) where swept up
   std::string face;
   int material = -1;  ///< of that face; -1: the block's
+  bool operator==(const BlockCorner&) const = default;
 };
 
 enum class Sweep { across, up };
@@ -54,6 +58,7 @@ struct Block {
   bool cut = false;
   int filling = -1;    ///< of a porous body: index of its filling. To rays it is a solid whose faces absorb
   int partition = -1;  ///< of a sheet or an opening that stands in for a partition: which. For rays alone
+  bool operator==(const Block&) const = default;
 };
 
 /// A way through a partition: a rectangle in its plane.
@@ -63,6 +68,7 @@ struct PartitionOpening {
   double width_m = 0;                ///< across the car
   double height_m = 0;               ///< along the partition's line
   bool open = true;
+  bool operator==(const PartitionOpening&) const = default;
 };
 
 /// A thin sheet that stands in the air from one point of the side view to another, as wide as `range` says.
@@ -73,6 +79,7 @@ struct Partition {
   std::array<double, 2> range{};  ///< y, m
   int material = 0;               ///< of both faces, to rays
   std::vector<PartitionOpening> openings;
+  bool operator==(const Partition&) const = default;
 };
 
 /// A cabin: either a closed box or an outline with sides. A box also has corners and sides, so that both are
@@ -85,6 +92,7 @@ struct CabinShape {
   std::vector<Partition> partitions;
   /// Length, width, height (m) where the cabin was given as a box: x from 0, y centred, z from 0.
   std::optional<Vector3> box;
+  bool operator==(const CabinShape&) const = default;
 };
 
 /// How deep a block is behind its face from that corner to the next, measured along the face's normal, m; of

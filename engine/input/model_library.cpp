@@ -13,7 +13,10 @@ namespace cabinfield {
 namespace {
 
 template <typename Spec>
-std::optional<Spec> read_model(const std::string& path, const Keys<Spec>& keys, Faults& faults) {
+std::optional<Spec> read_model(const std::string& path, const Keys<Spec>& keys,
+                               std::map<std::string, std::any>& read, Faults& faults) {
+  if (const auto before = read.find(path); before != read.end())
+    return std::any_cast<const Spec&>(before->second);
   Faults found;
   const std::string text = read_text_file(path, found);
   std::optional<Spec> spec;
@@ -29,6 +32,7 @@ std::optional<Spec> read_model(const std::string& path, const Keys<Spec>& keys, 
   for (const Fault& fault : found.faults()) faults.add(fault.place, fault.message);
   for (const Fault& warning : found.warnings()) faults.warn(warning.place, warning.message);
   if (found.any()) return std::nullopt;
+  if (found.warnings().empty()) read.emplace(path, *spec);
   return spec;
 }
 
@@ -45,17 +49,17 @@ std::optional<std::string> ModelLibrary::find(const std::string& kind, const std
 
 std::optional<MaterialSpec> ModelLibrary::material(const std::string& name, Faults& faults) const {
   const auto path = find("materials", name);
-  return path ? read_model(*path, material_keys(), faults) : std::nullopt;
+  return path ? read_model(*path, material_keys(), read_, faults) : std::nullopt;
 }
 
 std::optional<FillingSpec> ModelLibrary::filling(const std::string& name, Faults& faults) const {
   const auto path = find("fillings", name);
-  return path ? read_model(*path, filling_keys(), faults) : std::nullopt;
+  return path ? read_model(*path, filling_keys(), read_, faults) : std::nullopt;
 }
 
 std::optional<DriverModelSpec> ModelLibrary::driver(const std::string& name, Faults& faults) const {
   const auto path = find("drivers", name);
-  return path ? read_model(*path, driver_model_keys(), faults) : std::nullopt;
+  return path ? read_model(*path, driver_model_keys(), read_, faults) : std::nullopt;
 }
 
 std::vector<std::string> ModelLibrary::names(const std::string& kind) const {

@@ -1,6 +1,8 @@
 // Models by name: files of models/drivers, models/materials and models/fillings.
 #pragma once
 
+#include <any>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -10,7 +12,8 @@
 
 namespace cabinfield {
 
-/// Looks for KIND/NAME.yaml in each folder in turn. Reads a file when it is asked for.
+/// Looks for KIND/NAME.yaml in each folder in turn. Reads a file when it is first asked for, and again only
+/// where there was something to say of it. For one thread at a time.
 class ModelLibrary {
  public:
   explicit ModelLibrary(std::vector<std::string> folders) : folders_(std::move(folders)) {}
@@ -25,6 +28,7 @@ class ModelLibrary {
  private:
   std::optional<std::string> find(const std::string& kind, const std::string& name) const;
   std::vector<std::string> folders_;
+  mutable std::map<std::string, std::any> read_;  ///< specs by path
 };
 
 /// The folders of this build: $CABINFIELD_MODELS where set, those installed with the program, those of its

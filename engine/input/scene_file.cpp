@@ -5,6 +5,7 @@
 
 #include "input/inheritance.h"
 #include "input/scene_keys.h"
+#include "input/scene_reader.h"
 
 namespace cabinfield {
 
@@ -19,17 +20,29 @@ std::optional<double> length_unit_of(const Node& root) {
 
 namespace {
 
-void read_into(SceneFile& result, const Node& root, const std::string& file,
-               std::vector<std::string> model_folders) {
-  // Bare positions need the file's unit before the first of them is read.
-  Reading reading{result.faults, length_unit_of(root)};
-  SceneSpec spec = scene_keys().read(root, reading);
-  if (root.kind() != NodeKind::mapping || !reading.length_unit_m) return;
-
+std::vector<std::string> folders_of(const std::string& file, std::vector<std::string> model_folders) {
   model_folders.insert(model_folders.begin(),
                        (std::filesystem::path(file).parent_path() / "models").string());
-  resolve_inheritance(spec, result.faults);
-  resolve_models(spec, ModelLibrary(std::move(model_folders)), result.faults);
+  return model_folders;
+}
+
+/// With what it inherits and its models; empty where it is no scene at all.
+std::optional<SceneSpec> whole_spec(const Node& root, const ModelLibrary& models, Faults& faults) {
+  // Bare positions need the file's unit before the first of them is read.
+  Reading reading{faults, length_unit_of(root)};
+  SceneSpec spec = scene_keys().read(root, reading);
+  if (root.kind() != NodeKind::mapping || !reading.length_unit_m) return std::nullopt;
+  resolve_inheritance(spec, faults);
+  resolve_models(spec, models, faults);
+  return spec;
+}
+
+void read_into(SceneFile& result, const Node& root, const std::string& file,
+               std::vector<std::string> model_folders) {
+  std::optional<SceneSpec> whole =
+      whole_spec(root, ModelLibrary(folders_of(file, std::move(model_folders))), result.faults);
+  if (!whole) return;
+  SceneSpec& spec = *whole;
   result.scene = build_scene(spec, result.faults);
   if (!result.scene) return;
 
@@ -55,6 +68,14 @@ SceneFile read_scene_node(const Node& root, const std::string& file, std::vector
   result.source = document_text(root);
   read_into(result, root, file, std::move(model_folders));
   return result;
+}
+
+SceneReader::SceneReader(const std::string& file, std::vector<std::string> model_folders, std::size_t cabins)
+    : models_(folders_of(file, std::move(model_folders))), cabins_(cabins) {}
+
+std::optional<Scene> SceneReader::read(const Node& root, Faults& faults) {
+  const std::optional<SceneSpec> spec = whole_spec(root, models_, faults);
+  return spec ? build_scene(*spec, faults, &cabins_) : std::nullopt;
 }
 
 SceneFile read_scene_file(const std::string& path, std::vector<std::string> model_folders) {

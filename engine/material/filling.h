@@ -33,6 +33,7 @@ struct Filling {
   /// Otherwise twice the viscous one, as of thin fibres (Allard & Atalla, section 5.3.4); foams have 1.5
   /// to 3. Not less than the viscous one.
   std::optional<double> thermal_length_m;
+  bool operator==(const Filling&) const = default;
 };
 
 /// Density and bulk modulus as seen from outside (porosity included): pressure and flow per unit area are

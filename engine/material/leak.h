@@ -20,6 +20,7 @@ namespace cabinfield {
 struct Leak {
   double area_m2 = 0;  ///< > 0
   double depth_m = 0;  ///< >= 0: of the duct, without end corrections
+  bool operator==(const Leak&) const = default;
 };
 
 /// Whether the sound field around the mouth is narrowed to the mouth by whoever asks (a fine mesh on a patch

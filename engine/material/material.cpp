@@ -37,7 +37,12 @@ std::vector<Complex> specific_admittance(const Material& material, const Air& ai
   if (material.panel)
     for (std::size_t f = 0; f < beta.size(); ++f)
       beta[f] += panel_admittance(*material.panel, air, frequency_hz[f]);
-  if (!material.layer && !(material.sheet && !material.sheet->rigid())) return beta;
+  auto factored = [&] {
+    if (material.admittance_factor != 1)
+      for (Complex& value : beta) value *= material.admittance_factor;
+    return beta;
+  };
+  if (!material.layer && !(material.sheet && !material.sheet->rigid())) return factored();
   std::vector<double> above_zero = frequency_hz;
   for (double& f : above_zero) f = std::max(f, least_hz);
   if (material.layer) {
@@ -49,7 +54,7 @@ std::vector<Complex> specific_admittance(const Material& material, const Air& ai
     for (std::size_t f = 0; f < beta.size(); ++f)
       beta[f] += passive_inverse(1.0 + passage_impedance(*material.sheet, air, above_zero[f]) /
                                            air.characteristic_impedance());
-  return beta;
+  return factored();
 }
 
 bool has_real_admittance(const Material& material) {

@@ -25,6 +25,7 @@ namespace cabinfield {
 struct PorousLayer {
   Filling filling;
   double thickness_m = 0;  ///< > 0, to the rigid back
+  bool operator==(const PorousLayer&) const = default;
 };
 
 /// A material as given. Nothing given means rigid.
@@ -36,10 +37,12 @@ struct Material {
   std::optional<Panel> panel;
   std::optional<PorousLayer> layer;
   std::optional<Passage> sheet;
+  double admittance_factor = 1;  ///< times what the kinds above make; other than 1 where it is in doubt
 
   bool rigid() const {
     return !specific_impedance && absorption.empty() && !panel && !layer && (!sheet || sheet->rigid());
   }
+  bool operator==(const Material&) const = default;
 };
 
 /// Specific admittance at each frequency (Hz, >= 0), real part never negative. Absorption tables as

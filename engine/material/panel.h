@@ -15,6 +15,7 @@ struct Panel {
   double surface_density_kg_m2 = 0;
   double resonance_hz = 0;
   double loss_factor = 0;
+  bool operator==(const Panel&) const = default;
 };
 
 /// Specific admittance rho c Y at a frequency (Hz, >= 0). Real part never negative; zero at 0 Hz.

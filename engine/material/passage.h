@@ -18,6 +18,7 @@ namespace cabinfield {
 struct PorousSheet {
   Filling filling;
   double thickness_m = 0;  ///< > 0
+  bool operator==(const PorousSheet&) const = default;
 };
 
 /// Nothing given: rigid, nothing passes. Both given: one behind the other, impedances add.
@@ -26,6 +27,7 @@ struct Passage {
   std::optional<PorousSheet> porous;
 
   bool rigid() const { return !panel && !porous; }
+  bool operator==(const Passage&) const = default;
 };
 
 /// Z in Pa s/m at a frequency (Hz, > 0), of one that is not rigid. Real part never negative. Throws

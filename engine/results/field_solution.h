@@ -8,6 +8,7 @@
 #include "base/parallel.h"
 #include "base/table.h"
 #include "field/wave/wave_field.h"
+#include "results/state_field.h"
 #include "scene/scene.h"
 
 namespace cabinfield {
@@ -37,9 +38,6 @@ struct FieldSolution {
   std::vector<std::shared_ptr<const WaveField>> wave_fields;  ///< [states]; null where there is none
   std::vector<std::string> notes, warnings;
 };
-
-/// Every driver as the field of a state sees it, then the backs of those without a box. [D + backs]
-std::vector<Source> sources_of(const Scene& scene, int state);
 
 /// Throws InputError where no sound can get from a driver to a seat, or the cabin cannot be meshed or is too
 /// large; MachineError where a solver gives up.

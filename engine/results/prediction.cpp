@@ -7,12 +7,12 @@
 #include <memory>
 
 #include "base/constants.h"
-#include "driver/driver_circuit.h"
 #include "listening/arrival.h"
 #include "listening/response.h"
 #include "results/drawn_geometry.h"
 #include "results/explained.h"
 #include "results/field_maps.h"
+#include "results/source_outputs.h"
 #include "results/two_ears.h"
 
 namespace cabinfield {
@@ -66,48 +66,15 @@ void place(const Scene& scene, Results& results) {
     }
 }
 
-void solve_sources(const Scene& scene, Results& results) {
-  const auto& frequency = scene.computation.frequency_hz;
-  const std::array<std::size_t, 2> shape{scene.drivers.size(), frequency.size()};
-  results.volume_velocity_m3_s = results.excursion_m = results.impedance_ohm = Table<Complex, 2>(shape);
-  for (std::size_t d = 0; d < scene.drivers.size(); ++d) {
-    const PlacedDriver& driver = scene.drivers[d];
-    const DriverResponse response =
-        solve_driver_circuit(driver.thiele_small, driver.loading, driver.sharing, scene.air, frequency);
-    std::copy(response.volume_velocity_m3_s.begin(), response.volume_velocity_m3_s.end(),
-              results.volume_velocity_m3_s.row(d));
-    for (std::size_t f = 0; driver.published && f < frequency.size(); ++f)
-      results.volume_velocity_m3_s(d, f) *= (*driver.published)(frequency[f]);
-    std::copy(response.excursion_m.begin(), response.excursion_m.end(), results.excursion_m.row(d));
-    std::copy(response.impedance_ohm.begin(), response.impedance_ohm.end(), results.impedance_ohm.row(d));
-  }
-}
-
-ChannelDrive drive_of(const Channel& channel, const Results& results) {
-  const std::size_t frequencies = results.frequency_hz.size();
-  ChannelDrive drive;
-  drive.drivers = channel.drivers;
-  auto row = [&](const Table<Complex, 2>& table, int d) {
-    return std::vector<Complex>(table.row(d), table.row(d) + frequencies);
-  };
-  std::vector<std::vector<Complex>> impedance;
-  for (int d : channel.drivers) impedance.push_back(row(results.impedance_ohm, d));
-  const auto share = wiring_voltage_share(channel.wiring, impedance);
-  for (std::size_t i = 0; i < channel.drivers.size(); ++i) {
-    drive.volume_velocity_m3_s.push_back(row(results.volume_velocity_m3_s, channel.drivers[i]));
-    for (std::size_t f = 0; f < frequencies; ++f) drive.volume_velocity_m3_s[i][f] *= share[i][f];
-  }
-  return drive;
-}
-
-void respond(const Scene& scene, const FieldSolution& fields, Results& results) {
+void respond(const Scene& scene, const SourceOutputs& outputs, const FieldSolution& fields,
+             Results& results) {
   const std::size_t presets = scene.presets.size(), channels = scene.channels.size(),
                     seats = scene.seats.size();
   const std::size_t ears = 2 * seats, frequencies = results.frequency_hz.size();
   results.channel_pa = Table<Complex, 5>({presets, channels, seats, 2, frequencies});
   results.signal_pa = Table<Complex, 5>({presets, 3, seats, 2, frequencies});
   for (std::size_t c = 0; c < channels; ++c) {
-    const ChannelDrive drive = drive_of(scene.channels[c], results);
+    const ChannelDrive drive = drive_of(scene.channels[c], outputs);
     for (std::size_t p = 0; p < presets; ++p) {
       const ChannelSettings& settings = scene.presets[p].channels[c];
       const auto response =
@@ -132,9 +99,7 @@ void draw_maps(const Scene& scene, const WaveField& field, const std::vector<dou
   // Circuits and filters are worked out anew, at the frequencies of the maps.
   Scene at_maps = scene;
   at_maps.computation.frequency_hz = frequency_hz;
-  Results outputs;
-  outputs.frequency_hz = frequency_hz;
-  solve_sources(at_maps, outputs);
+  const SourceOutputs outputs = source_outputs(at_maps);
 
   const MapPlaces places = map_places(scene, field);
   FieldMaps maps = places.maps;
@@ -235,14 +200,17 @@ Results predict_places(const Scene& scene) {
 Results predict(const Scene& scene, const PredictionWish& wish, const Progress& progress) {
   Results results = predict_places(scene);
   if (scene.drivers.empty()) return results;
-  solve_sources(scene, results);
+  const SourceOutputs outputs = source_outputs(scene);
+  results.volume_velocity_m3_s = outputs.volume_velocity_m3_s;
+  results.excursion_m = outputs.excursion_m;
+  results.impedance_ohm = outputs.impedance_ohm;
   record_settings(scene, results);
   if (scene.seats.empty()) return results;
   const FieldSolution fields = solve_fields(scene, wish, progress);
   record_fields(scene, fields, results);
   if (!wish.map_frequency_hz.empty() && !fields.wave_fields.empty() && fields.wave_fields.front())
     draw_maps(scene, *fields.wave_fields.front(), wish.map_frequency_hz, results);
-  if (!scene.channels.empty()) respond(scene, fields, results);
+  if (!scene.channels.empty()) respond(scene, outputs, fields, results);
   explain(scene, results);
   judge_two_ears(scene, results);
   return results;

@@ -1,20 +1,17 @@
 #include "results/write_results.h"
 
 #include <array>
-#include <charconv>
 #include <cmath>
-#include <cstdlib>
-#include <ctime>
 #include <map>
 #include <span>
 #include <stdexcept>
-#include <string_view>
 #include <variant>
 #include <vector>
 
 #include "base/constants.h"
 #include "results/hdf5_file.h"
 #include "results/layout.h"
+#include "results/utc_now.h"
 #include "results/whole_file.h"
 
 namespace cabinfield {
@@ -24,21 +21,6 @@ struct Axis {
   Hdf5Dataset dataset;
   std::size_t extent;
 };
-
-std::string utc_now() {
-  std::time_t seconds = std::time(nullptr);
-  if (const char* fixed = std::getenv("SOURCE_DATE_EPOCH")) {
-    const std::string_view text(fixed);
-    long long given = 0;
-    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), given);
-    if (error == std::errc() && end == text.data() + text.size()) seconds = static_cast<std::time_t>(given);
-  }
-  std::tm parts{};
-  gmtime_r(&seconds, &parts);
-  std::array<char, 32> text{};
-  std::strftime(text.data(), text.size(), "%Y-%m-%dT%H:%M:%SZ", &parts);
-  return text.data();
-}
 
 void check_shape(const LayoutEntry& entry, const DatasetValues& values,
                  const std::map<std::string, Axis>& axes) {

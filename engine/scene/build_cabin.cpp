@@ -75,7 +75,7 @@ SurfacePatch patch(const PatchSpec& spec, Materials& materials, Faults& faults) 
 }  // namespace
 
 std::optional<DrawnCabin> draw_cabin(const SceneSpec& scene, Materials& materials, Fillings& fillings,
-                                     Faults& faults, std::vector<std::string>& notes) {
+                                     CabinShelf& cabins, Faults& faults, std::vector<std::string>& notes) {
   if (!scene.cabin) return std::nullopt;
   const CabinSpec& spec = *scene.cabin;
   std::optional<CabinShape> drawn = shell(spec, materials, faults);
@@ -138,16 +138,16 @@ std::optional<DrawnCabin> draw_cabin(const SceneSpec& scene, Materials& material
   // What is sound is still looked at; patches may lie on what is not.
   if (!whole) {
     shape.patches.resize(own_patches);
-    stand(result, spec, "cabin", spec.place, faults);
+    stand(result, spec, "cabin", spec.place, cabins, faults);
     return std::nullopt;
   }
   return result;
 }
 
 std::shared_ptr<const Cabin> stand(const DrawnCabin& drawn, const CabinSpec& spec, const std::string& owner,
-                                   const Place& owner_place, Faults& faults) {
+                                   const Place& owner_place, CabinShelf& cabins, Faults& faults) {
   std::vector<ShapeProblem> problems;
-  auto built = std::make_shared<const Cabin>(Cabin::build(drawn.shape, problems));
+  const std::shared_ptr<const Cabin> built = cabins.cabin(drawn.shape, problems);
   for (const ShapeProblem& problem : problems) {
     Place place = owner_place;
     const auto index = static_cast<std::size_t>(std::max(problem.index, 0));

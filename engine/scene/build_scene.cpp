@@ -172,7 +172,9 @@ Source source_in(const Scene& scene, int driver, int state) {
   return source;
 }
 
-std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults) {
+std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults, CabinShelf* shelf) {
+  CabinShelf own;
+  CabinShelf& cabins = shelf != nullptr ? *shelf : own;
   Scene scene;
   scene.title = spec.title;
   if (spec.wheel_side) scene.wheel_side = *spec.wheel_side == WheelSide::left ? "left" : "right";
@@ -180,22 +182,22 @@ std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults) {
   build::Materials materials(spec, faults);
   build::Fillings fillings(spec, faults);
   const std::optional<build::DrawnCabin> drawn =
-      build::draw_cabin(spec, materials, fillings, faults, scene.notes);
+      build::draw_cabin(spec, materials, fillings, cabins, faults, scene.notes);
   if (drawn) {
-    scene.cabin = build::stand(*drawn, *spec.cabin, "cabin", spec.cabin->place, faults);
+    scene.cabin = build::stand(*drawn, *spec.cabin, "cabin", spec.cabin->place, cabins, faults);
     scene.passages = drawn->passages;
   }
   if (scene.cabin) {
     build::warn_of_hidden_blocks(*drawn, *scene.cabin, faults);
     build::check_partitions(*drawn, *scene.cabin, faults);
-    scene.ways = std::make_shared<const ShortestWay>(*scene.cabin);
+    scene.ways = cabins.ways(scene.cabin);
     scene.leaks = build::leaks(spec.cabin->leaks, *scene.cabin, faults);
   }
   scene.seats = build::seats(spec, scene.cabin.get(), faults);
   for (const auto& mark : spec.marks)
     if (!mark.broken) scene.marks.push_back({mark.name, mark.value});
   scene.drivers = build::drivers(spec, scene, faults, scene.notes);
-  build::states(spec, drawn, materials, fillings, scene, faults);
+  build::states(spec, drawn, materials, fillings, cabins, scene, faults);
   scene.materials = materials.list();
   scene.fillings = fillings.list();
   build::channels(spec, scene, faults);

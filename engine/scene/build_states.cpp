@@ -23,6 +23,7 @@ struct StateSteps {
   const Scene& scene;
   Materials& materials;
   Fillings& fillings;
+  CabinShelf& cabins;
   Faults& faults;
   DrawnCabin drawn;
   std::vector<std::string> people = {};  ///< of each block that is part of a person, from first_person on
@@ -135,7 +136,7 @@ struct StateSteps {
     if (seats().empty()) return;
     // Before anyone is aboard: what they will lean against.
     std::shared_ptr<const Cabin> empty = scene.cabin;
-    if (changes_shape_but_for_people()) empty = stand(drawn, *spec.cabin, owner(), place, faults);
+    if (changes_shape_but_for_people()) empty = stand(drawn, *spec.cabin, owner(), place, cabins, faults);
     if (!empty) return;
     std::set<std::string> taken;
     for (const auto& wanted : seats()) {
@@ -237,7 +238,7 @@ struct StateSteps {
 }  // namespace
 
 void states(const SceneSpec& spec, const std::optional<DrawnCabin>& drawn, Materials& materials,
-            Fillings& fillings, Scene& scene, Faults& faults) {
+            Fillings& fillings, CabinShelf& cabins, Scene& scene, Faults& faults) {
   CabinState as_is{"as_is", scene.cabin, scene.ways, scene.passages, scene.leaks, {}};
   for (const PlacedDriver& driver : scene.drivers) as_is.face.push_back(driver.source.face);
   scene.states.push_back(std::move(as_is));
@@ -253,7 +254,8 @@ void states(const SceneSpec& spec, const std::optional<DrawnCabin>& drawn, Mater
       faults.add(entry.place, fmt::format("state '{}': there is no cabin to change", entry.name));
     if (!scene.cabin || !drawn || entry.broken || !entry.value.sound()) continue;
     const std::size_t faults_before = faults.times_added();
-    StateSteps steps{spec, entry.name, entry.place, entry.value, scene, materials, fillings, faults, *drawn};
+    StateSteps steps{spec,      entry.name, entry.place, entry.value, scene,
+                     materials, fillings,   cabins,      faults,      *drawn};
     steps.remove_blocks();
     steps.add_blocks();
     steps.change_partitions();
@@ -261,7 +263,7 @@ void states(const SceneSpec& spec, const std::optional<DrawnCabin>& drawn, Mater
     if (faults.times_added() > faults_before) continue;
     CabinState state{entry.name, scene.cabin, scene.ways, steps.drawn.passages, {}, {}};
     if (steps.changes_shape()) {
-      state.cabin = stand(steps.drawn, *spec.cabin, steps.owner(), entry.place, faults);
+      state.cabin = stand(steps.drawn, *spec.cabin, steps.owner(), entry.place, cabins, faults);
       if (!state.cabin) continue;
       steps.check_ears(*state.cabin);
       check_partitions(steps.drawn, *state.cabin, faults);
@@ -269,7 +271,7 @@ void states(const SceneSpec& spec, const std::optional<DrawnCabin>& drawn, Mater
     state.face = steps.faces_of_drivers(*state.cabin);
     state.leaks = steps.leaks_in(*state.cabin);
     if (faults.times_added() > faults_before) continue;
-    if (state.cabin != scene.cabin) state.ways = std::make_shared<const ShortestWay>(*state.cabin);
+    if (state.cabin != scene.cabin) state.ways = cabins.ways(state.cabin);
     scene.states.push_back(std::move(state));
   }
 }

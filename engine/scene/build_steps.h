@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "base/fault.h"
+#include "scene/cabin_shelf.h"
 #include "scene/scene.h"
 #include "scene/specs.h"
 
@@ -67,10 +68,10 @@ struct DrawnCabin {
 
 /// Empty where the scene has no cabin or any part of its shape is at fault.
 std::optional<DrawnCabin> draw_cabin(const SceneSpec& spec, Materials& materials, Fillings& fillings,
-                                     Faults& faults, std::vector<std::string>& notes);
+                                     CabinShelf& cabins, Faults& faults, std::vector<std::string>& notes);
 /// Null where the shape cannot be meant. `owner` ("cabin", "state 'folded'") and its place head the faults.
 std::shared_ptr<const Cabin> stand(const DrawnCabin& drawn, const CabinSpec& spec, const std::string& owner,
-                                   const Place& owner_place, Faults& faults);
+                                   const Place& owner_place, CabinShelf& cabins, Faults& faults);
 /// Blocks of which no sound ever meets a face: they coincide with others, lie within them or beyond the
 /// shell.
 void warn_of_hidden_blocks(const DrawnCabin& drawn, const Cabin& cabin, Faults& faults);
@@ -87,7 +88,7 @@ void check_partitions(const DrawnCabin& drawn, const Cabin& cabin, Faults& fault
 std::vector<CabinLeak> leaks(const std::vector<LeakSpec>& specs, const Cabin& cabin, Faults& faults);
 /// Fills Scene::states from its cabin, passages, leaks, seats and drivers.
 void states(const SceneSpec& spec, const std::optional<DrawnCabin>& drawn, Materials& materials,
-            Fillings& fillings, Scene& scene, Faults& faults);
+            Fillings& fillings, CabinShelf& cabins, Scene& scene, Faults& faults);
 
 std::vector<Seat> seats(const SceneSpec& spec, const Cabin* cabin, Faults& faults);
 /// Those that have a place.

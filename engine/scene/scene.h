@@ -26,11 +26,14 @@
 
 namespace cabinfield {
 
+class CabinShelf;
+
 struct Seat {
   std::string name;
   Vector3 head = Vector3::Zero();  ///< midpoint between the ears, m
   std::array<Vector3, 2> ear{};    ///< left, right, of a listener who faces forward
   bool sphere = false;  ///< heard through a rigid sphere that carries the ears, else by bare points
+  bool operator==(const Seat&) const = default;
 };
 
 /// A driver in its place. What the field needs is `source`, what the circuit needs is thiele_small and
@@ -47,6 +50,7 @@ struct PlacedDriver {
   Source source;
   std::optional<Vector3> rear;  ///< where its back radiates into the cabin, m
   double grille_open_area = 1;
+  double level_db = 0;  ///< louder than its parameters make it; other than 0 where it is in doubt
   std::optional<double> opening_cutout_m, opening_depth_m;  ///< what the place offers
   std::optional<double> cutout_m, depth_m;                  ///< what the driver needs
   std::optional<double> nominal_impedance_ohm, power_w, lowest_highpass_hz;
@@ -98,6 +102,7 @@ struct CabinLeak {
   std::string name;
   Leak leak;
   int surface = -1;  ///< index into Cabin::surfaces() of the cabin that it belongs to
+  bool operator==(const CabinLeak&) const = default;
 };
 
 /// One condition of the car: windows down, bench folded, people aboard. Materials and fillings are the
@@ -139,6 +144,7 @@ Source source_in(const Scene& scene, int driver, int state);
 
 /// Checks the whole spec and builds the scene; empty where any fault was added. Every model that the spec
 /// names must stand in its materials and models.
-std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults);
+/// Cabins are taken from the shelf, or put there.
+std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults, CabinShelf* shelf = nullptr);
 
 }  // namespace cabinfield

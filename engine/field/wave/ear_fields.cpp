@@ -9,8 +9,8 @@
 namespace cabinfield {
 namespace {
 
-/// Sources taken by one product of matrices; fewer than a handful are taken one by one.
-constexpr std::size_t sources_at_once = 64, handful = 6;
+/// Fewer are taken one by one.
+constexpr std::size_t handful = 6;
 
 /// Numbers of a result that one product makes, so that few sources are shared among threads too.
 constexpr std::size_t numbers_at_once = 512;

@@ -9,9 +9,12 @@
 
 namespace cabinfield {
 
+/// Sources taken by one product of matrices.
+inline constexpr std::size_t sources_at_once = 64;
+
 class EarFields {
  public:
-  /// Ears must be among those of the field (std::invalid_argument), which must outlive this.
+  /// Ears as for WaveField::solve; the field must outlive this.
   EarFields(const WaveField& field, const std::vector<Vector3>& ears,
             const std::vector<double>& frequency_hz);
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <set>
 
@@ -151,9 +152,14 @@ PointValue WaveField::value_at(const Source& source) const {
   return solved_.space->at(source.position, source.face >= 0 ? source.axis : Vector3::Zero());
 }
 
-std::size_t WaveField::ear_index(const Vector3& ear) const {
-  for (std::size_t e = 0; e < solved_.ears.size(); ++e)
-    if ((solved_.ears[e] - ear).norm() < 1e-6) return e;
+Eigen::VectorXd WaveField::ear_coordinates(const Vector3& ear) const {
+  double nearest_m = std::numeric_limits<double>::infinity();
+  for (std::size_t e = 0; e < solved_.ears.size(); ++e) {
+    const double distance_m = (solved_.ears[e] - ear).norm();
+    if (distance_m < 1e-6) return solved_.reduced.ear.col(static_cast<Eigen::Index>(e));
+    nearest_m = std::min(nearest_m, distance_m);
+  }
+  if (nearest_m <= ears_reach_m) return solved_.reduced.coordinates(solved_.space->at(ear));
   throw std::invalid_argument("the wave field was not prepared for this ear");
 }
 
@@ -164,7 +170,7 @@ std::vector<Eigen::MatrixXcd> WaveField::fields_of_ears(const std::vector<Vector
   for (double f : frequency_hz) wavenumbers.push_back(wavenumber(f, medium_.air));
   Eigen::MatrixXd ear(reduced.basis.cols(), static_cast<Eigen::Index>(ears.size()));
   for (std::size_t n = 0; n < ears.size(); ++n)
-    ear.col(static_cast<Eigen::Index>(n)) = reduced.ear.col(static_cast<Eigen::Index>(ear_index(ears[n])));
+    ear.col(static_cast<Eigen::Index>(n)) = ear_coordinates(ears[n]);
   return reduced.solve(solved_.matrices->terms(), medium_.properties(*solved_.matrices, cabin_, frequency_hz),
                        wavenumbers, ear);
 }

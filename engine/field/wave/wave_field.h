@@ -18,6 +18,9 @@
 
 namespace cabinfield {
 
+/// How far from the ears that its columns were made for a field may be asked.
+inline constexpr double ears_reach_m = 0.15;
+
 struct WaveWish {
   double top_hz = 400;    ///< highest frequency that is asked for
   double refinement = 1;  ///< elements are smaller by this factor than the usual seventh of a wavelength
@@ -51,7 +54,8 @@ class WaveField : public Field {
   /// with more columns. Throws SolverFailure.
   WaveField(const Cabin& cabin, WaveMedium medium, WaveCabin solved, const WaveWish& wish);
 
-  /// The question's ears (moved to where patterns want them in long waves) must be among those of the field
+  /// The question's ears (moved to where patterns want them in long waves) must be among those of the field,
+  /// or within ears_reach_m of one: the columns are made for those, and beside them miss somewhat more
   /// (std::invalid_argument).
   FieldAnswer solve(const FieldQuestion& question, const Progress& progress = {}) const override;
 
@@ -67,7 +71,7 @@ class WaveField : public Field {
   bool reaches(const Source& source, const Vector3& ear) const;
 
   /// What each ear's unit source makes of the columns, at each frequency: [F] of [columns, ears], without the
-  /// factor j omega rho. Ears must be among those of the field (std::invalid_argument).
+  /// factor j omega rho. Ears as for solve.
   std::vector<Eigen::MatrixXcd> fields_of_ears(const std::vector<Vector3>& ears,
                                                const std::vector<double>& frequency_hz) const;
   /// What the columns are where a source is. Throws std::invalid_argument more than 50 mm outside the air.
@@ -84,7 +88,7 @@ class WaveField : public Field {
 
  private:
   PointValue value_at(const Source& source) const;
-  std::size_t ear_index(const Vector3& ear) const;
+  Eigen::VectorXd ear_coordinates(const Vector3& ear) const;
 
   const Cabin& cabin_;
   WaveMedium medium_;
