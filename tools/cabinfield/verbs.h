@@ -18,6 +18,7 @@ using Run = std::function<int()>;
 void add_common(CLI::App& verb, CommonOptions& options);
 Run add_check(CLI::App& app);
 Run add_predict(CLI::App& app);
+Run add_study(CLI::App& app);
 Run add_keys(CLI::App& app);
 
 }  // namespace cabinfield::command

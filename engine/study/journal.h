@@ -1,0 +1,58 @@
+// What a study has worked out so far, on the disk as it goes: a run that was killed goes on from there.
+//
+// The file: a line that says what it is, the key of what is being worked out, then records one after the
+// other, each with its length and a checksum. A record that was cut off, and all after it, is left out and
+// done again.
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <string>
+#include <vector>
+
+namespace cabinfield {
+
+/// Somebody else is at work on the file.
+class JournalInUse : public std::exception {};
+
+class Journal {
+ public:
+  enum class Found { nothing, same_work, other_work };
+
+  /// Opens or makes the file and keeps all others off it for as long as it lives. Throws JournalInUse, or
+  /// MachineError where it cannot be made.
+  explicit Journal(const std::string& path);
+  Journal(const Journal&) = delete;
+  Journal& operator=(const Journal&) = delete;
+  ~Journal();
+
+  /// Whether there is work of that key to go on with.
+  Found found(const std::string& key) const;
+  /// Empties the file for work of this key.
+  void start(const std::string& key);
+  /// Takes up the records of work of this key (found == same_work).
+  void take_up();
+
+  bool has(std::uint64_t number) const { return records_.contains(number); }
+  std::size_t count() const { return records_.size(); }
+  /// The numbers of a record, read from the disk. Throws MachineError.
+  std::vector<double> read(std::uint64_t number) const;
+  /// Adds a record; on the disk when it returns. Throws MachineError where the disk is full or gone: what was
+  /// there before stays whole.
+  void add(std::uint64_t number, const std::vector<double>& values);
+  /// The work is done: the file goes.
+  void remove();
+
+ private:
+  struct Record {
+    std::uint64_t at = 0, values = 0;
+  };
+  std::string path_;
+  int file_ = -1;
+  std::uint64_t end_ = 0;
+  std::string key_;  // of what stands in the file; "" where nothing does
+  std::uint64_t first_record_ = 0;
+  std::map<std::uint64_t, Record> records_;
+};
+
+}  // namespace cabinfield

@@ -1,0 +1,96 @@
+#include "study/judged_variants.h"
+
+#include <algorithm>
+#include <limits>
+
+#include "results/prediction.h"
+
+namespace cabinfield {
+namespace {
+
+std::vector<std::string> channel_names(const Scene& scene) {
+  std::vector<std::string> names;
+  for (const Channel& channel : scene.channels) names.push_back(channel.name);
+  return names;
+}
+
+/// As judge_two_ears has them.
+std::vector<SideAngleScale> side_scales(const Scene& scene) {
+  std::vector<SideAngleScale> scales;
+  for (const Seat& seat : scene.seats) {
+    std::optional<SideAngleScale> scale;
+    if (seat.sphere)
+      scale = SideAngleScale::of_sphere(scene.computation.frequency_hz, scene.air.sound_speed_m_s);
+    if (!scale)
+      scale =
+          SideAngleScale::of_free_ears(scene.air.sound_speed_m_s, 0.5 * (seat.ear[1] - seat.ear[0]).norm());
+    scales.push_back(*scale);
+  }
+  return scales;
+}
+
+}  // namespace
+
+VariantJudge::VariantJudge(std::vector<StudyMeasure> measures, const Scene& present)
+    : measures_(std::move(measures)), present_(present) {}
+
+VariantJudge::Prepared& VariantJudge::prepared(const Scene& scene) {
+  const std::vector<std::string> names = channel_names(scene);
+  const auto before = by_channels_.find(names);
+  if (before != by_channels_.end()) return before->second;
+
+  const auto here = [&](int channel) {
+    const auto found =
+        std::find(names.begin(), names.end(), present_.channels[static_cast<std::size_t>(channel)].name);
+    return found == names.end() ? -1 : static_cast<int>(found - names.begin());
+  };
+  std::vector<MeasureWish> wishes;
+  std::vector<std::size_t> wish;
+  for (std::size_t m = 0; m < measures_.size(); ++m) {
+    MeasureWish one = measures_[m].wish;
+    bool whole = true;
+    const bool named = !one.channels.empty();
+    for (int& channel : one.channels) channel = here(channel);
+    std::erase(one.channels, -1);
+    if (named && one.channels.empty()) whole = false;
+    for (int* of_pair : {&one.left_channel, &one.right_channel})
+      if (*of_pair >= 0) whole = (*of_pair = here(*of_pair)) >= 0 && whole;
+    if (!whole) continue;
+    wishes.push_back(std::move(one));
+    wish.push_back(m);
+  }
+  MeasurePlan plan(std::move(wishes),
+                   {scene.computation.frequency_hz, names.size(), scene.seats.size(), side_scales(scene)});
+  MeasureWorkspace work = plan.workspace();
+  return by_channels_.emplace(names, Prepared{std::move(plan), std::move(work), std::move(wish)})
+      .first->second;
+}
+
+Measured VariantJudge::operator()(const Scene& scene, const VariantSound& sound) {
+  Prepared& with = prepared(scene);
+  Measured found;
+  with.plan.evaluate(sound.heard(), with.work, found);
+  const std::size_t seats = scene.seats.size();
+  constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
+  Measured all{std::vector<double>(measures_.size(), nothing),
+               std::vector<double>(measures_.size() * seats, nothing),
+               std::vector<double>(measures_.size() * seats, nothing)};
+  for (std::size_t w = 0; w < with.wish.size(); ++w) {
+    const std::size_t m = with.wish[w];
+    all.over_seats[m] = found.over_seats[w];
+    for (std::size_t s = 0; s < seats; ++s) {
+      all.at_seat[m * seats + s] = found.at_seat[w * seats + s];
+      all.detail[m * seats + s] = found.detail[w * seats + s];
+    }
+  }
+  return all;
+}
+
+std::size_t openings_missed(const Scene& scene) {
+  const std::vector<Check> checks = check_plan(scene);
+  return static_cast<std::size_t>(std::count_if(checks.begin(), checks.end(), [](const Check& check) {
+    return check.outcome == "violated" && check.rule != "lowest high-pass";
+  }));
+}
+
+}  // namespace cabinfield

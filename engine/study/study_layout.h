@@ -1,0 +1,29 @@
+// What a study's file holds and where: one entry a dataset. FORMAT.md beside this describes the same.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "results/layout.h"
+#include "study/study.h"
+#include "study/study_outcome.h"
+
+namespace cabinfield {
+
+struct StudyDataset {
+  std::string path;
+  std::vector<std::string> axes;
+  std::string units;  ///< as in LayoutEntry
+  std::string long_name;
+  DatasetValues values;
+
+  bool is_axis() const { return axes.size() == 1 && path == "/" + axes.front(); }
+};
+
+/// In the order written, each axis before its first use; those without any value are left out.
+std::vector<StudyDataset> study_datasets(const Study& study, const StudyOutcome& outcome);
+
+/// Writes the file, whole or not at all. Throws MachineError.
+void write_study(const Study& study, const StudyOutcome& outcome, const std::string& path);
+
+}  // namespace cabinfield

@@ -1,0 +1,61 @@
+// What is heard of one variant: its channels at the ears, as a prediction of its scene has them, made
+// comparable where the study asks for it.
+#pragma once
+
+#include <map>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "base/table.h"
+#include "listening/measures.h"
+#include "results/source_outputs.h"
+#include "scene/scene.h"
+#include "study/field_bank.h"
+#include "study/study.h"
+
+namespace cabinfield {
+
+/// Owns what Heard looks at.
+struct VariantSound {
+  Table<Complex, 3> pressure_pa;                     ///< [C,N,F]
+  std::vector<double> signal_share;                  ///< [3,C]; 0 for one that does not play
+  std::vector<double> arrival_s;                     ///< [C,S] delays included; NaN: never
+  std::vector<double> length_m;                      ///< [C,S]
+  std::vector<double> added_delay_s, added_gain_db;  ///< [C] by what is done before judging
+  std::vector<std::string> unheard;  ///< "sub at rear_left": pairs between which no sound gets through
+
+  Heard heard() const;
+};
+
+/// Works variants out; keeps the outputs of drivers and the filters of channels that come again. One for each
+/// thread.
+class SoundOfVariants {
+ public:
+  SoundOfVariants(int preset, BeforeJudging before) : preset_(preset), before_(std::move(before)) {}
+
+  /// `level_db`: to what the level is set where the study asks for that and names none itself.
+  VariantSound operator()(const Scene& scene, const Site& site, double level_db);
+
+  /// The mean level that is made common, dB: of the scene as it is.
+  double level_to_share_db(const VariantSound& sound, const Scene& scene) const;
+
+ private:
+  const DriverResponse& output(const PlacedDriver& driver, const Scene& scene);
+  void line_up(const Scene& scene, VariantSound& sound) const;
+
+  struct KnownOutput {
+    ThieleSmall set;
+    Loading loading;
+    int sharing;
+    double level_db;
+    std::optional<MinimumPhaseGain> published;
+    Air air;
+    DriverResponse response;
+  };
+  int preset_;
+  BeforeJudging before_;
+  std::map<std::string, std::vector<KnownOutput>> outputs_;  // by driver, those asked for last
+};
+
+}  // namespace cabinfield

@@ -1,0 +1,143 @@
+#include <fmt/format.h>
+#include <omp.h>
+#include <unistd.h>
+
+#include <cstdio>
+#include <filesystem>
+#include <optional>
+#include <span>
+#include <system_error>
+
+#include "results/whole_file.h"
+#include "study/journal.h"
+#include "study/study_file.h"
+#include "study/study_layout.h"
+#include "study/study_run.h"
+#include "study_summary.h"
+#include "terminal.h"
+#include "verbs.h"
+
+namespace cabinfield::command {
+namespace {
+
+std::string time_words(double seconds) {
+  if (seconds < 90) return fmt::format("{:.0f} s", seconds);
+  if (seconds < 5400) return fmt::format("{:.0f} min", seconds / 60);
+  return fmt::format("{:.1f} h", seconds / 3600);
+}
+
+std::function<void(const StudyProgress&)> progress_line(bool quiet) {
+  if (quiet || isatty(STDERR_FILENO) == 0) return {};
+  return [](const StudyProgress& now) {
+    const double here = static_cast<double>(now.done - now.done_before);
+    const double rate = now.seconds > 0 ? here / now.seconds : 0;
+    std::string line = fmt::format("{}: {} of {}", now.doing, now.done, now.of);
+    if (rate > 0 && now.done < now.of)
+      line += fmt::format(", {:.3g} a second, {} left", rate,
+                          time_words(static_cast<double>(now.of - now.done) / rate));
+    fmt::print(stderr, "\r{:<70}{}", line, now.done >= now.of ? fmt::format("\r{:70}\r", "") : "");
+    std::fflush(stderr);
+  };
+}
+
+/// True where an output would replace one of the inputs.
+bool is_input(const std::string& output, const Study& study) {
+  std::error_code not_there;
+  return std::filesystem::equivalent(output, study.path, not_there) ||
+         std::filesystem::equivalent(output, study.scene_path, not_there);
+}
+
+int write_scene(const Study& study, std::uint64_t variant, const std::string& output) {
+  if (variant >= study.variant_count()) {
+    fmt::print(stderr, "--write-scene: {} is outside 0 to {}: the study has {} variants\n", variant,
+               study.variant_count() - 1, study.variant_count());
+    return input_wrong;
+  }
+  const SceneFile file = study.scene_file(variant);
+  if (!file.scene) {
+    fmt::print(stderr, "variant {} ({}) is impossible:\n", variant, study.label(variant));
+    print_faults(file.faults);
+    return input_wrong;
+  }
+  write_whole_file(output, std::as_bytes(std::span(file.source.data(), file.source.size())));
+  return done;
+}
+
+}  // namespace
+
+Run add_study(CLI::App& app) {
+  struct Options : CommonOptions {
+    std::string study, output;
+    bool yes = false, start_over = false, all = false;
+    std::uint64_t scene = 0;
+  };
+  auto options = std::make_shared<Options>();
+  CLI::App* verb = app.add_subcommand(
+      "study", "compare many variants of a scene: places, settings, what each channel adds, and the doubt");
+  verb->add_option("STUDY", options->study, "study file")->required();
+  verb->add_option("-o,--output", options->output, "file to write (HDF5)")->required();
+  const CLI::Option* scene =
+      verb->add_option("--write-scene", options->scene,
+                       "write this variant as a scene file to the output instead, and judge nothing");
+  verb->add_flag("--yes", options->yes, "go on although there are more variants than the study's limit");
+  verb->add_flag("--start-over", options->start_over,
+                 "throw away what another study, or an older state of this one, had begun beside the output");
+  verb->add_flag("--all", options->all, "print everything");
+  add_common(*verb, *options);
+  verb->footer("Example:\n  cabinfield study scenes/studies/rear_doors_bass.yaml -o rear_doors_bass.h5");
+  return [options, scene]() -> int {
+    if (options->output.empty()) {
+      fmt::print(stderr, "--output: '' is no file name: give one, such as study.h5\n");
+      return input_wrong;
+    }
+    const StudyFile file = read_study_file(options->study);
+    print_faults(file.faults);
+    if (!file.study) return input_wrong;
+    const Study& study = *file.study;
+    if (is_input(options->output, study)) {
+      fmt::print(stderr, "--output: {} is the study or its scene itself: give what is written another name\n",
+                 options->output);
+      return input_wrong;
+    }
+    check_writable(options->output);
+    if (scene->count() > 0) return write_scene(study, options->scene, options->output);
+    if (study.over_the_limit() && !options->yes) {
+      fmt::print(stderr,
+                 "{}: {} variants, more than its limit of {}: make the grid coarser, raise most_variants, or "
+                 "say --yes\n",
+                 study.path, study.variant_count(), study.most_variants);
+      return input_wrong;
+    }
+    if (options->threads > 0) omp_set_num_threads(options->threads);
+    StudyWish wish;
+    wish.journal = options->output + ".part";
+    wish.start_over = options->start_over;
+    StudyOutcome outcome;
+    try {
+      outcome = run_study(study, wish, progress_line(options->quiet));
+    } catch (const JournalInUse&) {
+      fmt::print(stderr, "{}: another run is at work on it: wait for it, or give another --output\n",
+                 wish.journal);
+      return input_wrong;
+    } catch (const OtherWork& other) {
+      fmt::print(stderr, "{}: remove it, or throw it away with --start-over\n", other.what());
+      return input_wrong;
+    } catch (const InputError& error) {
+      std::vector<Fault> faults = error.faults();
+      for (Fault& fault : faults)
+        if (fault.place.file.empty()) fault.place.file = options->study;
+      throw InputError(std::move(faults));
+    }
+    write_study(study, outcome, options->output);
+    std::error_code not_there;
+    std::filesystem::remove(wish.journal, not_there);
+    if (!options->quiet) {
+      print_warnings(file.faults);
+      fmt::print("{}", study_summary(study, outcome, options->all));
+    }
+    const bool keeps = outcome.ranking.empty() ? false : outcome.score[outcome.ranking.front()].broken == 0;
+    return keeps ? done : rule_violated;
+  };
+}
+
+}  // namespace cabinfield::command
