@@ -28,6 +28,8 @@ build_packages=(g++ cmake ninja-build libeigen3-dev libhdf5-dev libyaml-cpp-dev 
                 libcgal-dev libboost-dev libgmp-dev libmpfr-dev libsndfile1-dev libfftw3-dev
                 libopenblas-dev liblapacke-dev libsuitesparse-dev libmetis-dev libmumps-seq-dev libspectra-dev libxxhash-dev libgmsh-dev)
 plot_packages=(python3 python3-numpy python3-h5py python3-matplotlib)
+# Processes that share a study.
+mpi_packages=(libopenmpi-dev openmpi-bin)
 test_packages=(libmysofa-dev zlib1g-dev libgtest-dev libgmock-dev libbenchmark-dev python3-xarray python3-netcdf4 python3-h5netcdf netcdf-bin
                python3-scipy python3-meshio python3-getfem++ clang libomp-dev clang-format)
 

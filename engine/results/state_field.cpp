@@ -120,7 +120,9 @@ StateField::StateField(const Scene& scene, int state, const WaveCabin& solved)
       images_(image_field(scene, state)) {
   if (kind_ == FieldKind::images) return;
   const CabinState& of = scene.states[static_cast<std::size_t>(state)];
-  waves_ = std::make_shared<WaveField>(*of.cabin, medium_of(scene, of), solved, wave_wish(scene));
+  WaveWish wish = wave_wish(scene);
+  wish.enrich = false;
+  waves_ = std::make_shared<WaveField>(*of.cabin, medium_of(scene, of), solved, wish);
 }
 
 std::shared_ptr<const WaveField> StateField::solved_waves(const Scene& scene, int index,

@@ -39,7 +39,8 @@ class StateField {
   /// free field. It must outlive this. Throws as solve_fields does.
   StateField(const Scene& scene, int state, const std::string& kept_cabin_folder, SolvedCabins& solved,
              const Progress& progress = {});
-  /// The same cabin with other materials or air, or ears somewhat elsewhere: takes up its columns.
+  /// The same cabin with materials, air and ears as they may be in truth: takes up its columns as they are.
+  /// What they miss then is small beside what is not known.
   StateField(const Scene& scene, int state, const WaveCabin& solved);
 
   /// The scene's ears and frequencies for any sources. Faster from the second question on where it is made

@@ -117,40 +117,51 @@ struct Asked {
 FieldBank::FieldBank(std::size_t most_bytes, std::size_t most_sites)
     : most_bytes_(most_bytes), most_sites_(most_sites) {}
 
-void FieldBank::begin_with(const std::shared_ptr<const Scene>& scene, int preset, const Progress& progress) {
-  sites_.clear();
-  solved_.clear();
-  solve({scene}, preset, progress);
+bool FieldBank::enter(std::uint64_t group) {
+  const auto found = std::find_if(groups_.begin(), groups_.end(), [&](const Group& one) {
+    return one.number == group && !one.sites.empty();
+  });
+  if (found != groups_.end()) {
+    groups_.splice(groups_.begin(), groups_, found);
+    return true;
+  }
+  groups_.push_front({group, {}, {}});
+  if (groups_.size() > most_groups) groups_.pop_back();
+  return false;
 }
 
 std::vector<std::shared_ptr<const Site>> FieldBank::solve(const Scenes& scenes, int preset,
                                                           const Progress& progress) {
+  auto& [number, sites, solved] = groups_.front();
   std::size_t bytes = 0;
-  for (const auto& site : sites_) bytes += site->bytes();
+  for (const Group& group : groups_)
+    for (const auto& site : group.sites) bytes += site->bytes();
   if (bytes > most_bytes_)
-    for (const auto& site : sites_) site->forget();
+    for (const Group& group : groups_)
+      for (const auto& site : group.sites) site->forget();
 
   Asked asked;
   for (const auto& scene : scenes) {
     const int state = state_of(*scene, preset);
-    auto found = std::find_if(sites_.begin(), sites_.end(),
+    auto found = std::find_if(sites.begin(), sites.end(),
                               [&](const auto& site) { return site->holds(*scene, state); });
-    if (found == sites_.end()) {
-      const std::size_t before = solved_.size();
-      sites_.push_front(std::make_shared<Site>(scene, state, solved_, progress));
-      cabins_solved_ += solved_.size() - before;
+    if (found == sites.end()) {
+      const std::size_t before = solved.size();
+      sites.push_front(std::make_shared<Site>(scene, state, solved, progress));
+      cabins_solved_ += solved.size() - before;
       // The scenes of this call hold on to theirs.
-      if (sites_.size() > most_sites_) sites_.pop_back();
+      if (sites.size() > most_sites_) sites.pop_back();
     } else {
-      sites_.splice(sites_.begin(), sites_, found);
+      sites.splice(sites.begin(), sites, found);
     }
-    asked.add(sites_.front(), sources_of(*scene, state));
+    asked.add(sites.front(), sources_of(*scene, state));
   }
   asked.learn(progress);
   return asked.of_scenes;
 }
 
 std::vector<std::shared_ptr<const Site>> FieldBank::solve_drawn(const Scenes& scenes, int preset) {
+  const std::list<std::shared_ptr<Site>>& sites = groups_.front().sites;
   Asked asked;
   SolvedCabins stretched;
   for (const auto& scene : scenes) {
@@ -162,11 +173,11 @@ std::vector<std::shared_ptr<const Site>> FieldBank::solve_drawn(const Scenes& sc
     if (known != asked.of_sites.end()) {
       site = known->first;
     } else {
-      const auto base = std::find_if(sites_.begin(), sites_.end(), [&](const auto& one) {
+      const auto base = std::find_if(sites.begin(), sites.end(), [&](const auto& one) {
         return one->field().waves() && one->cabin() == cabin;
       });
-      site = base != sites_.end() ? std::make_shared<Site>(scene, state, (*base)->field().waves()->solved())
-                                  : std::make_shared<Site>(scene, state, stretched, Progress());
+      site = base != sites.end() ? std::make_shared<Site>(scene, state, (*base)->field().waves()->solved())
+                                 : std::make_shared<Site>(scene, state, stretched, Progress());
     }
     asked.add(site, sources_of(*scene, state));
   }

@@ -58,9 +58,10 @@ class FieldBank {
   /// Not more than `most_bytes` are held in transfer functions from one call to the next, and so many sites.
   explicit FieldBank(std::size_t most_bytes = 512u << 20, std::size_t most_sites = 4);
 
-  /// Forgets everything and solves the cabin of this scene, whose columns those of the same shape take up: so
-  /// what is found for them does not depend on what else was asked before.
-  void begin_with(const std::shared_ptr<const Scene>& scene, int preset, const Progress& progress = {});
+  /// From here on scenes belong to a group of this number. Those of the same shape take up the columns that
+  /// the group's first scene got: so what is found for them does not depend on what else was asked before.
+  /// Some groups are remembered; true where this one is.
+  bool enter(std::uint64_t group);
 
   /// Solves whatever these scenes, each in the state of its preset, need; all of them at once where they
   /// share a site. [scene] the site of each. For one thread. Throws as solve_fields does, with the faults of
@@ -77,9 +78,15 @@ class FieldBank {
   std::size_t cabins_solved() const { return cabins_solved_; }
 
  private:
+  struct Group {
+    std::uint64_t number = 0;
+    std::list<std::shared_ptr<Site>> sites;  // the one asked for last comes first
+    SolvedCabins solved;
+  };
+  static constexpr std::size_t most_groups = 4;
+
   std::size_t most_bytes_, most_sites_;
-  std::list<std::shared_ptr<Site>> sites_;  // the one asked for last comes first
-  SolvedCabins solved_;
+  std::list<Group> groups_{1};  // the present one comes first
   std::size_t cabins_solved_ = 0;
 };
 

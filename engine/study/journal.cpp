@@ -112,6 +112,12 @@ void Journal::take_up() {
   if (ftruncate(file_, static_cast<off_t>(end_)) != 0) fail(path_, "cannot be written");
 }
 
+std::vector<std::uint64_t> Journal::numbers() const {
+  std::vector<std::uint64_t> numbers;
+  for (const auto& record : records_) numbers.push_back(record.first);
+  return numbers;
+}
+
 std::vector<double> Journal::read(std::uint64_t number) const {
   const Record& record = records_.at(number);
   std::vector<double> values(record.values);

@@ -35,6 +35,7 @@ class Journal {
 
   bool has(std::uint64_t number) const { return records_.contains(number); }
   std::size_t count() const { return records_.size(); }
+  std::vector<std::uint64_t> numbers() const;
   /// The numbers of a record, read from the disk. Throws MachineError.
   std::vector<double> read(std::uint64_t number) const;
   /// Adds a record; on the disk when it returns. Throws MachineError where the disk is full or gone: what was

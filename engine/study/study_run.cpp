@@ -9,6 +9,8 @@
 #include <chrono>
 #include <cmath>
 #include <limits>
+#include <optional>
+#include <set>
 
 #include "base/fault.h"
 #include "base/parallel.h"
@@ -32,6 +34,9 @@ constexpr std::size_t both_alike = 2;
 constexpr std::uint64_t variants_at_once = 256;
 /// Impossible variants that a fault names.
 constexpr std::size_t most_named = 20;
+
+/// The group of the scene as drawn, where it is no variant.
+constexpr std::uint64_t scene_group = std::numeric_limits<std::uint64_t>::max();
 
 /// Where records of each part begin in the journal.
 constexpr std::uint64_t variant_records = 0, paint_records = 1ull << 48, draw_records = 1ull << 49;
@@ -76,11 +81,12 @@ FrequencyRange whole_range(const Scene& scene) {
 
 class Runner {
  public:
-  Runner(const Study& study, const StudyWish& wish, Journal& journal,
+  Runner(const Study& study, const StudyWish& wish, Journal* journal, const Crew& crew,
          const std::function<void(const StudyProgress&)>& progress)
       : study_(study),
         wish_(wish),
         journal_(journal),
+        crew_(crew),
         progress_(progress),
         scenes_(study),
         order_(study),
@@ -88,6 +94,11 @@ class Runner {
         judgements_(judgements(measures_)),
         present_(*study.present.scene),
         seats_(present_.seats.size()) {
+    std::vector<double> before;
+    if (crew_.first())
+      for (std::uint64_t number : journal_->numbers()) before.push_back(static_cast<double>(number));
+    crew_.share_first(before);
+    for (double number : before) before_.insert(static_cast<std::uint64_t>(number));
     for (int t = 0; t < omp_get_max_threads(); ++t) {
       sounds_.emplace_back(study.preset, study.before_judging);
       judges_.emplace_back(measures_, present_);
@@ -124,6 +135,23 @@ class Runner {
     if (!faults.empty()) throw InputError(std::move(faults));
   }
 
+  /// Values of a piece, and whether a run before had them: read back, or worked out by whoever's turn it is.
+  template <typename Work>
+  std::pair<std::vector<double>, bool> piece(std::uint64_t number, const Work& work) {
+    if (before_.contains(number)) {
+      std::vector<double> values;
+      if (crew_.first()) values = journal_->read(number);
+      crew_.share_first(values);
+      return {std::move(values), true};
+    }
+    const std::uint64_t order = worked_out_++;
+    std::vector<double> values;
+    if (crew_.mine(order)) values = work();
+    crew_.share(order, values);
+    if (crew_.first()) journal_->add(number, values);
+    return {std::move(values), false};
+  }
+
   void begin(const char* doing, std::uint64_t of) {
     now_ = {doing, 0, of, 0, 0};
     begun_ = Clock::now();
@@ -139,13 +167,12 @@ class Runner {
     if (!study_.before_judging.level || study_.before_judging.level->level_db) return;
     const VariantScene drawn = scenes_.as_drawn();
     if (!drawn.scene) throw InputError(drawn.faults);
-    bank_.begin_with(drawn.scene, study_.preset);
+    bank_.enter(scene_group);
     BeforeJudging before = study_.before_judging;
     SoundOfVariants plain(study_.preset, {before.line_up_seat, std::nullopt});
     const Sites sites = bank_.solve({drawn.scene}, study_.preset);
     const VariantSound sound = plain(*drawn.scene, *sites.front(), 0);
     level_db_ = SoundOfVariants(study_.preset, before).level_to_share_db(sound, *drawn.scene);
-    begun_with_.reset();
   }
 
   /// Rows of values for scenes that stand: measures, seats, details, points' place for the score.
@@ -167,20 +194,17 @@ class Runner {
     return rows;
   }
 
-  /// Solves the cabin of the group that a variant belongs to, from the group's first possible variant on.
+  /// Goes to the group that a variant belongs to; its cabin is solved for the group's first possible variant,
+  /// wherever this run came in.
   void enter_group(std::uint64_t position) {
     const std::uint64_t group = study_.cabin_of(order_.variant_at(position));
-    if (begun_with_ && *begun_with_ == group) return;
+    if (bank_.enter(group)) return;
     std::uint64_t first = position;
-    while (first > 0 && study_.cabin_of(order_.variant_at(first - 1)) == group) {
-      // Back to the beginning of the group, wherever this run came in.
-      --first;
-    }
+    while (first > 0 && study_.cabin_of(order_.variant_at(first - 1)) == group) --first;
     for (; first < order_.count() && study_.cabin_of(order_.variant_at(first)) == group; ++first) {
       const VariantScene one = scenes_.variant(order_.variant_at(first));
       if (!one.scene) continue;
-      bank_.begin_with(one.scene, study_.preset);
-      begun_with_ = group;
+      bank_.solve({one.scene}, study_.preset);
       return;
     }
   }
@@ -241,16 +265,12 @@ class Runner {
     for (std::uint64_t from = 0; from < count; from += variants_at_once) {
       const std::uint64_t to = std::min(count, from + variants_at_once),
                           number = variant_records + from / variants_at_once;
-      const bool before = journal_.has(number);
-      std::vector<double> rows;
-      if (before) {
-        rows = journal_.read(number);
-      } else {
+      const auto [rows, before] = piece(number, [&] {
         std::vector<ImpossibleVariant> impossible;
-        rows = piece_of_variants(from, to, impossible);
+        std::vector<double> found = piece_of_variants(from, to, impossible);
         if (!impossible.empty() && !study_.skip_impossible) fail_for(impossible);
-        journal_.add(number, rows);
-      }
+        return found;
+      });
       for (std::uint64_t p = from; p < to; ++p) take_row(rows.data() + (p - from) * width(), p, outcome);
       tell(to - from, before);
     }
@@ -307,16 +327,12 @@ class Runner {
     for (std::size_t t = 0; t < sounds_.size(); ++t)
       judges.emplace_back(std::vector<StudyMeasure>{study_.paint->judge_by}, present_);
     begin("points", count);
-    bool entered = false;
     for (std::size_t from = 0; from < count; from += variants_at_once) {
       const std::size_t to = std::min<std::size_t>(count, from + variants_at_once);
       const std::uint64_t number = paint_records + from / variants_at_once;
-      const bool before = journal_.has(number);
-      std::vector<double> rows;
-      if (before) {
-        rows = journal_.read(number);
-      } else {
-        rows.assign((to - from) * wide, none);
+      const auto [rows, before] = piece(number, [&] {
+        std::vector<double> found;
+        found.assign((to - from) * wide, none);
         Scenes scenes;
         std::vector<std::size_t> at;
         for (std::size_t q = from; q < to; ++q) {
@@ -326,19 +342,18 @@ class Runner {
           at.push_back(q - from);
         }
         if (!scenes.empty()) {
-          if (!entered) {
+          if (!bank_.enter(scene_group)) {
             const VariantScene drawn = scenes_.as_drawn();
-            bank_.begin_with(drawn.scene ? drawn.scene : scenes.front(), study_.preset);
-            begun_with_.reset();
-            entered = true;
+            bank_.solve({drawn.scene ? drawn.scene : scenes.front()}, study_.preset);
           }
           const Sites sites = bank_.solve(scenes, study_.preset);
-          const auto found = judged(scenes, sites, judges, 1);
-          for (std::size_t i = 0; i < found.size(); ++i)
-            if (found[i].back() == 1) std::copy_n(found[i].begin(), wide, rows.begin() + at[i] * wide);
+          const auto judged_points = judged(scenes, sites, judges, 1);
+          for (std::size_t i = 0; i < judged_points.size(); ++i)
+            if (judged_points[i].back() == 1)
+              std::copy_n(judged_points[i].begin(), wide, found.begin() + at[i] * wide);
         }
-        journal_.add(number, rows);
-      }
+        return found;
+      });
       for (std::size_t q = from; q < to; ++q) {
         painted.value[q] = rows[(q - from) * wide];
         std::copy_n(rows.begin() + (q - from) * wide + 1, seats_, painted.at_seat.begin() + q * seats_);
@@ -438,12 +453,8 @@ class Runner {
     CabinShelf stretched;
     for (std::size_t d = 0; d < draws; ++d) {
       const std::uint64_t number = draw_records + (static_cast<std::uint64_t>(group.front()) << 24) + d;
-      const bool before = journal_.has(number);
-      std::vector<double> rows;
-      if (before) {
-        rows = journal_.read(number);
-      } else {
-        rows.assign(group.size() * wide, none);
+      const auto [rows, before] = piece(number, [&] {
+        std::vector<double> found(group.size() * wide, none);
         Scenes drawn(scenes.size());
         for (std::size_t i = 0; i < scenes.size(); ++i)
           drawn[i] = std::make_shared<const Scene>(drawn_scene(*scenes[i], study_.doubt, d, stretched));
@@ -451,9 +462,9 @@ class Runner {
         parallel_for(drawn.size(), [&](std::size_t i) {
           const auto thread = static_cast<std::size_t>(omp_get_thread_num());
           const VariantSound sound = sounds_[thread](*drawn[i], *sites[i], level_db_);
-          const Measured found = judges_[thread](*drawn[i], sound);
-          double* const row = rows.data() + i * wide;
-          std::copy(found.over_seats.begin(), found.over_seats.end(), row);
+          const Measured measured = judges_[thread](*drawn[i], sound);
+          double* const row = found.data() + i * wide;
+          std::copy(measured.over_seats.begin(), measured.over_seats.end(), row);
           row[m] = static_cast<double>(study_.must_fit_openings ? openings_missed(*scenes[i]) : 0);
           for (std::size_t s = 0; s < seats_; ++s) {
             const std::vector<double> square = mono_square(sound, s);
@@ -461,8 +472,8 @@ class Runner {
               row[m + 1 + s * bands.size() + b] = sound_level_db(bands[b].weights.mean(square.data()));
           }
         });
-        journal_.add(number, rows);
-      }
+        return found;
+      });
       for (std::size_t i = 0; i < group.size(); ++i) {
         const double* const row = rows.data() + i * wide;
         values[group[i]].insert(values[group[i]].end(), row, row + m);
@@ -510,7 +521,10 @@ class Runner {
 
   const Study& study_;
   const StudyWish& wish_;
-  Journal& journal_;
+  Journal* journal_;  // of the first of the crew alone
+  const Crew& crew_;
+  std::set<std::uint64_t> before_;  // pieces that a run before had worked out
+  std::uint64_t worked_out_ = 0;
   const std::function<void(const StudyProgress&)>& progress_;
   VariantScenes scenes_;
   VariantOrder order_;
@@ -522,7 +536,6 @@ class Runner {
   std::vector<SoundOfVariants> sounds_;  // one for each thread
   std::vector<VariantJudge> judges_;
   double level_db_ = 0;
-  std::optional<std::uint64_t> begun_with_;  // the group whose cabin the bank has
   StudyProgress now_;
   Clock::time_point begun_;
 };
@@ -536,23 +549,26 @@ std::string study_key(const Study& study) {
   return fmt::format("{} {} {:016x}{:016x}", study.path, CABINFIELD_VERSION, hash.high64, hash.low64);
 }
 
-StudyOutcome run_study(const Study& study, const StudyWish& wish,
+StudyOutcome run_study(const Study& study, const StudyWish& wish, const Crew& crew,
                        const std::function<void(const StudyProgress&)>& progress) {
-  Journal journal(wish.journal);
-  const std::string key = study_key(study) + fmt::format(" {}", wish.leading);
-  switch (journal.found(key)) {
-    case Journal::Found::same_work:
-      journal.take_up();
-      break;
-    case Journal::Found::other_work:
-      if (!wish.start_over)
-        throw OtherWork(fmt::format("{} holds what another study, scene or version of the program had begun",
-                                    wish.journal));
-      [[fallthrough]];
-    case Journal::Found::nothing:
-      journal.start(key);
+  std::optional<Journal> journal;
+  if (crew.first()) {
+    journal.emplace(wish.journal);
+    const std::string key = study_key(study) + fmt::format(" {}", wish.leading);
+    switch (journal->found(key)) {
+      case Journal::Found::same_work:
+        journal->take_up();
+        break;
+      case Journal::Found::other_work:
+        if (!wish.start_over)
+          throw OtherWork(fmt::format(
+              "{} holds what another study, scene or version of the program had begun", wish.journal));
+        [[fallthrough]];
+      case Journal::Found::nothing:
+        journal->start(key);
+    }
   }
-  return Runner(study, wish, journal, progress).run();
+  return Runner(study, wish, journal ? &*journal : nullptr, crew, progress).run();
 }
 
 }  // namespace cabinfield

@@ -4,6 +4,7 @@
 #include <functional>
 #include <string>
 
+#include "study/crew.h"
 #include "study/study.h"
 #include "study/study_outcome.h"
 
@@ -30,9 +31,10 @@ class OtherWork : public std::runtime_error {
 };
 
 /// Works through a study in fixed pieces, each kept in the journal: the same numbers to the last bit for any
-/// number of threads, and however often it was stopped and begun again. Throws InputError for impossible
-/// variants where the study does not skip them, JournalInUse, OtherWork, MachineError.
-StudyOutcome run_study(const Study& study, const StudyWish& wish,
+/// number of threads or of processes in the crew (all of which must call it; the first keeps the journal),
+/// and however often it was stopped and begun again. Throws InputError for impossible variants where the
+/// study does not skip them, JournalInUse, OtherWork, MachineError.
+StudyOutcome run_study(const Study& study, const StudyWish& wish, const Crew& crew,
                        const std::function<void(const StudyProgress&)>& progress = {});
 
 /// What the journal of this study is known by: study, scene, models and program. Another key: other work.

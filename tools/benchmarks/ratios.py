@@ -29,6 +29,9 @@ for scene in SCENES[:2]:
         f"waves_{scene}_worst_error_of_drivers": ("<", 0.025),
         f"waves_{scene}_worst_error_of_200_places": ("<", 0.025),
     }
+    SHOULD_BE[f"waves_{scene}_ten_thousand_places_s"] = ("<", 2)
+    SHOULD_BE[f"waves_{scene}_solving_each_over_places"] = (">=", 1000)
+SHOULD_BE["study_500_places_over_the_whole_band_s"] = ("<", 30)
 
 
 def verdict(name, value):
@@ -58,6 +61,7 @@ def wave_ratios(folder):
     for scene in SCENES:
         row = read(folder / f"{scene}.json")
         result |= {f"waves_{scene}_{name}": value for name, value in row.items()}
+        result[f"waves_{scene}_solving_each_over_places"] = 1e4 * row["mesh_to_transfer_s"] / row["ten_thousand_places_s"]
         script_path = folder / scene / "scipy.json"
         if not script_path.exists():
             continue
@@ -68,6 +72,11 @@ def wave_ratios(folder):
         result[f"waves_{scene}_scipy_symmetric_over_reduced"] = FREQUENCIES / ours * (
             script["symmetric_factor_s"] + row["ears"] * script["symmetric_right_side_s"])
         result[f"waves_{scene}_scipy_largest_residual"] = script["largest_residual"]
+    study = read(folder / "study.json")
+    result |= {f"study_{name}": value for name, value in study.items()}
+    result["study_variant_time_many_over_few"] = study["variant_ms_of_many"] / study["variant_ms_of_few"]
+    result["study_memory_many_over_few"] = study["memory_many_gb"] / study["memory_few_gb"]
+    result["study_500_places_over_the_whole_band_s"] = 500 * study["whole_band_s"] / study["whole_band_places"]
     growth = read(folder / "growth.json")
     for row in growth:
         case = f"waves_box_{row['volume_m3']:g}_m3_{row['top_hz']:g}_hz"

@@ -3,12 +3,15 @@
 #include <unistd.h>
 
 #include <cstdio>
+#include <exception>
 #include <filesystem>
+#include <new>
 #include <optional>
 #include <span>
 #include <system_error>
 
 #include "results/whole_file.h"
+#include "study/crew.h"
 #include "study/journal.h"
 #include "study/study_file.h"
 #include "study/study_layout.h"
@@ -45,6 +48,34 @@ bool is_input(const std::string& output, const Study& study) {
   std::error_code not_there;
   return std::filesystem::equivalent(output, study.path, not_there) ||
          std::filesystem::equivalent(output, study.scene_path, not_there);
+}
+
+/// Prints why a study could not be worked out; the exit status.
+int tell_failure(const std::exception& error, const Study& study, const StudyWish& wish) {
+  if (dynamic_cast<const JournalInUse*>(&error) != nullptr) {
+    fmt::print(stderr, "{}: another run is at work on it: wait for it, or give another --output\n",
+               wish.journal);
+    return input_wrong;
+  }
+  if (dynamic_cast<const OtherWork*>(&error) != nullptr) {
+    fmt::print(stderr, "{}: remove it, or throw it away with --start-over\n", error.what());
+    return input_wrong;
+  }
+  if (const auto* wrong = dynamic_cast<const InputError*>(&error)) {
+    std::vector<Fault> faults = wrong->faults();
+    for (Fault& fault : faults)
+      if (fault.place.file.empty()) fault.place.file = study.path;
+    fmt::print(stderr, "{}\n", InputError(std::move(faults)).what());
+    return input_wrong;
+  }
+  if (dynamic_cast<const MachineError*>(&error) == nullptr &&
+      dynamic_cast<const std::bad_alloc*>(&error) == nullptr)
+    throw;
+  fmt::print(stderr, "{}\n",
+             dynamic_cast<const std::bad_alloc*>(&error) != nullptr
+                 ? "not enough memory for this study: use fewer frequencies, seats or variants"
+                 : error.what());
+  return machine_failed;
 }
 
 int write_scene(const Study& study, std::uint64_t variant, const std::string& output) {
@@ -112,22 +143,17 @@ Run add_study(CLI::App& app) {
     StudyWish wish;
     wish.journal = options->output + ".part";
     wish.start_over = options->start_over;
+    const Crew crew;
     StudyOutcome outcome;
     try {
-      outcome = run_study(study, wish, progress_line(options->quiet));
-    } catch (const JournalInUse&) {
-      fmt::print(stderr, "{}: another run is at work on it: wait for it, or give another --output\n",
-                 wish.journal);
-      return input_wrong;
-    } catch (const OtherWork& other) {
-      fmt::print(stderr, "{}: remove it, or throw it away with --start-over\n", other.what());
-      return input_wrong;
-    } catch (const InputError& error) {
-      std::vector<Fault> faults = error.faults();
-      for (Fault& fault : faults)
-        if (fault.place.file.empty()) fault.place.file = options->study;
-      throw InputError(std::move(faults));
+      outcome = run_study(study, wish, crew, progress_line(options->quiet || !crew.first()));
+    } catch (const std::exception& error) {
+      const int status = tell_failure(error, study, wish);
+      // The others wait for pieces that will not come.
+      if (crew.size() > 1) crew.abandon(status);
+      return status;
     }
+    if (!crew.first()) return done;
     write_study(study, outcome, options->output);
     std::error_code not_there;
     std::filesystem::remove(wish.journal, not_there);

@@ -140,12 +140,13 @@ WaveField::WaveField(const Cabin& cabin, WaveMedium medium, std::vector<Vector3>
 
 WaveField::WaveField(const Cabin& cabin, WaveMedium medium, WaveCabin solved, const WaveWish& wish)
     : cabin_(cabin), medium_(std::move(medium)), solved_(std::move(solved)) {
+  pieces_ = solved_.space->pieces(passing(medium_));
+  if (!wish.enrich) return;
   const CabinReducer reducer(*solved_.matrices, cabin, values_at(*solved_.space, solved_.ears),
                              points_beyond(*solved_.space, solved_.ears));
   ReductionWish reduction;
   reduction.top_hz = wish.top_hz;
   columns_held_ = reducer.adapt(solved_.reduced, medium_, reduction);
-  pieces_ = solved_.space->pieces(passing(medium_));
 }
 
 PointValue WaveField::value_at(const Source& source) const {

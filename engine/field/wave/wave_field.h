@@ -25,6 +25,8 @@ struct WaveWish {
   double top_hz = 400;    ///< highest frequency that is asked for
   double refinement = 1;  ///< elements are smaller by this factor than the usual seventh of a wavelength
   double memory_gb = 4;   ///< what the solution may take
+  /// False: columns of a cabin solved before are taken as they are, whatever its materials are now.
+  bool enrich = true;
 };
 
 /// The cabin needs more memory than it may take; says how much and up to which frequency it would fit.
