@@ -13,6 +13,7 @@
 #include "results/explained.h"
 #include "results/field_maps.h"
 #include "results/source_outputs.h"
+#include "results/system/judge_system.h"
 #include "results/two_ears.h"
 
 namespace cabinfield {
@@ -193,7 +194,10 @@ Results predict_places(const Scene& scene) {
   results.terminal_voltage_v = scene.computation.terminal_voltage_v;
   name_axes(scene, results);
   place(scene, results);
+  SystemJudgement system = judge_system(scene);
+  results.system = std::move(system.report);
   results.checks = check_plan(scene);
+  results.checks.insert(results.checks.end(), system.checks.begin(), system.checks.end());
   return results;
 }
 

@@ -411,6 +411,7 @@ std::vector<PlacedDriver> drivers(const SceneSpec& spec, const Scene& scene, Fau
     const DriverSpec& given = entry.value;
     if (entry.broken) continue;
     driver.place = given.at("position");
+    driver.surface = given.surface;
     if (const DriverModelSpec* model = steps.model(given, driver)) steps.parameters(*model, driver);
     driver.source.piston_radius_m = driver.thiele_small.Sd_m2 > 0 ? driver.thiele_small.radius_m() : 0;
     steps.loading(given, driver);

@@ -49,6 +49,7 @@ struct PlacedDriver {
   Loading loading;
   int sharing = 1;  ///< drivers in the same box
   Source source;
+  std::string surface;          ///< by name, also where there is no cabin to hold it
   std::optional<Vector3> rear;  ///< where its back radiates into the cabin, m
   double grille_open_area = 1;
   double level_db = 0;  ///< louder than its parameters make it; other than 0 where it is in doubt

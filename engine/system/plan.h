@@ -1,5 +1,5 @@
-// The plan around the sound, as plain values: what feeds the channels, what feeds the amplifiers, and what takes up
-// room. SI units; indices count from 0, outputs of units from 1 as they are printed on them.
+// The plan around the sound, as plain values: what feeds the channels, what feeds the amplifiers, and what
+// takes up room. SI units; indices count from 0, outputs of units from 1 as they are printed on them.
 #pragma once
 
 #include <array>

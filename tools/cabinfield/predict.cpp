@@ -170,7 +170,8 @@ Run add_predict(CLI::App& app) {
     if (!options->maps_vtk.empty()) write_whole_file(options->maps_vtk, vtk_map_file(results));
     if (!options->quiet) {
       print_warnings(file.faults);
-      fmt::print("{}{}{}", plan_summary(*file.scene, results, options->all),
+      fmt::print("{}{}{}{}", plan_summary(*file.scene, results, options->all),
+                 system_summary(*file.scene, results, options->all, false),
                  field_summary(*file.scene, results, options->all),
                  response_summary(*file.scene, results, preset, options->all));
     }
