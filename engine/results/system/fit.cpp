@@ -45,9 +45,11 @@ void judge_driver(const PlacedDriver& driver, std::vector<Check>& checks) {
   if (opening.depth_m && mounting.depth_m && (opening.behind || mounting.pole_vent)) {
     const bool glass = opening.behind == Behind::glass;
     const double clear_m = std::max(mounting.pole_vent ? pole_clear_m : 0, glass ? glass_clear_m : 0);
-    const double margin_m = *opening.depth_m - driver.source.setback_m + opening.spacer_m.value_or(0) -
-                            *mounting.depth_m - clear_m;
-    if (clear_m > 0)
+    const double left_m =
+        *opening.depth_m - driver.source.setback_m + opening.spacer_m.value_or(0) - *mounting.depth_m;
+    const double margin_m = left_m - clear_m;
+    // One that is too deep as it is has been told.
+    if (clear_m > 0 && left_m > -1e-9)
       add("magnet clearance", margin_m, 0,
           fmt::format("{:.0f} mm are to stay free behind it{}", clear_m * 1000,
                       mounting.pole_vent ? ", its pole is vented" : ", the glass comes down there"));
