@@ -11,8 +11,9 @@ enum class Chemistry { lead, agm, gel, lifepo4 };
 /// What is taken of a chemistry where nothing is given (common practice, no source).
 struct ChemistryHabits {
   const char* name;
-  double rest_v;  ///< open circuit, charged
-  double ohm_ah;  ///< internal resistance times capacity
+  double rest_v;         ///< open circuit, charged
+  double ohm_ah;         ///< internal resistance times capacity
+  double charge_ohm_ah;  ///< the same while it is charged, nearly full
   double peukert_exponent;
   double rated_hours;         ///< at which the capacity is told
   double depth_of_discharge;  ///< to which it may be used engine off
@@ -26,6 +27,7 @@ struct Battery {
   double capacity_ah = 0;
   double rest_v = 12.6;
   double resistance_ohm = 0;
+  double charge_resistance_ohm = 0;  ///< while it is charged
   double peukert_exponent = 1.2;
   double rated_hours = 20;
   double depth_of_discharge = 0.5;

@@ -45,6 +45,7 @@ SupplyNetwork supply_network(const SupplyPlan& plan, const std::vector<std::stri
   }
   for (const PlannedBattery& battery : plan.batteries)
     network.cells.push_back({nodes.of(battery.name), battery.rest_v, battery.resistance_ohm,
+                             std::max(battery.resistance_ohm, battery.charge_resistance_ohm),
                              of_case.peak ? battery.peak_a : battery.continuous_a});
   if (plan.alternator && of_case.alternator) {
     // Where no cable is drawn it stands at the first battery, as the car's own cable has it.

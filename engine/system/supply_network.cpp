@@ -20,6 +20,11 @@ Injection regulated(double set_v, double resistance_ohm, double greatest_a, doub
   return {wanted, -1 / resistance_ohm};
 }
 
+double resistance_of(const SupplyNetwork::Cell& cell, double node_v) {
+  return node_v > cell.emf_v && cell.charge_resistance_ohm > 0 ? cell.charge_resistance_ohm
+                                                               : cell.resistance_ohm;
+}
+
 Injection drawn(const SupplyNetwork::Load& load, double node_v) {
   if (node_v >= load.least_v) return {load.power_w / node_v, -load.power_w / (node_v * node_v)};
   const double conductance = load.power_w / (load.least_v * load.least_v);
@@ -50,8 +55,9 @@ class Balance {
     for (std::size_t c = 0; c < network_.cells.size(); ++c) {
       if (is_open(c)) continue;
       const auto& cell = network_.cells[c];
-      leaves(cell.node, (voltage(cell.node) - cell.emf_v) / cell.resistance_ohm);
-      slopes(cell.node, cell.node) += 1 / cell.resistance_ohm;
+      const double ohm = resistance_of(cell, voltage(cell.node));
+      leaves(cell.node, (voltage(cell.node) - cell.emf_v) / ohm);
+      slopes(cell.node, cell.node) += 1 / ohm;
     }
     for (const auto& alternator : network_.alternators) {
       const Injection in = regulated(alternator.regulated_v, alternator.resistance_ohm, alternator.greatest_a,
@@ -149,10 +155,11 @@ SupplyFlow solve_supply(const SupplyNetwork& network, const std::vector<bool>& o
   for (std::size_t c = 0; c < network.cells.size(); ++c) {
     const auto& cell = network.cells[c];
     const bool off = c < open.size() && open[c];
-    const double current_a = off ? 0 : (cell.emf_v - voltage(cell.node)) / cell.resistance_ohm;
+    const double ohm = resistance_of(cell, voltage(cell.node));
+    const double current_a = off ? 0 : (cell.emf_v - voltage(cell.node)) / ohm;
     flow.cell_a.push_back(current_a);
     flow.given_w += cell.emf_v * current_a;
-    flow.lost_w += current_a * current_a * cell.resistance_ohm;
+    flow.lost_w += current_a * current_a * ohm;
   }
   for (const auto& source : network.alternators) {
     const double current_a =

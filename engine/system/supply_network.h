@@ -1,11 +1,12 @@
 // The supply as a network of nodes over the car's ground: what flows where, and at what voltage.
 //
-// Kirchhoff's current law at every node. Batteries are a voltage behind a resistance, an alternator the same
-// up to its rated current and never backwards, a charger draws eta^-1 times the power that it puts out, an
-// amplifier draws constant power. Below its least voltage an amplifier is taken for the resistance that it
-// was at that voltage: power can then not be had for ever, and every network has a solution. The stable one
-// is found: that to which node voltages settle from above when each node carries a little charge
-// (pseudo-transient continuation, Kelley & Keyes, SIAM J. Numer. Anal. 35 (1998) 508).
+// Kirchhoff's current law at every node. Batteries are a voltage behind a resistance (a greater one while
+// they are charged: a charged battery takes little), an alternator the same up to its rated current and never
+// backwards, a charger draws eta^-1 times the power that it puts out, an amplifier draws constant power.
+// Below its least voltage an amplifier is taken for the resistance that it was at that voltage: power can
+// then not be had for ever, and every network has a solution. The stable one is found: that to which node
+// voltages settle from above when each node carries a little charge (pseudo-transient continuation, Kelley &
+// Keyes, SIAM J. Numer. Anal. 35 (1998) 508).
 #pragma once
 
 #include <limits>
@@ -21,7 +22,8 @@ struct SupplyNetwork {
   struct Cell {
     int node = 0;
     double emf_v = 0;
-    double resistance_ohm = 0;  ///< above 0
+    double resistance_ohm = 0;         ///< above 0
+    double charge_resistance_ohm = 0;  ///< while current flows in; as resistance_ohm where 0
     double discharge_limit_a = std::numeric_limits<double>::infinity();
   };
   struct Alternator {

@@ -32,7 +32,7 @@ std::string cautions(const std::vector<Check>& checks) {
 }
 
 std::string output_words(const SystemReport& report, const FeedRow& row) {
-  if (row.amplifier < 0) return "none";
+  if (row.amplifier < 0) return "-";
   const std::string& unit = report.amplifier[static_cast<std::size_t>(row.amplifier)];
   return row.bridged_with > 0 ? fmt::format("{} {}+{}", unit, row.output, row.bridged_with)
                               : fmt::format("{} {}", unit, row.output);
@@ -46,7 +46,10 @@ std::string outputs(const Scene& scene, const SystemReport& report) {
     table.add({scene.channels[c].name, output_words(report, row), fmt::format("{:.1f} ohm", row.load_ohm),
                fmt::format("{:.0f} Hz", row.load_hz),
                row.amplifier < 0 ? "-" : fmt::format("{:.0f} W", row.power_w),
-               fmt::format("{:.0f} W", row.wanted_w), row.proposed ? "proposed" : ""});
+               fmt::format("{:.0f} W", row.wanted_w),
+               row.amplifier < 0 ? "missing"
+               : row.proposed    ? "proposed"
+                                 : ""});
   }
   return table.empty() ? ""
                        : "\nOutputs (of use: what the drivers can use for the level asked)\n" + table.text();

@@ -129,6 +129,13 @@ struct Judge {
                     std::abs(report.cable_a(at(LoadCase::music_off), k)));
   }
 
+  /// What a fuse must carry: music for good, and full bass for as long as a fuse at its own rating holds.
+  double fused_a(std::size_t k) const {
+    const double bass_a = std::max(std::abs(report.cable_a(at(LoadCase::bass_running), k)),
+                                   std::abs(report.cable_a(at(LoadCase::bass_off), k)));
+    return std::max(music_a(k), fuse_continuous_part * bass_a);
+  }
+
   void cables() const {
     for (std::size_t k = 0; k < plan.cables.size(); ++k) {
       const PlannedCable& cable = plan.cables[k];
@@ -144,7 +151,7 @@ struct Judge {
       }
       const double limit_a = conductor_current_limit_a(cable.run.conductor, plan.ambient_c);
       report.cable_limit_a.push_back(limit_a);
-      report.cable_fuse_a.push_back(cable_fuse_a(music_a(k), limit_a).value_or(0));
+      report.cable_fuse_a.push_back(cable_fuse_a(fused_a(k), limit_a).value_or(0));
       const double most_v = std::max(most_drop_v, most_drop_part * running_v);
       add("voltage drop", name, drop_v <= most_v, most_v - drop_v, "V",
           fmt::format(
@@ -173,14 +180,14 @@ struct Judge {
             fmt::format("{}: the fuse of {:g} A at {} does not protect {}, which stands {:.0f} A; {}", name,
                         *fuse, *end, cable.run.conductor.name, limit_a, would));
       else
-        add("fuse", name, carries_a >= music_a(k), carries_a - music_a(k), "A",
-            carries_a >= music_a(k)
+        add("fuse", name, carries_a >= fused_a(k), carries_a - fused_a(k), "A",
+            carries_a >= fused_a(k)
                 ? fmt::format(
                       "{}: the fuse of {:g} A at {} protects {} ({:.0f} A) and carries {:.0f} A of music",
                       name, *fuse, *end, cable.run.conductor.name, limit_a, music_a(k))
-                : fmt::format(
-                      "{}: the fuse of {:g} A at {} carries {:.0f} A for good, music takes {:.0f} A; {}",
-                      name, *fuse, *end, carries_a, music_a(k), would));
+                : fmt::format("{}: the fuse of {:g} A at {} carries {:.0f} A for good, music and full bass "
+                              "ask for {:.0f} A; {}",
+                              name, *fuse, *end, carries_a, fused_a(k), would));
     }
   }
 
