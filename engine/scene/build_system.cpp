@@ -73,7 +73,8 @@ struct Steps {
         amplifier.channels = model->channels;
         amplifier.ratings = ratings(*model, false, owner);
         amplifier.bridged = ratings(*model, true, owner);
-        if (amplifier.ratings.empty() && !faults.any())
+        if (std::all_of(model->ratings.begin(), model->ratings.end(),
+                        [](const AmplifierRatingSpec& rating) { return rating.bridged; }))
           faults.add(model->at("ratings"),
                      fmt::format("{}: no rating of one channel: give one that is not bridged", owner));
         if (!amplifier.bridged.empty() && model->channels < 2)

@@ -20,6 +20,9 @@ std::string system_summary(const Scene& scene, const Results& results, bool all,
 /// preset.
 std::string response_summary(const Scene& scene, const Results& results, int preset, bool all);
 
+/// The loudest of one preset before a limit, and what that is.
+std::string loudest_summary(const Scene& scene, const Results& results, int preset, bool all);
+
 /// The cabin's lowest modes in words, how the field was computed, and what was done on the way.
 std::string field_summary(const Scene& scene, const Results& results, bool all);
 

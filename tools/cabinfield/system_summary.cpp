@@ -27,7 +27,8 @@ std::string rules(const std::vector<Check>& checks, bool all) {
 std::string cautions(const std::vector<Check>& checks) {
   std::string text;
   for (const Check& check : checks)
-    if (check.rule == "caution") text += "  " + check.words + "\n";
+    // That of the hearing stands beside the level that it is about.
+    if (check.rule == "caution" && check.subject != "hearing") text += "  " + check.words + "\n";
   return text.empty() ? "" : "\nTake care\n" + text;
 }
 
