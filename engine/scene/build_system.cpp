@@ -272,7 +272,8 @@ struct Steps {
     auto known = [&](const Given& owner, const char* noun, const char* key, const std::string& name,
                      const std::vector<std::string>& list) {
       if (name.empty() || std::count(list.begin(), list.end(), name) > 0) return !name.empty();
-      if (given.sound("batteries") && spec.sound("amplifiers"))
+      const bool all_named = !given.batteries.empty() || given.sound("batteries");
+      if (all_named && (!spec.amplifiers.empty() || spec.sound("amplifiers")))
         faults.add(owner.at(key), unknown_name(noun, name, list));
       return false;
     };

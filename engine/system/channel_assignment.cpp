@@ -57,7 +57,7 @@ class Division {
         std::vector<int> then = left;
         then[u] -= bridged ? 2 : 1;
         Rest rest = from(wish + 1, then).first;
-        rest.short_w += std::max(0.0, wishes_[wish].power_w - power_w);
+        rest.short_w += short_of_w(wishes_[wish], power_w);
         rest.spare_w += std::max(0.0, power_w - wishes_[wish].power_w);
         rest.bridged += bridged ? 1 : 0;
         if (rest.key() < best.first.key()) best = {rest, {static_cast<int>(u), bridged}};
@@ -73,6 +73,10 @@ class Division {
 };
 
 }  // namespace
+
+double short_of_w(const OutputWish& wish, double power_w) {
+  return power_w >= enough_power_part * wish.power_w ? 0 : wish.power_w - power_w;
+}
 
 bool better(const Assignment& one, const Assignment& other) {
   auto key = [](const Assignment& a) {
@@ -93,7 +97,7 @@ Assignment judged(const std::vector<OutputWish>& wishes, const std::vector<Outpu
     const auto u = static_cast<std::size_t>(choice[w].unit);
     used[u] = true;
     const double power_w = choice[w].bridged ? offers[u].bridged_power_w[w] : offers[u].power_w[w];
-    result.short_w += std::max(0.0, wishes[w].power_w - power_w);
+    result.short_w += short_of_w(wishes[w], power_w);
     result.spare_w += std::max(0.0, power_w - wishes[w].power_w);
     result.bridged += choice[w].bridged ? 1 : 0;
   }

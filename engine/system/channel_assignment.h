@@ -11,6 +11,10 @@
 
 namespace cabinfield {
 
+/// An output that gives this part of what is wished for gives enough: 1 dB is hardly heard (common practice,
+/// no source).
+inline constexpr double enough_power_part = 0.8;
+
 /// A channel that wants an output.
 struct OutputWish {
   std::string name;
@@ -36,11 +40,14 @@ struct OutputChoice {
 struct Assignment {
   std::vector<OutputChoice> choice;  ///< of each wish
   int missing = 0;                   ///< channels without an output
-  double short_w = 0;                ///< power that channels could use and do not get
+  double short_w = 0;                ///< power that channels could use and do not get, where it is not enough
   int units = 0;
   double spare_w = 0;  ///< power that no channel needs
   int bridged = 0;
 };
+
+/// Power that a wish lacks at an output, W; 0 where it is enough.
+double short_of_w(const OutputWish& wish, double power_w);
 
 /// True where the first is the better one.
 bool better(const Assignment& one, const Assignment& other);
