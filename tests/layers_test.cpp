@@ -16,8 +16,8 @@ namespace {
 namespace fs = std::filesystem;
 
 const fs::path engine = fs::path(CABINFIELD_SOURCE_DIR) / "engine";
-const std::vector<std::string> layers{"base",      "geometry", "material", "driver",  "channel", "field",
-                                      "listening", "scene",    "input",    "results", "study"};
+const std::vector<std::string> layers{"base",      "geometry", "material", "driver", "channel", "field",
+                                      "listening", "system",   "scene",    "input",  "results", "study"};
 
 struct Include {
   std::string file;  ///< relative to engine/

@@ -178,16 +178,48 @@ void resolve_inheritance(SceneSpec& scene, Faults& faults) {
       scene.channels, "channel", "like", &ChannelSpec::like,
       [&](std::size_t to, std::size_t from) {
         ChannelSpec source = scene.channels[from].value;
-        source.keys.erase("drives");
+        for (const char* own : {"drives", "amplifier", "processor_output"}) source.keys.erase(own);
         channel_keys().fill(scene.channels[to].value, source);
       },
       faults);
 }
 
+namespace {
+
+/// A model by name becomes the model itself, which keeps the name; one that is not there stays a name.
+template <typename Spec>
+void take_model(std::optional<std::variant<std::string, Spec>>& choice, std::optional<Spec> found) {
+  if (!found) return;
+  if (found->name.empty()) found->name = std::get<std::string>(*choice);
+  choice = std::move(*found);
+}
+
+void resolve_system_models(SceneSpec& scene, const ModelLibrary& library, Faults& faults) {
+  scene.library_amplifiers = library.names("amplifiers");
+  scene.library_processors = library.names("processors");
+  scene.library_batteries = library.names("batteries");
+  for (auto& amplifier : scene.amplifiers)
+    if (auto& choice = amplifier.value.model; choice && std::holds_alternative<std::string>(*choice))
+      take_model(choice, library.amplifier(std::get<std::string>(*choice), faults));
+  if (scene.processor)
+    if (auto& choice = scene.processor->model; choice && std::holds_alternative<std::string>(*choice))
+      take_model(choice, library.processor(std::get<std::string>(*choice), faults));
+  if (!scene.supply) return;
+  for (auto& battery : scene.supply->batteries)
+    if (!battery.value.model.empty())
+      if (auto found = library.battery(battery.value.model, faults)) {
+        for (const char* head : {"cabinfield_model", "name", "note"}) found->keys.erase(head);
+        battery_keys().fill(battery.value, *found);
+      }
+}
+
+}  // namespace
+
 void resolve_models(SceneSpec& scene, const ModelLibrary& library, Faults& faults) {
   scene.library_materials = library.names("materials");
   scene.library_fillings = library.names("fillings");
   scene.library_models = library.names("drivers");
+  resolve_system_models(scene, library, faults);
   auto need_material = [&](const std::optional<MaterialChoice>& choice, const Place& place) {
     if (!choice || !std::holds_alternative<std::string>(*choice)) return;
     const std::string& name = std::get<std::string>(*choice);

@@ -110,7 +110,8 @@ const Keys<MountingSpec>& mounting_keys() {
           .add("displacement", &Spec::displacement_m3, quantity(Quantity::volume, {0, 0.1}),
                "volume it takes from a box")
           .add("mass", &Spec::mass_kg, quantity(Quantity::mass, {0.001, 100}), "")
-          .add("magnet_diameter", &Spec::magnet_diameter_m, quantity(Quantity::length, {0.002, 1}), "");
+          .add("magnet_diameter", &Spec::magnet_diameter_m, quantity(Quantity::length, {0.002, 1}), "")
+          .add("pole_vent", &Spec::pole_vent, yes_or_no(), "a hole in the magnet that needs air");
   return keys;
 }
 

@@ -62,6 +62,21 @@ std::optional<DriverModelSpec> ModelLibrary::driver(const std::string& name, Fau
   return path ? read_model(*path, driver_model_keys(), read_, faults) : std::nullopt;
 }
 
+std::optional<AmplifierModelSpec> ModelLibrary::amplifier(const std::string& name, Faults& faults) const {
+  const auto path = find("amplifiers", name);
+  return path ? read_model(*path, amplifier_model_keys(), faults) : std::nullopt;
+}
+
+std::optional<ProcessorModelSpec> ModelLibrary::processor(const std::string& name, Faults& faults) const {
+  const auto path = find("processors", name);
+  return path ? read_model(*path, processor_model_keys(), faults) : std::nullopt;
+}
+
+std::optional<BatterySpec> ModelLibrary::battery(const std::string& name, Faults& faults) const {
+  const auto path = find("batteries", name);
+  return path ? read_model(*path, battery_keys(), faults) : std::nullopt;
+}
+
 std::vector<std::string> ModelLibrary::names(const std::string& kind) const {
   std::set<std::string> found;
   for (const std::string& folder : folders_) {

@@ -1,4 +1,4 @@
-// Models by name: files of models/drivers, models/materials and models/fillings.
+// Models by name: files of models/drivers, models/materials, models/fillings and so on.
 #pragma once
 
 #include <any>
@@ -22,7 +22,11 @@ class ModelLibrary {
   std::optional<MaterialSpec> material(const std::string& name, Faults& faults) const;
   std::optional<FillingSpec> filling(const std::string& name, Faults& faults) const;
   std::optional<DriverModelSpec> driver(const std::string& name, Faults& faults) const;
-  /// Names of all models of a kind ("drivers", "materials", "fillings"), sorted.
+  std::optional<AmplifierModelSpec> amplifier(const std::string& name, Faults& faults) const;
+  std::optional<ProcessorModelSpec> processor(const std::string& name, Faults& faults) const;
+  std::optional<BatterySpec> battery(const std::string& name, Faults& faults) const;
+  /// Names of all models of a kind ("drivers", "materials", "fillings", "amplifiers", "processors",
+  /// "batteries"), sorted.
   std::vector<std::string> names(const std::string& kind) const;
 
  private:

@@ -5,8 +5,6 @@
 namespace cabinfield {
 namespace {
 
-const char* const with_system_plan = "comes with the system plan";
-
 // --- Drivers
 // -------------------------------------------------------------------------------------------------
 const Keys<AimSpec>& aim_keys() {
@@ -22,7 +20,8 @@ const Keys<GrilleSpec>& grille_keys() {
       Keys<GrilleSpec>()
           .add("open_area", &GrilleSpec::open_area, quantity(Quantity::fraction, {0.05, 1}),
                "share of the grille that is holes")
-          .required();
+          .required()
+          .add("gap", &GrilleSpec::gap_m, quantity(Quantity::length, {0, 0.3}), "from the cone's rim to it");
   return keys;
 }
 
@@ -78,7 +77,16 @@ const Keys<OpeningSpec>& opening_keys() {
                                .add("cutout", &OpeningSpec::cutout_m, quantity(Quantity::length, {0.005, 1}),
                                     "greatest hole that can be cut")
                                .add("depth", &OpeningSpec::depth_m, quantity(Quantity::length, {0.001, 2}),
-                                    "from the surface to the nearest thing behind it, glass fully down");
+                                    "from the surface to the nearest thing behind it, glass fully down")
+                               .add("flange", &OpeningSpec::flange_m, quantity(Quantity::length, {0.005, 1}),
+                                    "greatest that finds room on it")
+                               .add("magnet", &OpeningSpec::magnet_m, quantity(Quantity::length, {0.002, 1}),
+                                    "greatest diameter that finds room behind it")
+                               .add("spacer", &OpeningSpec::spacer_m, quantity(Quantity::length, {0, 0.1}),
+                                    "ring under the driver, usually 12 to 19 mm")
+                               .add("behind", &OpeningSpec::behind,
+                                    choice<Behind>({{"glass", Behind::glass}, {"fixed", Behind::fixed}}),
+                                    "what that thing is: lowered glass moves");
   return keys;
 }
 
@@ -99,7 +107,13 @@ const Keys<SharedBoxSpec>& shared_box_keys() {
           .add("qa", &Spec::qa, number({1, 500}), "its absorption Q")
           .add("vented", &Spec::vented, mapping(vented_keys(), "vented"), "a box with ports")
           .add("outside", &Spec::outside, mapping(outside_keys(), "outside"),
-               "the body it takes up in the cabin");
+               "the body it takes up in the cabin")
+          .add("board", &Spec::board_m, quantity(Quantity::length, {0.002, 0.1}), "thickness of its walls")
+          .add("bracing", &Spec::bracing_m3, quantity(Quantity::volume, {0, 0.5}),
+               "taken up inside by braces")
+          .add("mass", &Spec::mass_kg, quantity(Quantity::mass, {0.1, 300}),
+               "with its drivers; from its boards if absent")
+          .add("fixed", &Spec::fixed, yes_or_no(), "so that a crash does not move it");
   return keys;
 }
 
@@ -187,9 +201,7 @@ Keys<Spec> settings_keys() {
       .add("gain", &Spec::gain_db, quantity(Quantity::level, {-80, 20}), "")
       .add("delay", &Spec::delay_s, quantity(Quantity::time, {0, 0.1}), "")
       .add("polarity", &Spec::inverted, choice<bool>({{"normal", false}, {"inverted", true}}), "")
-      .add("mute", &Spec::mute, yes_or_no(), "")
-      .not_yet("amplifier", with_system_plan)
-      .not_yet("processor_output", with_system_plan);
+      .add("mute", &Spec::mute, yes_or_no(), "");
 }
 
 const Keys<GroupSpec>& group_keys() {
@@ -241,7 +253,9 @@ const Keys<ComputeSpec>& compute_keys() {
           .add("image_order", &ComputeSpec::image_order, integer(0, 150), "most reflections in a row")
           .add("terminal_voltage", &ComputeSpec::terminal_voltage_v,
                quantity(Quantity::voltage, {0.001, 200}),
-               "RMS at the driver terminals for a full-scale sine before channel gain");
+               "RMS at the driver terminals for a full-scale sine before channel gain")
+          .add("crest_factor", &ComputeSpec::crest_db, quantity(Quantity::level, {3, 24}),
+               "of music, peak over RMS; 12 dB if absent");
   return keys;
 }
 
@@ -340,7 +354,10 @@ const Keys<ChannelSpec>& channel_keys() {
   static const auto keys =
       settings_keys<ChannelSpec>()
           .add("like", &ChannelSpec::like, name(), "the channel that gives what this one leaves out")
-          .add("drives", &ChannelSpec::drives, list_of(placed(name()), 1, 32), "drivers it feeds");
+          .add("drives", &ChannelSpec::drives, list_of(placed(name()), 1, 32), "drivers it feeds")
+          .add("amplifier", &ChannelSpec::amplifier, mapping(amplifier_output_keys(), "amplifier"),
+               "the output that feeds it; left open if absent")
+          .add("processor_output", &ChannelSpec::processor_output, integer(1, 64), "left open if absent");
   return keys;
 }
 
@@ -376,9 +393,12 @@ const Keys<SceneSpec>& scene_keys() {
           .add("channels", &Spec::channels, named(mapping(channel_keys(), "channel")), "")
           .add("groups", &Spec::groups, named(mapping(group_keys(), "group")), "channels set together")
           .add("presets", &Spec::presets, named(mapping(preset_keys(), "preset")), "")
-          .not_yet("amplifiers", with_system_plan)
-          .not_yet("processor", with_system_plan)
-          .not_yet("supply", with_system_plan)
+          .add("amplifiers", &Spec::amplifiers, named(mapping(amplifier_keys(), "amplifier")), "")
+          .add("processor", &Spec::processor, mapping(processor_keys(), "processor"), "")
+          .add("supply", &Spec::supply, mapping(supply_keys(), "supply"), "batteries, cables, fuses")
+          .add("load_space", &Spec::load_space, mapping(load_space_keys(), "load_space"),
+               "where boxes and units may stand")
+          .add("vehicle", &Spec::vehicle, mapping(vehicle_keys(), "vehicle"), "what cautions depend on")
           .add("compute", &Spec::compute, mapping(compute_keys(), "compute"), "");
   return keys;
 }
@@ -417,8 +437,22 @@ std::string scene_key_reference() {
       {"a channel: signal", signal_mix_keys().lines()},
       {"a channel: highpass, lowpass", crossover_keys().lines()},
       {"a channel: an equaliser band", equaliser_band_keys().lines()},
+      {"a channel: amplifier", amplifier_output_keys().lines()},
       {"a group", group_keys().lines()},
       {"a preset", preset_keys().lines()},
+      {"an amplifier", amplifier_keys().lines()},
+      {"processor", processor_keys().lines()},
+      {"processor: an input", processor_input_keys().lines()},
+      {"processor: still_sounds", still_sounds_keys().lines()},
+      {"supply", supply_keys().lines()},
+      {"supply: alternator", alternator_keys().lines()},
+      {"supply: a charger", charger_keys().lines()},
+      {"supply: a cable", cable_keys().lines()},
+      {"load_space", load_space_keys().lines()},
+      {"load_space: a room, keep_free", room_keys().lines()},
+      {"load_space: a thing", thing_keys().lines()},
+      {"load_space: axles", axles_keys().lines()},
+      {"vehicle", vehicle_keys().lines()},
       {"compute", compute_keys().lines()},
       {"compute: frequencies", frequencies_keys().lines()},
       {"units", units_keys().lines()},
@@ -429,6 +463,10 @@ std::string scene_key_reference() {
       {"a driver model: rating", rating_keys().lines()},
       {"a driver model: mounting", mounting_keys().lines()},
       {"a filling", filling_keys().lines()},
+      {"an amplifier model", amplifier_model_keys().lines()},
+      {"an amplifier model: a rating", amplifier_rating_keys().lines()},
+      {"a processor model", processor_model_keys().lines()},
+      {"a battery, and its model", battery_keys().lines()},
   };
   std::string text;
   for (const auto& [head, lines] : sections)

@@ -31,6 +31,25 @@ const Keys<CabinSpec>& cabin_keys();
 const Keys<LeakSpec>& leak_keys();
 const Keys<StateSpec>& state_keys();
 
+const Keys<AmplifierModelSpec>& amplifier_model_keys();
+const Keys<AmplifierRatingSpec>& amplifier_rating_keys();
+const Keys<AmplifierSpec>& amplifier_keys();
+const Keys<AmplifierOutputSpec>& amplifier_output_keys();
+const Keys<ProcessorModelSpec>& processor_model_keys();
+const Keys<ProcessorSpec>& processor_keys();
+const Keys<ProcessorInputSpec>& processor_input_keys();
+const Keys<StillSoundsSpec>& still_sounds_keys();
+const Keys<BatterySpec>& battery_keys();
+const Keys<SupplySpec>& supply_keys();
+const Keys<AlternatorSpec>& alternator_keys();
+const Keys<ChargerSpec>& charger_keys();
+const Keys<CableSpec>& cable_keys();
+const Keys<LoadSpaceSpec>& load_space_keys();
+const Keys<RoomSpec>& room_keys();
+const Keys<ThingSpec>& thing_keys();
+const Keys<AxlesSpec>& axles_keys();
+const Keys<VehicleSpec>& vehicle_keys();
+
 /// Every key of scene and model files as plain text: section, key, kind and limits, help.
 std::string scene_key_reference();
 

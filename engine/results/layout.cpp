@@ -109,6 +109,50 @@ auto mapped(Member FieldMaps::*pointer) {
   return [pointer](const Results& results) { return values_of(results.maps.*pointer); };
 }
 
+template <typename Member>
+auto planned(Member SystemReport::*pointer) {
+  return [pointer](const Results& results) { return values_of(results.system.*pointer); };
+}
+
+template <typename Get>
+auto of_feeds(Get get) {
+  return [get](const Results& results) {
+    std::vector<std::decay_t<decltype(get(std::declval<FeedRow>()))>> column;
+    // Nothing is fed where the scene names neither amplifiers nor a processor.
+    if (results.system.amplifier.empty()) return values_of(column);
+    for (const FeedRow& row : results.system.feed) column.push_back(get(row));
+    return values_of(column);
+  };
+}
+
+template <typename Get>
+auto of_ways(Get get) {
+  return [get](const Results& results) {
+    std::vector<std::decay_t<decltype(get(std::declval<WiringRow>()))>> column;
+    for (const WiringRow& row : results.system.wiring) column.push_back(get(row));
+    return values_of(column);
+  };
+}
+
+/// Tables over load cases, which there are only with a supply.
+template <typename Member>
+auto loaded(Member SystemReport::*pointer) {
+  return [pointer](const Results& results) { return values_of(results.system.*pointer); };
+}
+
+template <typename Member>
+auto limited(Member LimitReport::*pointer) {
+  return [pointer](const Results& results) { return values_of(results.limits.*pointer); };
+}
+
+/// A scalar that is left out where it is 0.
+auto known_above_0(double SystemReport::*pointer, double factor) {
+  return [pointer, factor](const Results& results) {
+    const double value = results.system.*pointer;
+    return values_of(value > 0 ? std::optional<double>(value * factor) : std::nullopt);
+  };
+}
+
 /// Numbers of the rows of a table, an axis for what has no names.
 template <typename Size>
 auto rows(Size size) {
@@ -190,6 +234,26 @@ std::vector<LayoutEntry> results_layout() {
       {"/warning_index", {"warning_index"}, "1", "number of the warning, from 0", rows([](const R& r) {
          return r.warnings.size();
        })},
+
+      {"/amplifier", {"amplifier"}, "", "names of the amplifiers", planned(&SystemReport::amplifier)},
+      {"/battery", {"battery"}, "", "names of the batteries", planned(&SystemReport::battery)},
+      {"/cable", {"cable"}, "", "cables, from one end to the other", planned(&SystemReport::cable)},
+      {"/load_case",
+       {"load_case"},
+       "",
+       "loads under which the supply is looked at",
+       planned(&SystemReport::load_case)},
+      {"/wiring_index",
+       {"wiring_index"},
+       "1",
+       "number of the way to join coils, from 0",
+       rows([](const R& r) { return r.system.wiring.size(); })},
+      {"/limit_kind", {"limit_kind"}, "", "what may limit the level", limited(&LimitReport::kind)},
+      {"/third_octave",
+       {"third_octave"},
+       "Hz",
+       "middles of the third octaves",
+       limited(&LimitReport::third_octave_hz)},
 
       {"/reflection_index",
        {"reflection_index"},
@@ -519,6 +583,225 @@ std::vector<LayoutEntry> results_layout() {
        "angle to the side from which a channel alone appears to come, right above 0",
        member(&R::channel_side_angle_deg)},
 
+      {"/system/feed_amplifier",
+       {"channel"},
+       "1",
+       "index into /amplifier, -1 where no output drives the channel",
+       of_feeds([](const FeedRow& f) { return f.amplifier; })},
+      {"/system/feed_output",
+       {"channel"},
+       "1",
+       "channel of that amplifier, from 1, 0 where none",
+       of_feeds([](const FeedRow& f) { return f.output; })},
+      {"/system/feed_bridged_with",
+       {"channel"},
+       "1",
+       "the second channel of a bridged pair, 0 where not bridged",
+       of_feeds([](const FeedRow& f) { return f.bridged_with; })},
+      {"/system/feed_processor_output",
+       {"channel"},
+       "1",
+       "output of the processor, from 1, 0 where none",
+       of_feeds([](const FeedRow& f) { return f.processor_output; })},
+      {"/system/feed_proposed",
+       {"channel"},
+       "1",
+       "1 where the scene leaves the output open",
+       of_feeds([](const FeedRow& f) { return f.proposed ? 1 : 0; })},
+      {"/system/feed_reason", {"channel"}, "", "why by that output", of_feeds([](const FeedRow& f) {
+         return f.why;
+       })},
+      {"/system/least_load",
+       {"channel"},
+       "ohm",
+       "smallest modulus of the load in the channel's band",
+       of_feeds([](const FeedRow& f) { return f.load_ohm; })},
+      {"/system/least_load_frequency",
+       {"channel"},
+       "Hz",
+       "where the load is smallest",
+       of_feeds([](const FeedRow& f) { return f.load_hz; })},
+      {"/system/sine_power",
+       {"channel"},
+       "W",
+       "greatest power of a sine in the channel's band",
+       of_feeds([](const FeedRow& f) { return f.power_w; })},
+      {"/system/power_of_use",
+       {"channel"},
+       "W",
+       "power that the drivers can use for the level asked for",
+       of_feeds([](const FeedRow& f) { return f.wanted_w; })},
+      {"/system/wiring/channel",
+       {"wiring_index"},
+       "1",
+       "index into /channel",
+       of_ways([](const WiringRow& w) { return w.channel; })},
+      {"/system/wiring/words",
+       {"wiring_index"},
+       "",
+       "how coils and drivers are joined",
+       of_ways([](const WiringRow& w) { return w.words; })},
+      {"/system/wiring/nominal_load",
+       {"wiring_index"},
+       "ohm",
+       "nominal load, 0 where a model does not say",
+       of_ways([](const WiringRow& w) { return w.nominal_ohm; })},
+      {"/system/wiring/least_load",
+       {"wiring_index"},
+       "ohm",
+       "smallest modulus in the channel's band",
+       of_ways([](const WiringRow& w) { return w.least_ohm; })},
+      {"/system/wiring/driven",
+       {"wiring_index"},
+       "1",
+       "1 where the channel's amplifier drives it",
+       of_ways([](const WiringRow& w) { return w.driven ? 1 : 0; })},
+      {"/system/wiring/power_each",
+       {"wiring_index"},
+       "W",
+       "power to each driver into the least load, 0 where not driven",
+       of_ways([](const WiringRow& w) { return w.power_each_w; })},
+      {"/system/wiring/chosen",
+       {"wiring_index"},
+       "1",
+       "1 where the scene joins them so",
+       of_ways([](const WiringRow& w) { return w.chosen ? 1 : 0; })},
+      {"/system/wiring/best",
+       {"wiring_index"},
+       "1",
+       "1 for the best of the channel",
+       of_ways([](const WiringRow& w) { return w.best ? 1 : 0; })},
+      {"/system/amplifier_current",
+       {"load_case", "amplifier"},
+       "A",
+       "current into each amplifier",
+       loaded(&SystemReport::amplifier_a)},
+      {"/system/amplifier_voltage",
+       {"load_case", "amplifier"},
+       "V",
+       "voltage at each amplifier",
+       loaded(&SystemReport::amplifier_v)},
+      {"/system/battery_current",
+       {"load_case", "battery"},
+       "A",
+       "current out of each battery before any protection opens",
+       loaded(&SystemReport::battery_a)},
+      {"/system/battery_opens",
+       {"load_case", "battery"},
+       "1",
+       "1 where its protection circuit opens",
+       loaded(&SystemReport::battery_opens)},
+      {"/system/cable_current",
+       {"load_case", "cable"},
+       "A",
+       "current along each cable",
+       loaded(&SystemReport::cable_a)},
+      {"/system/cable_drop",
+       {"load_case", "cable"},
+       "V",
+       "voltage that each cable drops, both ways",
+       loaded(&SystemReport::cable_drop_v)},
+      {"/system/cable_temperature",
+       {"cable"},
+       "degC",
+       "copper with music, engine running",
+       planned(&SystemReport::cable_c)},
+      {"/system/cable_limit",
+       {"cable"},
+       "A",
+       "current that its insulation stands",
+       planned(&SystemReport::cable_limit_a)},
+      {"/system/cable_least_metric",
+       {"cable"},
+       "",
+       "thinnest metric conductor for 3 % drop, empty where none is thick enough",
+       planned(&SystemReport::cable_least_metric)},
+      {"/system/cable_least_gauge",
+       {"cable"},
+       "",
+       "thinnest gauge for 3 % drop, empty where none is thick enough",
+       planned(&SystemReport::cable_least_gauge)},
+      {"/system/cable_fuse",
+       {"cable"},
+       "A",
+       "fuse that protects the cable and carries its load, 0 where none does both",
+       planned(&SystemReport::cable_fuse_a)},
+      {"/system/playing_time",
+       {},
+       "s",
+       "music with the engine off, to the depth of discharge allowed",
+       known_above_0(&SystemReport::playing_hours, 3600)},
+      {"/system/load_mass",
+       {},
+       "kg",
+       "mass of what stands in the load space",
+       known_above_0(&SystemReport::total_kg, 1)},
+      {"/system/front_axle_mass",
+       {},
+       "kg",
+       "what of it rests on the front axle",
+       known_above_0(&SystemReport::front_kg, 1)},
+      {"/system/rear_axle_mass",
+       {},
+       "kg",
+       "what of it rests on the rear axle",
+       known_above_0(&SystemReport::rear_kg, 1)},
+      {"/limits/sine_level",
+       {"preset", "channel", "seat", "frequency"},
+       "dB",
+       "level re 20 uPa of a sine from one channel at its first limit, -200 where it is silent",
+       limited(&LimitReport::sine_db)},
+      {"/limits/sine_kind",
+       {"preset", "channel", "frequency"},
+       "1",
+       "index into /limit_kind of that limit",
+       limited(&LimitReport::sine_kind)},
+      {"/limits/music_level",
+       {"preset", "channel", "seat", "third_octave"},
+       "dB",
+       "level re 20 uPa of music from one channel at its first limit, -200 where it is silent",
+       limited(&LimitReport::music_db)},
+      {"/limits/music_kind",
+       {"preset", "channel"},
+       "1",
+       "index into /limit_kind of that limit",
+       limited(&LimitReport::music_kind)},
+      {"/limits/system_sine_level",
+       {"preset", "seat", "third_octave"},
+       "dB",
+       "level re 20 uPa of a sine from all channels at the first limit of any, mean of the band",
+       limited(&LimitReport::system_sine_db)},
+      {"/limits/system_music_level",
+       {"preset", "seat", "third_octave"},
+       "dB",
+       "level re 20 uPa of music from all channels at the first limit of any",
+       limited(&LimitReport::system_music_db)},
+      {"/limits/system_music_a",
+       {"preset", "seat"},
+       "dB",
+       "A-weighted level of that music",
+       limited(&LimitReport::system_music_a_db)},
+      {"/limits/system_music_c",
+       {"preset", "seat"},
+       "dB",
+       "C-weighted level of that music",
+       limited(&LimitReport::system_music_c_db)},
+      {"/limits/system_music_kind",
+       {"preset"},
+       "1",
+       "index into /limit_kind of what limits that music",
+       limited(&LimitReport::system_music_kind)},
+      {"/limits/system_music_channel",
+       {"preset"},
+       "1",
+       "index into /channel of the one that limits it, -1 where none does",
+       limited(&LimitReport::system_music_channel)},
+      {"/limits/exposure",
+       {"preset", "seat"},
+       "h",
+       "time a day at that A-weighted level by NIOSH, 24 at most",
+       limited(&LimitReport::hours)},
+
       {"/checks/rule", {"check_index"}, "", "the rule", of_checks([](const Check& c) { return c.rule; })},
       {"/checks/subject", {"check_index"}, "", "what was checked", of_checks([](const Check& c) {
          return c.subject;
@@ -536,6 +819,16 @@ std::vector<LayoutEntry> results_layout() {
        "m",
        "what is left, 0 where the rule has no margin",
        of_checks([](const Check& c) { return std::isnan(c.margin_m) ? 0.0 : c.margin_m; })},
+      {"/checks/other_margin",
+       {"check_index"},
+       "1",
+       "what is left where it is no length, in the unit beside it, 0 where the rule has none",
+       of_checks([](const Check& c) { return std::isfinite(c.margin) ? c.margin : 0.0; })},
+      {"/checks/other_unit",
+       {"check_index"},
+       "",
+       "unit of that margin, empty where the rule has none",
+       of_checks([](const Check& c) { return std::isfinite(c.margin) ? c.margin_unit : std::string(); })},
       {"/checks/words", {"check_index"}, "", "a sentence for the installer", of_checks([](const Check& c) {
          return c.words;
        })},

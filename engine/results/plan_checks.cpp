@@ -41,12 +41,16 @@ std::vector<Check> check_plan(const Scene& scene) {
                  fmt::format("needs {:.0f} mm across, {:.0f} mm can be cut", *driver.cutout_m * 1000,
                              *driver.opening_cutout_m * 1000));
     if (driver.opening_depth_m && driver.depth_m)
-      check_room(checks, "mounting depth", driver, *driver.opening_depth_m - driver.source.setback_m,
+      check_room(checks, "mounting depth", driver,
+                 *driver.opening_depth_m - driver.source.setback_m + driver.opening.spacer_m.value_or(0),
                  *driver.depth_m,
-                 fmt::format("needs {:.0f} mm, {:.0f} mm lie behind the surface{}", *driver.depth_m * 1000,
+                 fmt::format("needs {:.0f} mm, {:.0f} mm lie behind the surface{}{}", *driver.depth_m * 1000,
                              *driver.opening_depth_m * 1000,
                              driver.source.setback_m > 0
                                  ? fmt::format(" less {:.0f} mm of setback", driver.source.setback_m * 1000)
+                                 : "",
+                             driver.opening.spacer_m
+                                 ? fmt::format(" and {:.0f} mm of spacer", *driver.opening.spacer_m * 1000)
                                  : ""));
   }
   for (std::size_t c = 0; c < scene.channels.size(); ++c)

@@ -13,6 +13,8 @@
 #include "results/explained.h"
 #include "results/field_maps.h"
 #include "results/source_outputs.h"
+#include "results/system/judge_system.h"
+#include "results/system/loudest.h"
 #include "results/two_ears.h"
 
 namespace cabinfield {
@@ -193,7 +195,10 @@ Results predict_places(const Scene& scene) {
   results.terminal_voltage_v = scene.computation.terminal_voltage_v;
   name_axes(scene, results);
   place(scene, results);
+  SystemJudgement system = judge_system(scene);
+  results.system = std::move(system.report);
   results.checks = check_plan(scene);
+  results.checks.insert(results.checks.end(), system.checks.begin(), system.checks.end());
   return results;
 }
 
@@ -210,7 +215,12 @@ Results predict(const Scene& scene, const PredictionWish& wish, const Progress& 
   record_fields(scene, fields, results);
   if (!wish.map_frequency_hz.empty() && !fields.wave_fields.empty() && fields.wave_fields.front())
     draw_maps(scene, *fields.wave_fields.front(), wish.map_frequency_hz, results);
-  if (!scene.channels.empty()) respond(scene, outputs, fields, results);
+  if (!scene.channels.empty()) {
+    respond(scene, outputs, fields, results);
+    std::vector<ChannelDrive> drives;
+    for (const Channel& channel : scene.channels) drives.push_back(drive_of(channel, outputs));
+    find_loudest(scene, drives, fields, results);
+  }
   explain(scene, results);
   judge_two_ears(scene, results);
   return results;

@@ -6,6 +6,7 @@
 #pragma once
 
 #include <array>
+#include <limits>
 #include <optional>
 #include <string>
 #include <vector>
@@ -13,6 +14,8 @@
 #include "base/air.h"
 #include "base/table.h"
 #include "base/vector.h"
+#include "results/system/limit_report.h"
+#include "results/system/system_report.h"
 
 namespace cabinfield {
 
@@ -23,6 +26,9 @@ struct Check {
   std::string outcome;  ///< "met" | "caution" | "violated"
   double margin_m = 0;  ///< what is left, NaN where the rule has no length
   std::string words;    ///< a sentence for the installer
+  /// What is left where it is no length, NaN where there is none; in L, ohm, A, V or K.
+  double margin = std::numeric_limits<double>::quiet_NaN();
+  std::string margin_unit{};
 };
 
 /// One of the strongest reflections of a driver at an ear, against its direct sound there (or the way round
@@ -137,6 +143,8 @@ struct Results {
   Table<double, 2> delay_s, gain_db;  ///< [P,C] as set
   Table<int, 2> mute;                 ///< [P,C]
 
+  SystemReport system;  ///< empty tables where the scene has no such section
+  LimitReport limits;
   std::vector<Check> checks;
   std::vector<std::string> notes;  ///< what was done on the way, in words
   std::vector<std::string> warnings;

@@ -150,6 +150,7 @@ struct Steps {
     driver.thiele_small = derived.set;
     driver.cutout_m = model.mounting.cutout_m;
     driver.depth_m = model.mounting.depth_m;
+    driver.mounting = model.mounting;
     driver.nominal_impedance_ohm = model.rating.nominal_impedance_ohm;
     driver.power_w = model.rating.power_w;
     driver.lowest_highpass_hz = model.rating.lowest_highpass_hz;
@@ -157,8 +158,12 @@ struct Steps {
     // The coils as the channel that drives this one joins them.
     if (model.coils <= 1 || !derived.errors.empty()) return;
     const CoilConnection measured = model.coils_measured.value_or(CoilConnection::series);
-    if (const auto joined = coils_joined(driver.name))
+    driver.coils = model.coils;
+    driver.coils_measured = driver.coils_joined = measured;
+    if (const auto joined = coils_joined(driver.name)) {
       driver.thiele_small = reconnect_coils(derived.set, model.coils, measured, *joined);
+      driver.coils_joined = *joined;
+    }
   }
 
   /// The parameters are those of the coils as measured, and so is the response.
@@ -406,6 +411,7 @@ std::vector<PlacedDriver> drivers(const SceneSpec& spec, const Scene& scene, Fau
     const DriverSpec& given = entry.value;
     if (entry.broken) continue;
     driver.place = given.at("position");
+    driver.surface = given.surface;
     if (const DriverModelSpec* model = steps.model(given, driver)) steps.parameters(*model, driver);
     driver.source.piston_radius_m = driver.thiele_small.Sd_m2 > 0 ? driver.thiele_small.radius_m() : 0;
     steps.loading(given, driver);
@@ -420,7 +426,9 @@ std::vector<PlacedDriver> drivers(const SceneSpec& spec, const Scene& scene, Fau
                       "the least that holds it",
                       driver.name, *given.pod_radius_m * 1000, least_pod * 1000));
     if (given.grille) driver.grille_open_area = given.grille->open_area;
+    if (given.grille) driver.grille_gap_m = given.grille->gap_m;
     if (given.opening) {
+      driver.opening = *given.opening;
       driver.opening_cutout_m = given.opening->cutout_m;
       driver.opening_depth_m = given.opening->depth_m;
     }

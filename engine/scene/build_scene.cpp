@@ -201,6 +201,7 @@ std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults, CabinShe
   scene.materials = materials.list();
   scene.fillings = fillings.list();
   build::channels(spec, scene, faults);
+  build::system_plan(spec, scene, faults);
   scene.tapes = build::tapes(spec, scene, faults);
   scene.computation = build::computation(spec, scene.cabin.get(), faults);
   if (spec.brief) {
@@ -227,6 +228,11 @@ std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults, CabinShe
                                         on_no_surface.size() > 1 ? "points" : "a point"));
   skip(spec.channels.empty(), "levels and summed response: add channels");
   skip(spec.presets.empty(), "presets other than as_drawn: add presets");
+  if (!spec.channels.empty()) {
+    skip(spec.amplifiers.empty(), "outputs, loads, power and what limits the level: add amplifiers");
+    skip(!spec.processor, "inputs and processor outputs: add processor");
+    skip(!spec.supply, "currents, cables, fuses and protection circuits: add supply");
+  }
   skip(spec.marks.empty(), "where each hole lies on the car: add marks");
   skip(spec.tape.empty(), "whether the drawing agrees with the car: add tape");
 

@@ -95,6 +95,8 @@ std::vector<Seat> seats(const SceneSpec& spec, const Cabin* cabin, Faults& fault
 std::vector<PlacedDriver> drivers(const SceneSpec& spec, const Scene& scene, Faults& faults,
                                   std::vector<std::string>& notes);
 void channels(const SceneSpec& spec, Scene& scene, Faults& faults);
+/// Fills Scene::system: amplifiers, processor, feeds of the channels, supply, load space, boxes.
+void system_plan(const SceneSpec& spec, Scene& scene, Faults& faults);
 std::vector<Tape> tapes(const SceneSpec& spec, const Scene& scene, Faults& faults);
 Computation computation(const SceneSpec& spec, const Cabin* cabin, Faults& faults);
 

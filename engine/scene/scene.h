@@ -23,6 +23,7 @@
 #include "material/material.h"
 #include "material/passage.h"
 #include "scene/specs.h"
+#include "system/plan.h"
 
 namespace cabinfield {
 
@@ -48,11 +49,18 @@ struct PlacedDriver {
   Loading loading;
   int sharing = 1;  ///< drivers in the same box
   Source source;
+  std::string surface;          ///< by name, also where there is no cabin to hold it
   std::optional<Vector3> rear;  ///< where its back radiates into the cabin, m
   double grille_open_area = 1;
   double level_db = 0;  ///< louder than its parameters make it; other than 0 where it is in doubt
   std::optional<double> opening_cutout_m, opening_depth_m;  ///< what the place offers
   std::optional<double> cutout_m, depth_m;                  ///< what the driver needs
+  MountingSpec mounting;                                    ///< all that its model says of it
+  OpeningSpec opening;                                      ///< all that its place says
+  std::optional<double> grille_gap_m;                       ///< from the cone's rim to the grille
+  int coils = 1;
+  CoilConnection coils_measured = CoilConnection::single;  ///< as its model's figures hold
+  CoilConnection coils_joined = CoilConnection::single;    ///< as its channel joins them
   std::optional<double> nominal_impedance_ohm, power_w, lowest_highpass_hz;
   std::string pair;    ///< the driver on the other side, "" where there is none
   double moved_m = 0;  ///< by being put onto its surface
@@ -134,6 +142,7 @@ struct Scene {
   std::vector<Preset> presets;  ///< [0] is as_drawn; empty where there are no channels
   std::vector<Mark> marks;
   std::vector<Tape> tapes;
+  SystemPlan system;
   Computation computation;
   std::vector<std::string> notes;    ///< what was done to the scene on the way, in words
   std::vector<std::string> skipped;  ///< what cannot be answered, and the section that would enable it

@@ -14,6 +14,7 @@
 #include "driver/driver_circuit.h"
 #include "driver/published_response.h"
 #include "scene/given.h"
+#include "system/plan.h"
 
 namespace cabinfield {
 
@@ -51,6 +52,7 @@ struct RatingSpec : Given {
   std::optional<double> power_w, nominal_impedance_ohm, lowest_highpass_hz;
 };
 struct MountingSpec : Given {
+  bool pole_vent = false;
   std::optional<double> cutout_m, depth_m, flange_m, displacement_m3, mass_kg, magnet_diameter_m;
 };
 struct DriverModelSpec : Given {
@@ -166,6 +168,7 @@ struct AimSpec : Given {
   std::optional<Vector3> point, direction;
 };
 struct GrilleSpec : Given {
+  std::optional<double> gap_m;
   double open_area = 1;
 };
 struct VentedSpec : Given {
@@ -186,8 +189,10 @@ struct LoadingMappingSpec : Given {
   std::optional<Vector3> rear_into;
 };
 using LoadingChoice = std::variant<LoadingWord, LoadingMappingSpec>;
+enum class Behind { glass, fixed };
 struct OpeningSpec : Given {
-  std::optional<double> cutout_m, depth_m;
+  std::optional<double> cutout_m, depth_m, flange_m, magnet_m, spacer_m;
+  std::optional<Behind> behind;
 };
 struct DriverSpec : Given {
   std::optional<DriverModelChoice> model;
@@ -209,6 +214,8 @@ struct SharedBoxSpec : Given {
   double qa = 50;
   std::optional<VentedSpec> vented;
   std::optional<OutsideSpec> outside;
+  std::optional<double> board_m, bracing_m3, mass_kg;
+  std::optional<bool> fixed;
 };
 
 // --- Channels
@@ -230,10 +237,16 @@ struct WiringSpec : Given {
   DriverWiring drivers = DriverWiring::parallel;
   std::optional<CoilConnection> coils;
 };
+struct AmplifierOutputSpec : Given {
+  std::string unit;
+  std::optional<int> channel, bridged_with;
+};
 /// Settings as a channel, a group or a preset may give them.
 struct ChannelSpec : Given {
   std::string like;
   std::vector<Placed<std::string>> drives;
+  std::optional<AmplifierOutputSpec> amplifier;
+  std::optional<int> processor_output;
   std::optional<WiringSpec> wiring;
   std::optional<std::variant<SignalWord, SignalMixSpec>> signal;
   std::optional<CrossoverSpec> highpass, lowpass;
@@ -248,6 +261,105 @@ struct PresetSpec : Given {
   std::string state;
   std::vector<Named<double>> listen;
   std::vector<Named<ChannelSpec>> channels;
+};
+
+// --- System plan
+// --------------------------------------------------------------------------------------------------
+struct AmplifierRatingSpec : Given {
+  double load_ohm = 0, power_w = 0;
+  bool bridged = false;
+};
+struct AmplifierModelSpec : Given {
+  std::string model, name, note;
+  int channels = 1;
+  std::vector<AmplifierRatingSpec> ratings;
+  double supply_v = 14.4, distortion = 0.01, idle_a = 0.5, input_ohm = 10000;
+  bool regulated = false;
+  std::optional<double> least_load_ohm, least_bridged_ohm, efficiency, efficiency_at_eighth, mass_kg;
+  AmplifierClass kind = AmplifierClass::d;
+  std::vector<double> size_m;
+};
+struct AmplifierSpec : Given {
+  std::optional<std::variant<std::string, AmplifierModelSpec>> model;
+  std::optional<Vector3> floor_m;  ///< middle of its floor
+  bool turned = false;
+};
+struct ProcessorModelSpec : Given {
+  std::string model, name, note;
+  int inputs = 0, outputs = 0, bands = 0;
+  double sample_rate_hz = 0, latency_s = 0, delay_step_s = 0, longest_delay_s = 0, least_load_ohm = 600;
+  std::vector<std::string> undoes;
+  std::vector<double> size_m;
+  std::optional<double> mass_kg;
+};
+struct ProcessorInputSpec : Given {
+  std::string from;
+  InputKind kind = InputKind::speaker;
+  std::pair<double, double> band_hz{20, 20000};
+  std::vector<std::string> shaped;
+};
+struct StillSoundsSpec : Given {
+  std::optional<bool> chimes, parking, pedestrian, emergency_call, hands_free;
+};
+struct ProcessorSpec : Given {
+  std::optional<std::variant<std::string, ProcessorModelSpec>> model;
+  std::vector<Named<ProcessorInputSpec>> inputs;
+  StillSoundsSpec still_sounds;
+  std::optional<Vector3> floor_m;  ///< middle of its floor
+};
+struct BatterySpec : Given {
+  std::string kind, name, note;  ///< as a model file heads itself
+  std::string model;
+  std::optional<Chemistry> chemistry;
+  std::optional<double> capacity_ah, rest_v, resistance_ohm, peukert, rated_hours, depth_of_discharge,
+      continuous_a, peak_a, charge_a, mass_kg;
+  std::optional<bool> vented, fixed, charges_when_cold;
+  std::vector<double> size_m;
+  std::optional<Vector3> floor_m;  ///< middle of its floor
+};
+struct AlternatorSpec : Given {
+  double rated_a = 0, voltage_v = 14.2;
+  bool smart = false;
+};
+struct ChargerSpec : Given {
+  std::string from, to;
+  double current_a = 0, voltage_v = 14.4, efficiency = 0.9;
+};
+struct CableSpec : Given {
+  std::string from, to;
+  std::optional<double> area_m2, fuse_start_a, fuse_end_a;
+  std::optional<int> gauge;
+  double length_m = 0;
+  bool returns_in_cable = true;
+  int connections = 4;
+};
+struct SupplySpec : Given {
+  std::optional<AlternatorSpec> alternator;
+  std::vector<Named<BatterySpec>> batteries;
+  std::vector<Named<ChargerSpec>> chargers;
+  std::vector<CableSpec> cables;
+  std::vector<Placed<std::string>> junctions;
+  std::optional<double> parked_drain_a;
+  double ambient_k = default_ambient_c + 273.15;
+};
+struct RoomSpec : Given {
+  std::optional<Vector3> floor_m, size_m;  ///< middle of its floor; length, width, height
+};
+struct ThingSpec : Given {
+  std::optional<Vector3> floor_m, size_m;  ///< middle of its floor; length, width, height
+  std::optional<double> mass_kg;
+  double air_m = 0;
+};
+struct AxlesSpec : Given {
+  double front_x_m = 0, rear_x_m = 0;
+};
+struct LoadSpaceSpec : Given {
+  std::vector<Named<RoomSpec>> rooms, keep_free;
+  std::vector<Named<ThingSpec>> things;
+  std::optional<AxlesSpec> axles;
+};
+struct VehicleSpec : Given {
+  bool high_voltage = false, drilling = true, seats_touched = false;
 };
 
 // --- Computation, brief
@@ -265,6 +377,7 @@ struct ComputeSpec : Given {
   double wave_top_hz = 400;
   std::optional<int> image_order;
   double terminal_voltage_v = 2.83;
+  double crest_db = 12.0412;
 };
 struct BriefSpec : Given {
   std::vector<Placed<std::string>> listen;
@@ -294,9 +407,15 @@ struct SceneSpec : Given {
   std::vector<Named<ChannelSpec>> channels;
   std::vector<Named<GroupSpec>> groups;
   std::vector<Named<PresetSpec>> presets;
+  std::vector<Named<AmplifierSpec>> amplifiers;
+  std::optional<ProcessorSpec> processor;
+  std::optional<SupplySpec> supply;
+  std::optional<LoadSpaceSpec> load_space;
+  std::optional<VehicleSpec> vehicle;
   ComputeSpec compute;
   /// Not keys: what the model library holds besides, for the messages.
-  std::vector<std::string> library_materials, library_fillings, library_models;
+  std::vector<std::string> library_materials, library_fillings, library_models, library_amplifiers,
+      library_processors, library_batteries;
 };
 
 }  // namespace cabinfield

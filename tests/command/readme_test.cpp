@@ -77,11 +77,12 @@ TEST(ScenesReadme, ItsScenesAreSound) {
   EXPECT_GE(whole, 5);
 }
 
-TEST(Scenes, ThatComeWithTheProjectAreSound) {
+TEST(Scenes, ThatComeWithTheProjectAreSoundAndADraftIsNotYet) {
   for (const auto& entry : fs::directory_iterator(top / "scenes")) {
     if (entry.path().extension() != ".yaml") continue;
     const ProgramRun run = run_program({"check", entry.path().string()});
-    EXPECT_EQ(run.status, 0) << entry.path() << "\n" << run.err << run.out;
+    const bool draft = entry.path().stem().string().ends_with("_draft");
+    EXPECT_EQ(run.status, draft ? 1 : 0) << entry.path() << "\n" << run.err << run.out;
   }
 }
 

@@ -159,6 +159,64 @@ Complex transfer(const Vector3& from, const Vector3& to, double frequency) {
   return sum;
 }
 
+/// Two amplifiers, two batteries, three cables and what limits the level: a number of its own in each place.
+void plan(Results& results) {
+  const std::size_t channels = results.channel.size(), presets = results.preset.size(),
+                    seats = results.seat.size();
+  double next = 1;
+  auto filled = [&](auto table) {
+    for (auto& value : table.values()) value = static_cast<std::decay_t<decltype(value)>>(next += 1);
+    return table;
+  };
+  SystemReport& system = results.system;
+  system.amplifier = {"front_amp", "tail_amp"};
+  system.battery = {"start", "second"};
+  system.cable = {"start to second", "second to front_amp", "second to tail_amp"};
+  system.load_case = {"music, engine running", "full bass, engine running"};
+  for (std::size_t c = 0; c < channels; ++c)
+    system.feed.push_back({.amplifier = c < 6 ? 0 : 1,
+                           .output = static_cast<int>(c < 6 ? c + 1 : 1),
+                           .bridged_with = 0,
+                           .processor_output = static_cast<int>(c + 1),
+                           .proposed = c == 6,
+                           .load_ohm = 3.2,
+                           .load_hz = 430,
+                           .power_w = 75,
+                           .wanted_w = 60,
+                           .why = "enough power"});
+  system.wiring = {{6, "coils in series", 4, 3.4, 31, true, 240, true, true},
+                   {6, "coils in parallel", 1, 0.85, 31, false, 0, false, false}};
+  system.amplifier_a = filled(Table<double, 2>({2, 2}));
+  system.amplifier_v = filled(Table<double, 2>({2, 2}));
+  system.battery_a = filled(Table<double, 2>({2, 2}));
+  system.battery_opens = Table<int, 2>({2, 2}, 0);
+  system.battery_opens(1, 1) = 1;
+  system.cable_a = filled(Table<double, 2>({2, 3}));
+  system.cable_drop_v = filled(Table<double, 2>({2, 3}));
+  system.cable_c = {52, 47, 44};
+  system.cable_limit_a = {160, 130, 130};
+  system.cable_least_metric = {"16 mm2", "10 mm2", ""};
+  system.cable_least_gauge = {"6 AWG", "8 AWG", ""};
+  system.cable_fuse_a = {60, 40, 0};
+  system.playing_hours = 3.5;
+  system.total_kg = 42;
+  system.front_kg = 11;
+  system.rear_kg = 31;
+  LimitReport& limits = results.limits;
+  limits.kind = {"none", "signal", "amplifier voltage", "excursion"};
+  limits.third_octave_hz = {100, 1000};
+  limits.sine_db = filled(Table<double, 4>({presets, channels, seats, results.frequency_hz.size()}));
+  limits.sine_kind = Table<int, 3>({presets, channels, results.frequency_hz.size()}, 3);
+  limits.music_db = filled(Table<double, 4>({presets, channels, seats, 2}));
+  limits.music_kind = Table<int, 2>({presets, channels}, 2);
+  limits.system_sine_db = filled(Table<double, 3>({presets, seats, 2}));
+  limits.system_music_db = filled(Table<double, 3>({presets, seats, 2}));
+  limits.system_music_a_db = limits.system_music_c_db = limits.hours =
+      filled(Table<double, 2>({presets, seats}));
+  limits.system_music_kind.assign(presets, 2);
+  limits.system_music_channel.assign(presets, 6);
+}
+
 }  // namespace
 
 Results hatchback(std::size_t frequencies) {
@@ -297,6 +355,7 @@ Results hatchback(std::size_t frequencies) {
   results.mode_q = {5.1, 4.4, 3.8};
   results.mode_along = {{0.94, 0.01, 0.05}, {0.02, 0.95, 0.03}, {0.55, 0.02, 0.43}};
   results.mode_ear_level = Table<double, 3>({3, S, 2}, 0.4);
+  plan(results);
   results.notes = {"block dash: moved by up to 3 mm so that the cabin can be meshed"};
   results.warnings = {"absorption of 'carpet' at 4 kHz clamped to 0.95"};
   return results;

@@ -134,6 +134,25 @@ TEST_F(WriteResults, VectorsComplexNumbersAndIntegersKeepTheirPlaces) {
                          results.direct.values().end()));
 }
 
+TEST_F(WriteResults, ThePlanAndItsLimitsKeepTheirPlaces) {
+  const Results results = synthetic::hatchback(24);
+  const auto stored = written(results);
+  EXPECT_EQ(stored.at("/amplifier").texts, results.system.amplifier);
+  EXPECT_EQ(stored.at("/cable").texts, results.system.cable);
+  EXPECT_EQ(stored.at("/system/battery_current").numbers, results.system.battery_a.values());
+  EXPECT_EQ(stored.at("/system/cable_drop").numbers, results.system.cable_drop_v.values());
+  EXPECT_EQ(stored.at("/system/feed_output").numbers, (std::vector<double>{1, 2, 3, 4, 5, 6, 1}));
+  EXPECT_EQ(stored.at("/system/feed_proposed").numbers, (std::vector<double>{0, 0, 0, 0, 0, 0, 1}));
+  EXPECT_EQ(stored.at("/system/wiring/words").texts, (Names{"coils in series", "coils in parallel"}));
+  EXPECT_EQ(stored.at("/system/wiring/least_load").numbers, (std::vector<double>{3.4, 0.85}));
+  EXPECT_EQ(stored.at("/system/playing_time").numbers, std::vector<double>{3.5 * 3600});
+  EXPECT_EQ(stored.at("/system/rear_axle_mass").numbers, std::vector<double>{31});
+  EXPECT_EQ(stored.at("/limits/sine_level").shape, (Shape{2, 7, 4, 24}));
+  EXPECT_EQ(stored.at("/limits/sine_level").numbers, results.limits.sine_db.values());
+  EXPECT_EQ(stored.at("/limits/system_music_a").numbers, results.limits.system_music_a_db.values());
+  EXPECT_EQ(stored.at("/limits/system_music_channel").numbers, (std::vector<double>{6, 6}));
+}
+
 TEST_F(WriteResults, RootSaysWhatTheFileIs) {
   const Results results = synthetic::hatchback(24);
   written(results);
@@ -195,7 +214,8 @@ TEST_F(WriteResults, WhatIsEmptyIsLeftOut) {
   EXPECT_TRUE(stored.contains("/air/density"));
   for (const char* absent :
        {"/frequency", "/driver", "/preset", "/mark", "/vertex_index", "/scene/source", "/scene/wheel_side",
-        "/paths/arrival", "/checks/rule", "/checks/warning", "/source/terminal_voltage", "/response/signal"})
+        "/paths/arrival", "/checks/rule", "/checks/warning", "/source/terminal_voltage", "/response/signal",
+        "/amplifier", "/system/feed_output", "/system/playing_time", "/limits/sine_level", "/limit_kind"})
     EXPECT_FALSE(stored.contains(absent)) << absent;
 }
 

@@ -17,24 +17,29 @@ void add_common(CLI::App& verb, CommonOptions& options) {
 Run add_check(CLI::App& app) {
   struct Options : CommonOptions {
     std::string scene;
-    bool all = false;
+    bool all = false, propose = false;
   };
   auto options = std::make_shared<Options>();
   CLI::App* verb =
       app.add_subcommand("check", "read a scene, check it, print what can be said without solving it");
   verb->add_option("SCENE", options->scene, "scene file")->required();
   verb->add_flag("--all", options->all, "print everything");
+  verb->add_flag(
+      "--propose", options->propose,
+      "print the outputs that would do where the scene leaves them open, ready to be copied into it");
   add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield check scenes/hatchback.yaml");
   return [options]() -> int {
     const SceneFile file = read_scene_file(options->scene);
     print_faults(file.faults);
     if (!file.scene) return input_wrong;
+    const Results results = predict_places(*file.scene);
     if (!options->quiet) {
       print_warnings(file.faults);
-      fmt::print("{}", plan_summary(*file.scene, predict_places(*file.scene), options->all));
+      fmt::print("{}{}", plan_summary(*file.scene, results, options->all),
+                 system_summary(*file.scene, results, options->all, options->propose));
     }
-    return any_violated(check_plan(*file.scene)) ? rule_violated : done;
+    return any_violated(results.checks) ? rule_violated : done;
   };
 }
 

@@ -30,6 +30,10 @@ std::string fit(const Scene& scene, const std::vector<Check>& checks) {
   std::string text;
   std::map<std::string, std::map<std::string, const Check*>> by_driver;
   for (const Check& check : checks) {
+    // Those of the system plan stand with it.
+    const bool of_driver =
+        check.rule == "hole" || check.rule == "mounting depth" || check.rule == "lowest high-pass";
+    if (!of_driver) continue;
     if (check.outcome == "violated") text += fmt::format("  DOES NOT HOLD  {}\n", check.words);
     if (check.outcome == "caution") text += fmt::format("  TIGHT          {}\n", check.words);
     by_driver[check.subject][check.rule] = &check;

@@ -170,9 +170,11 @@ Run add_predict(CLI::App& app) {
     if (!options->maps_vtk.empty()) write_whole_file(options->maps_vtk, vtk_map_file(results));
     if (!options->quiet) {
       print_warnings(file.faults);
-      fmt::print("{}{}{}", plan_summary(*file.scene, results, options->all),
+      fmt::print("{}{}{}{}{}", plan_summary(*file.scene, results, options->all),
+                 system_summary(*file.scene, results, options->all, false),
                  field_summary(*file.scene, results, options->all),
-                 response_summary(*file.scene, results, preset, options->all));
+                 response_summary(*file.scene, results, preset, options->all),
+                 loudest_summary(*file.scene, results, preset, options->all));
     }
     if (!options->quiet && !written.empty())
       fmt::print("\nImpulse responses: {} WAV files and {}\n", written.size() - 1, written.back());

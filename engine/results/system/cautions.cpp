@@ -1,0 +1,207 @@
+// Cautions: where work on this plan can hurt someone. Each once, naming what it concerns; none is a
+// violation. None replaces the car maker's instructions, local codes or a licensed professional.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+#include <map>
+
+#include "base/constants.h"
+#include "results/system/judge_system.h"
+#include "system/load_space.h"
+
+namespace cabinfield {
+namespace {
+
+struct Cautions {
+  const Scene& scene;
+  std::vector<Check>& checks;
+
+  void add(const std::string& subject, std::string words) const {
+    Check check;
+    check.rule = "caution";
+    check.subject = subject;
+    check.outcome = "caution";
+    check.margin_m = std::numeric_limits<double>::quiet_NaN();
+    check.words = std::move(words);
+    checks.push_back(std::move(check));
+  }
+
+  /// One caution for all drivers that it concerns.
+  void of_drivers(const std::function<bool(const PlacedDriver&)>& concerns, const char* words) const {
+    std::vector<std::string> names;
+    for (const PlacedDriver& driver : scene.drivers)
+      if (concerns(driver)) names.push_back(driver.name);
+    if (!names.empty()) add(names.front(), fmt::format("{}: {}", fmt::join(names, ", "), words));
+  }
+
+  /// The surface on which a driver stands, by its name in the cabin or, without one, by what the driver is
+  /// called.
+  std::string place_of(const PlacedDriver& driver) const {
+    if (driver.source.face >= 0 && scene.cabin)
+      return scene.cabin->surfaces()[scene.cabin->faces()[driver.source.face].surface];
+    return driver.surface;
+  }
+  static bool names_any(const std::string& place, std::initializer_list<const char*> words) {
+    return std::any_of(words.begin(), words.end(),
+                       [&](const char* word) { return place.find(word) != std::string::npos; });
+  }
+
+  void trim() const {
+    of_drivers(
+        [&](const PlacedDriver& driver) {
+          return names_any(place_of(driver), {"pillar", "sail", "roof", "rail", "headliner"});
+        },
+        "curtain airbags and belt pretensioners lie behind such trim: find out what is there and keep its "
+        "way clear");
+    of_drivers(
+        [&](const PlacedDriver& driver) {
+          return names_any(place_of(driver), {"kick", "footwell", "toe_board", "underside", "knee"});
+        },
+        "knee airbags and belt pretensioners lie near: keep their way clear");
+    of_drivers(
+        [&](const PlacedDriver& driver) {
+          return std::holds_alternative<DoorCavity>(driver.loading) || names_any(place_of(driver), {"door"});
+        },
+        "doors hold side airbags and pressure sensors, and a moisture barrier that must be whole again: an "
+        "open or damped "
+        "hole can keep the sensor from seeing a crash");
+    if (!scene.system.vehicle || scene.system.vehicle->drilling)
+      of_drivers([](const PlacedDriver& driver) { return driver.opening_cutout_m.has_value(); },
+                 "before drilling or cutting look behind: fuel and brake lines, looms, traction cables, "
+                 "child-seat anchors, "
+                 "seat-back latches");
+  }
+
+  void pods() const {
+    constexpr double head_strike_m = 0.80;  // the reach of a head about its rest (common practice, no source)
+    of_drivers(
+        [&](const PlacedDriver& driver) {
+          if (driver.source.face >= 0 || !driver.surface.empty()) return false;
+          return std::any_of(scene.seats.begin(), scene.seats.end(), [&](const Seat& seat) {
+            const Vector3 way = driver.source.position - seat.head;
+            return way.norm() < head_strike_m && way.x() < 0.1;
+          });
+        },
+        "the pod is within reach of a head in a crash: pad it, or place it elsewhere");
+    if (scene.wheel_side.empty() || scene.seats.empty()) return;
+    const auto eyes = std::find_if(scene.seats.begin(), scene.seats.end(), [&](const Seat& seat) {
+      const bool front = std::none_of(scene.seats.begin(), scene.seats.end(), [&](const Seat& other) {
+        return other.head.x() < seat.head.x() - 0.3;
+      });
+      return front && (scene.wheel_side == "left") == (seat.head.y() < 0);
+    });
+    if (eyes == scene.seats.end()) return;
+    of_drivers(
+        [&](const PlacedDriver& driver) {
+          if (driver.source.face >= 0 || !driver.surface.empty()) return false;
+          const Vector3 way = driver.source.position - eyes->head;
+          const double flat = std::hypot(way.x(), way.y());
+          const double up_deg = std::atan2(way.z(), flat) * 180 / pi,
+                       side_deg = std::atan2(way.y(), -way.x()) * 180 / pi;
+          return way.x() < 0 && std::abs(side_deg) < 60 && up_deg > -12 && up_deg < 25;
+        },
+        "the pod stands in the field of view of who drives: check that it hides neither road nor mirrors");
+  }
+
+  void heavy() const {
+    constexpr double heavy_kg = 5;
+    std::vector<std::string> loose;
+    for (const BoxPlan& box : scene.system.boxes)
+      if (box.mass_kg >= heavy_kg)
+        loose.push_back(fmt::format("{} ({:.0f} kg: {:.0f} kN)", box.name, box.mass_kg,
+                                    crash_force_n(box.mass_kg) / 1000));
+    for (const Body& body : scene.system.space.bodies)
+      if (body.kind != "box" && body.mass_kg >= heavy_kg)
+        loose.push_back(fmt::format("{} ({:.0f} kg: {:.0f} kN)", body.name, body.mass_kg,
+                                    crash_force_n(body.mass_kg) / 1000));
+    if (loose.empty()) return;
+    std::string unfixed;
+    for (const BoxPlan& box : scene.system.boxes)
+      if (box.mass_kg >= heavy_kg && box.fixed != std::optional(true))
+        unfixed += (unfixed.empty() ? "" : ", ") + box.name;
+    add(loose.front().substr(0, loose.front().find(' ')),
+        fmt::format("{}: must hold in a crash of 20 g; bolt to the body with plates, not to trim{}",
+                    fmt::join(loose, ", "), unfixed.empty() ? "" : "; no fixing is told for " + unfixed));
+  }
+
+  void supply() const {
+    if (!scene.system.supply) return;
+    const SupplyPlan& plan = *scene.system.supply;
+    auto is_battery = [&](const std::string& name) {
+      return std::any_of(plan.batteries.begin(), plan.batteries.end(),
+                         [&](const auto& b) { return b.name == name; });
+    };
+    std::vector<std::string> bare;
+    for (const PlannedCable& cable : plan.cables)
+      for (const auto& [end, fuse] :
+           {std::pair{&cable.from, cable.fuse_start_a}, {&cable.to, cable.fuse_end_a}})
+        if (is_battery(*end) && !fuse)
+          bare.push_back(fmt::format("{} to {} at {}", cable.from, cable.to, *end));
+    if (!bare.empty())
+      add("supply",
+          fmt::format("cable {}: a fuse within 450 mm of each battery, and at both ends between batteries",
+                      fmt::join(bare, "; ")));
+    for (const PlannedCable& cable : plan.cables) {
+      const auto one = chemistry_of(plan, cable.from), other = chemistry_of(plan, cable.to);
+      if (one && other && *one != *other) {
+        add(cable.to,
+            fmt::format(
+                "{} and {}: unlike chemistries directly in parallel charge and empty each other wrongly: "
+                "put a charger between them",
+                cable.from, cable.to));
+        break;
+      }
+    }
+    for (const PlannedBattery& battery : plan.batteries) {
+      if (battery.chemistry == Chemistry::lifepo4 && battery.charges_when_cold != std::optional(true))
+        add(battery.name,
+            fmt::format("{}: lithium cells must not be charged below 0 °C: heat it, or keep the charger off",
+                        battery.name));
+      const bool first = &battery == &plan.batteries.front();
+      if (battery.chemistry != Chemistry::lifepo4 && !first && battery.vented != std::optional(true))
+        add(battery.name,
+            fmt::format("{}: lead batteries give off gas: lead it outside by a vent", battery.name));
+      if (!first && battery.fixed != std::optional(true))
+        add(battery.name,
+            fmt::format("{}: no fixing is told: a loose battery is a missile and a short circuit",
+                        battery.name));
+    }
+  }
+  static std::optional<Chemistry> chemistry_of(const SupplyPlan& plan, const std::string& name) {
+    for (const PlannedBattery& battery : plan.batteries)
+      if (battery.name == name)
+        return battery.chemistry == Chemistry::lifepo4 ? Chemistry::lifepo4 : Chemistry::lead;
+    return std::nullopt;
+  }
+
+  void vehicle() const {
+    const auto& vehicle = scene.system.vehicle;
+    if (vehicle && vehicle->high_voltage)
+      add("vehicle",
+          "high-voltage vehicle: orange cables and the traction battery kill; only who is trained and "
+          "licensed for "
+          "them makes the car safe before work");
+    if (vehicle && vehicle->seats_touched)
+      add("vehicle",
+          "seats: they hold airbags, pretensioners and sensors of who sits there; battery off and wait "
+          "before any "
+          "plug is drawn, and have the sensor checked after");
+    if (!scene.drivers.empty() || scene.system.supply)
+      add("vehicle", "local codes and, where they ask for one, a licensed professional decide");
+  }
+};
+
+}  // namespace
+
+void add_cautions(const Scene& scene, std::vector<Check>& checks) {
+  const Cautions cautions{scene, checks};
+  cautions.trim();
+  cautions.pods();
+  cautions.heavy();
+  cautions.supply();
+  cautions.vehicle();
+}
+
+}  // namespace cabinfield

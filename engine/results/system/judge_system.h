@@ -1,0 +1,44 @@
+// The rules of the plan around the sound, and the tables beside them. Each file of this folder judges one
+// part.
+#pragma once
+
+#include <vector>
+
+#include "results/results.h"
+#include "results/system/channel_load.h"
+#include "results/system/system_report.h"
+#include "scene/scene.h"
+
+namespace cabinfield {
+
+/// All parts, in the order of the functions below. Channels whose amplifier the scene leaves open are judged
+/// as proposed.
+struct SystemJudgement {
+  SystemReport report;
+  std::vector<Check> checks;
+};
+SystemJudgement judge_system(const Scene& scene);
+
+/// Rules of one part are added to `checks`.
+void judge_fit(const Scene& scene, std::vector<Check>& checks);
+void judge_signal(const Scene& scene, std::vector<Check>& checks);
+void judge_channels(const Scene& scene, const std::vector<ChannelLoad>& loads, SystemReport& report,
+                    std::vector<Check>& checks);
+void judge_wiring(const Scene& scene, const std::vector<ChannelLoad>& loads, SystemReport& report,
+                  std::vector<Check>& checks);
+void judge_supply(const Scene& scene, const std::vector<ChannelLoad>& loads, SystemReport& report,
+                  std::vector<Check>& checks);
+void judge_load_space(const Scene& scene, SystemReport& report, std::vector<Check>& checks);
+/// Never a violation; each once, next to what it concerns.
+void add_cautions(const Scene& scene, std::vector<Check>& checks);
+
+/// A rule whose margin is a length: violated below 0, a caution below `tight_m`.
+Check length_check(std::string rule, std::string subject, double margin_m, double tight_m, std::string words);
+/// A rule with another margin, or none (NaN, "").
+Check value_check(std::string rule, std::string subject, bool holds, double margin, std::string unit,
+                  std::string words);
+
+/// Least 0.8 of a nominal load: whether an output drives a channel.
+bool drives(const Amplifier& amplifier, bool bridged, double least_ohm);
+
+}  // namespace cabinfield

@@ -1,0 +1,71 @@
+// What an amplifier can give into a load, from its rating table.
+//
+// Each rating is a sine held for good: at load R and power P the output stands at sqrt(P R) volts and carries
+// sqrt(P/R) amperes. Through these points goes the amplifier's load line, voltage over current: straight
+// between them, on with the slope of the first two toward no load, and cut off at the current of the lowest
+// load, which is its current limit. A power told at a high distortion is that of a clipped sine and is
+// brought back to where clipping starts. Voltages move with the supply unless it is regulated. Reactive loads
+// are taken by their modulus; what they cost a class AB output stage in heat is not modelled.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/vector.h"
+
+namespace cabinfield {
+
+struct AmplifierRating {
+  double load_ohm = 0, power_w = 0;
+};
+
+enum class AmplifierClass { ab, d };
+
+/// Efficiency at full power and at an eighth of it: class D 80 to 85 % and 60 to 70 %, class AB 55 % and 25
+/// to 30 % (common practice, no source).
+struct Efficiency {
+  double full = 0, eighth = 0;
+};
+Efficiency usual_efficiency(AmplifierClass kind);
+
+struct Amplifier {
+  int channels = 1;
+  std::vector<AmplifierRating> ratings;  ///< of one channel, highest load first
+  std::vector<AmplifierRating> bridged;  ///< of two channels as one; empty where that is not meant
+  double supply_v = 14.4;                ///< at which the ratings hold
+  bool regulated = false;
+  double distortion = 0.01;                          ///< at which the ratings hold
+  double least_load_ohm = 0, least_bridged_ohm = 0;  ///< nominal loads
+  double idle_a = 0.5;
+  Efficiency efficiency{0.82, 0.65};
+};
+
+/// A published nominal load may fall to this part of itself at some frequency (IEC 60268-5, rated impedance;
+/// value from memory).
+inline constexpr double least_modulus_part = 0.8;
+
+/// A full rating table, or words on what is wrong with it: loads above 0 and falling, current rising and
+/// voltage not rising with them (within 1 %: data sheets round). "" where it is sound.
+std::string rating_error(const std::vector<AmplifierRating>& ratings);
+
+/// Power of a sine clipped to a distortion over that of the largest clean one, 0 <= distortion <= 0.4.
+double clipped_power_ratio(double distortion);
+
+enum class OutputLimit { voltage, current };
+
+/// Largest clean sine at the terminals, V RMS, into a load of that modulus, and what holds it.
+struct OutputReach {
+  double voltage_v = 0;
+  OutputLimit limit = OutputLimit::voltage;
+};
+OutputReach output_reach(const Amplifier& amplifier, bool bridged, double load_ohm, double supply_v);
+
+/// Power into a resistive load, W.
+double power_into_w(const Amplifier& amplifier, bool bridged, double load_ohm, double supply_v);
+
+/// What the whole amplifier draws (W) when it puts out `output_w` of the `full_w` that it could: output, idle
+/// current, and losses a sqrt(p) + b p with p the part of full power, which meet both efficiencies.
+double draw_w(const Amplifier& amplifier, double output_w, double full_w, double supply_v);
+
+}  // namespace cabinfield

@@ -1,0 +1,119 @@
+#include "system/channel_assignment.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <optional>
+#include <stdexcept>
+#include <tuple>
+
+namespace cabinfield {
+namespace {
+
+/// Whole milliwatts: sums in another order must not decide.
+double rounded_w(double watts) { return std::round(watts * 1000) / 1000; }
+
+/// Cost of the channels from some point on.
+struct Rest {
+  int missing = 0;
+  double short_w = 0, spare_w = 0;
+  int bridged = 0;
+  auto key() const { return std::tuple(missing, rounded_w(short_w), rounded_w(spare_w), bridged); }
+};
+
+class Division {
+ public:
+  Division(const std::vector<OutputWish>& wishes, const std::vector<OutputOffer>& offers, unsigned chosen)
+      : wishes_(wishes), offers_(offers), chosen_(chosen) {}
+
+  std::vector<OutputChoice> best() {
+    std::vector<int> left;
+    for (const OutputOffer& offer : offers_) left.push_back(offer.outputs);
+    std::vector<OutputChoice> choice;
+    for (std::size_t w = 0; w < wishes_.size(); ++w) {
+      choice.push_back(from(w, left).second);
+      if (choice.back().unit >= 0)
+        left[static_cast<std::size_t>(choice.back().unit)] -= choice.back().bridged ? 2 : 1;
+    }
+    return choice;
+  }
+
+ private:
+  using Found = std::pair<Rest, OutputChoice>;
+
+  Found from(std::size_t wish, const std::vector<int>& left) {
+    if (wish == wishes_.size()) return {};
+    if (auto known = known_.find({wish, left}); known != known_.end()) return known->second;
+    // Without an output.
+    Found best{from(wish + 1, left).first, {}};
+    best.first.missing += 1;
+    for (std::size_t u = 0; u < offers_.size(); ++u) {
+      if ((chosen_ >> u & 1U) == 0) continue;
+      for (bool bridged : {false, true}) {
+        const OutputOffer& offer = offers_[u];
+        if (left[u] < (bridged ? 2 : 1) || (bridged && !offer.bridges)) continue;
+        const double power_w = bridged ? offer.bridged_power_w[wish] : offer.power_w[wish];
+        if (!(power_w > 0)) continue;
+        std::vector<int> then = left;
+        then[u] -= bridged ? 2 : 1;
+        Rest rest = from(wish + 1, then).first;
+        rest.short_w += short_of_w(wishes_[wish], power_w);
+        rest.spare_w += std::max(0.0, power_w - wishes_[wish].power_w);
+        rest.bridged += bridged ? 1 : 0;
+        if (rest.key() < best.first.key()) best = {rest, {static_cast<int>(u), bridged}};
+      }
+    }
+    return known_[{wish, left}] = best;
+  }
+
+  const std::vector<OutputWish>& wishes_;
+  const std::vector<OutputOffer>& offers_;
+  unsigned chosen_;
+  std::map<std::pair<std::size_t, std::vector<int>>, Found> known_;
+};
+
+}  // namespace
+
+double short_of_w(const OutputWish& wish, double power_w) {
+  return power_w >= enough_power_part * wish.power_w ? 0 : wish.power_w - power_w;
+}
+
+bool better(const Assignment& one, const Assignment& other) {
+  auto key = [](const Assignment& a) {
+    return std::tuple(a.missing, rounded_w(a.short_w), a.units, rounded_w(a.spare_w), a.bridged);
+  };
+  return key(one) < key(other);
+}
+
+Assignment judged(const std::vector<OutputWish>& wishes, const std::vector<OutputOffer>& offers,
+                  std::vector<OutputChoice> choice) {
+  Assignment result;
+  std::vector<bool> used(offers.size(), false);
+  for (std::size_t w = 0; w < wishes.size(); ++w) {
+    if (choice[w].unit < 0) {
+      ++result.missing;
+      continue;
+    }
+    const auto u = static_cast<std::size_t>(choice[w].unit);
+    used[u] = true;
+    const double power_w = choice[w].bridged ? offers[u].bridged_power_w[w] : offers[u].power_w[w];
+    result.short_w += short_of_w(wishes[w], power_w);
+    result.spare_w += std::max(0.0, power_w - wishes[w].power_w);
+    result.bridged += choice[w].bridged ? 1 : 0;
+  }
+  result.units = static_cast<int>(std::count(used.begin(), used.end(), true));
+  result.choice = std::move(choice);
+  return result;
+}
+
+Assignment propose_assignment(const std::vector<OutputWish>& wishes, const std::vector<OutputOffer>& offers) {
+  if (offers.size() > 12) throw std::invalid_argument("at most 12 units");
+  std::optional<Assignment> best;
+  for (unsigned chosen = 0; chosen < 1U << offers.size(); ++chosen) {
+    const Assignment found = judged(wishes, offers, Division(wishes, offers, chosen).best());
+    if (!best || better(found, *best)) best = found;
+  }
+  return *best;
+}
+
+}  // namespace cabinfield

@@ -1,0 +1,315 @@
+// The plan around the sound as `check` judges it: the pickup's plan and its draft, and small plans of one
+// flaw each.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "results/prediction.h"
+#include "results/system/judge_system.h"
+#include "scene/scene_text.h"
+#include "system/limits.h"
+#include "system/loudness.h"
+
+namespace cabinfield::test {
+namespace {
+
+using Broken = std::set<std::pair<std::string, std::string>>;  ///< rule and subject
+
+Broken broken(const std::vector<Check>& checks) {
+  Broken found;
+  for (const Check& check : checks)
+    if (check.outcome == "violated") found.emplace(check.rule, check.subject);
+  return found;
+}
+
+Results places_of(const std::string& file) {
+  const SceneFile read = read_scene_file(std::string(CABINFIELD_SOURCE_DIR "/scenes/") + file);
+  if (!read.scene) throw std::runtime_error(to_string(read.faults.faults().front()));
+  return predict_places(*read.scene);
+}
+
+const Check& check_of(const std::vector<Check>& checks, const std::string& rule, const std::string& subject) {
+  for (const Check& check : checks)
+    if (check.rule == rule && check.subject == subject) return check;
+  throw std::out_of_range("there is no check '" + rule + "' of '" + subject + "'");
+}
+
+std::vector<std::string> cautions(const std::vector<Check>& checks) {
+  std::vector<std::string> words;
+  for (const Check& check : checks)
+    if (check.rule == "caution") words.push_back(check.words);
+  return words;
+}
+
+bool any_says(const std::vector<std::string>& words, const std::string& what) {
+  return std::any_of(words.begin(), words.end(),
+                     [&](const std::string& line) { return line.find(what) != std::string::npos; });
+}
+
+TEST(PickupPlan, TheDraftIsWrongInFourWaysAndNoOther) {
+  const Results results = places_of("pickup_plan_draft.yaml");
+  EXPECT_EQ(broken(results.checks), (Broken{{"mounting depth", "midbass_right"},
+                                            {"load", "sub"},
+                                            {"protection", "second"},
+                                            {"amplifier output", "front_right_midbass"}}));
+}
+
+TEST(PickupPlan, MendedItHolds) {
+  const Results results = places_of("pickup_plan.yaml");
+  EXPECT_EQ(broken(results.checks), Broken{});
+  EXPECT_EQ(cautions(results.checks).size(), 5U);
+  EXPECT_GT(results.system.playing_hours, 1);
+}
+
+/// A scene of one driver on a channel, and what is said of it besides.
+std::string with_driver(const std::string& driver, const std::string& rest) {
+  return "seats: {driver: {head: [1.4, -0.4, 1.0]}}\n"
+         "drivers:\n  one: {model: midbass_165, position: [0.7, -0.7, 0.3]" +
+         driver + "}\n" + rest;
+}
+
+std::vector<Check> checks_of(const std::string& text) { return predict_places(scene_of(text)).checks; }
+
+TEST(Fit, EachMarginIsWhatIsLeft) {
+  // midbass_165: flange 165 mm, magnet 90 mm, depth 65 mm, Xmax 5.5 mm.
+  const auto checks =
+      checks_of(with_driver(", grille: {open_area: 50 %, gap: 12 mm}, opening: {cutout: 150 mm, depth: 68 "
+                            "mm, flange: 170 mm, magnet: "
+                            "86 mm, behind: glass}",
+                            ""));
+  EXPECT_NEAR(check_of(checks, "flange", "one").margin_m, 0.005, 1e-12);
+  EXPECT_NEAR(check_of(checks, "magnet", "one").margin_m, -0.004, 1e-12);
+  EXPECT_NEAR(check_of(checks, "magnet clearance", "one").margin_m, 0.068 - 0.065 - 0.005, 1e-12);
+  EXPECT_NEAR(check_of(checks, "grille", "one").margin_m, 0.012 - 0.0055 - 0.005, 1e-12);
+  EXPECT_EQ(broken(checks), (Broken{{"magnet", "one"}, {"magnet clearance", "one"}}));
+}
+
+TEST(Fit, ASpacerGivesDepth) {
+  const auto checks = checks_of(with_driver(", opening: {cutout: 150 mm, depth: 60 mm, spacer: 12 mm}", ""));
+  EXPECT_NEAR(check_of(checks, "mounting depth", "one").margin_m, 0.007, 1e-12);
+}
+
+TEST(Fit, ABoxHoldsWhatIsSaidOrNot) {
+  // 300 x 300 x 300 mm outside, 20 mm boards: 17.576 L inside; the driver takes 0.4 L, braces 1 L.
+  auto box = [](const char* net) {
+    return with_driver(", loading: {box: tail}",
+                       std::string("boxes: {tail: {sealed: ") + net +
+                           ", outside: {at: [2, 0, 0], size: [0.3, 0.3, 0.3]}, board: 20 mm, "
+                           "bracing: 1 L}}\n");
+  };
+  EXPECT_NEAR(check_of(checks_of(box("15 L")), "box volume", "tail").margin, 17.576 - 1.4 - 15, 1e-9);
+  EXPECT_EQ(check_of(checks_of(box("15 L")), "box volume", "tail").margin_unit, "L");
+  EXPECT_EQ(broken(checks_of(box("17 L"))), (Broken{{"box volume", "tail"}}));
+}
+
+TEST(Fit, APortTooLongForItsBoxIsTold) {
+  auto box = [](const char* tuning) {
+    return with_driver(
+        ", loading: {box: tail}",
+        std::string("boxes: {tail: {vented: {volume: 15 L, tuning: ") + tuning +
+            ", port_diameter: 68 mm}, outside: {at: [2, 0, 0], size: [0.4, 0.3, 0.3]}, board: 15 mm}}\n");
+  };
+  EXPECT_EQ(broken(checks_of(box("45 Hz"))), Broken{});
+  EXPECT_EQ(broken(checks_of(box("28 Hz"))), (Broken{{"port", "tail"}}));
+}
+
+const char* const two_channels =
+    "seats: {driver: {head: [1.4, -0.4, 1.0]}}\n"
+    "drivers:\n"
+    "  left: {model: midbass_165, position: [0.7, -0.7, 0.3]}\n"
+    "  right: {mirror_of: left}\n"
+    "channels:\n"
+    "  left: {drives: [left], highpass: {frequency: 70 Hz}ONE}\n"
+    "  right: {drives: [right], highpass: {frequency: 70 Hz}TWO}\n";
+
+std::string two(const std::string& one, const std::string& other, const std::string& rest) {
+  std::string text = two_channels;
+  text.replace(text.find("ONE"), 3, one);
+  text.replace(text.find("TWO"), 3, other);
+  return text + rest;
+}
+
+TEST(Outputs, WhatIsLeftOpenIsProposedAndWhatIsDoubledIsTold) {
+  const std::string amplifiers =
+      "amplifiers: {big: {model: six_channel_75}, small: {model: two_channel_ab_60}}\n";
+  const Results open = predict_places(scene_of(two("", "", amplifiers)));
+  EXPECT_EQ(broken(open.checks), Broken{});
+  ASSERT_EQ(open.system.feed.size(), 2U);
+  for (std::size_t c : {0, 1}) {
+    EXPECT_TRUE(open.system.feed[c].proposed);
+    EXPECT_EQ(open.system.feed[c].output, static_cast<int>(c) + 1);
+    EXPECT_EQ(open.system.feed[c].amplifier, open.system.feed[0].amplifier) << "one unit will do";
+  }
+  const auto doubled = checks_of(
+      two(", amplifier: {unit: small, channel: 1}", ", amplifier: {unit: small, channel: 1}", amplifiers));
+  EXPECT_EQ(broken(doubled), (Broken{{"outputs", "small"}}));
+}
+
+TEST(Outputs, AUnitThatIsNamedWithoutAChannelIsKept) {
+  const Results results = predict_places(
+      scene_of(two(", amplifier: {unit: big}", "",
+                   "amplifiers: {small: {model: two_channel_ab_60}, big: {model: six_channel_75}}\n")));
+  EXPECT_EQ(results.system.amplifier[static_cast<std::size_t>(results.system.feed[0].amplifier)], "big");
+}
+
+TEST(Outputs, ChannelsThatShareAProcessorOutputAreSetAlike) {
+  const std::string processor = "processor: {model: eight_output}\n";
+  EXPECT_EQ(broken(checks_of(two(", processor_output: 1", ", processor_output: 1", processor))), Broken{});
+  EXPECT_EQ(broken(checks_of(two(", processor_output: 1", ", processor_output: 1, gain: -3 dB", processor))),
+            (Broken{{"processor output", "right"}}));
+}
+
+TEST(Signal, WhatTheFactoryDidIsUndoneAndWhatMustSoundSounds) {
+  const std::string processor =
+      "processor:\n  model: eight_output\n"
+      "  inputs: {left: {from: door, kind: speaker, band: [150 Hz, 20 kHz], shaped: [equaliser, delay]}}\n"
+      "  still_sounds: {chimes: no, parking: yes}\n";
+  EXPECT_EQ(broken(checks_of(two("", "", processor))),
+            (Broken{{"undone", "left"}, {"still sounds", "chimes"}, {"input band", "processor"}}));
+}
+
+const char* const supply =
+    "amplifiers: {amp: {model: mono_600}}\n"
+    "drivers: {sub: {model: sub_300_dual, position: [2, 0, 0.3], loading: {sealed: 30 L}}}\n"
+    "channels: {bass: {drives: [sub], wiring: {coils: series}, highpass: {frequency: 25 Hz}, lowpass: "
+    "{frequency: 80 Hz}, "
+    "amplifier: {unit: amp, channel: 1}}}\n"
+    "supply:\n  batteries: {start: {chemistry: agm, capacity: 70 Ah}}\n  cables: [";
+
+TEST(Supply, ThinCableLowFuseAndHighFuseAreTold) {
+  const std::string fat = "{from: start, to: amp, area: 25 mm2, length: 1 m, fuse_start: 60 A}]\n";
+  EXPECT_EQ(broken(checks_of(supply + fat)), Broken{});
+  const std::string thin = "{from: start, to: amp, area: 4 mm2, length: 3 m, fuse_start: 40 A}]\n";
+  EXPECT_EQ(broken(checks_of(supply + thin)), (Broken{{"voltage drop", "start to amp"}}));
+  const std::string low = "{from: start, to: amp, area: 25 mm2, length: 1 m, fuse_start: 5 A}]\n";
+  EXPECT_EQ(broken(checks_of(supply + low)), (Broken{{"fuse", "start to amp"}}));
+  const std::string high = "{from: start, to: amp, area: 6 mm2, length: 1 m, fuse_start: 200 A}]\n";
+  EXPECT_EQ(broken(checks_of(supply + high)), (Broken{{"fuse", "start to amp"}}));
+  EXPECT_EQ(broken(checks_of(supply + std::string("]\n"))), (Broken{{"cable", "amp"}}));
+  EXPECT_EQ(broken(checks_of(supply + fat + "  parked_drain: 80 mA\n")),
+            (Broken{{"parked drain", "supply"}}));
+}
+
+TEST(Supply, DropAndCurrentBelongTogether) {
+  const Results results = predict_places(scene_of(
+      supply + std::string("{from: start, to: amp, area: 25 mm2, length: 1 m, fuse_start: 60 A}]\n")));
+  const SystemReport& report = results.system;
+  const auto bass = static_cast<std::size_t>(LoadCase::bass_running);
+  ASSERT_EQ(report.cable.size(), 1U);
+  // One battery, one cable, one amplifier: 12.6 V behind 0.25/70 ohm.
+  const double current_a = report.amplifier_a(bass, 0);
+  EXPECT_NEAR(report.battery_a(bass, 0), current_a, 1e-9);
+  EXPECT_NEAR(report.amplifier_v(bass, 0), 12.6 - current_a * 0.25 / 70 - report.cable_drop_v(bass, 0), 1e-9);
+  // 25 mm2, 1 m and back with four connections: 1.56 mohm of copper at 40 degC and more, and 0.8 mohm.
+  EXPECT_NEAR(report.cable_drop_v(bass, 0) / current_a,
+              1.56e-3 * (1 + 3.93e-3 * (report.cable_c[0] - 20)) + 0.8e-3, 1e-7);
+}
+
+TEST(LoadSpace, OverlapsAndWhatSticksOutAreTold) {
+  auto space = [](const char* at) {
+    return std::string(
+               "load_space:\n  rooms: {boot: {at: [2, 0, 0], size: [1, 1, 0.5]}}\n"
+               "  keep_free: {wheel: {at: [2.3, 0, 0], size: [0.3, 0.6, 0.2]}}\n"
+               "  things: {bag: {at: [1.8, 0.3, 0], size: [0.2, 0.2, 0.2], mass: 10 kg}, case: {at: ") +
+           at + ", size: [0.2, 0.2, 0.2], mass: 6 kg}}\n  axles: {front: 0, rear: 2.4}\n";
+  };
+  EXPECT_EQ(broken(checks_of(space("[1.8, -0.2, 0]"))), Broken{});
+  EXPECT_EQ(broken(checks_of(space("[1.9, 0.2, 0]"))), (Broken{{"overlap", "bag"}}));
+  EXPECT_EQ(broken(checks_of(space("[1.8, -0.45, 0]"))), (Broken{{"room", "case"}}));
+  EXPECT_EQ(broken(checks_of(space("[2.2, -0.3, 0]"))), (Broken{{"keep free", "case"}}));
+  const SystemReport report = predict_places(scene_of(space("[1.2, -0.2, 0]"))).system;
+  EXPECT_NEAR(report.total_kg, 16, 1e-12);
+  EXPECT_NEAR(report.rear_kg, 10 * 1.8 / 2.4 + 6 * 0.5, 1e-12);
+}
+
+TEST(Cautions, ComeWhereTheyApplyAndOnlyThere) {
+  const auto quiet = cautions(checks_of("seats: {driver: {head: [1.4, -0.4, 1.0]}}\n"));
+  EXPECT_TRUE(quiet.empty());
+  const auto plain = cautions(checks_of(with_driver("", "")));
+  EXPECT_EQ(plain.size(), 1U) << testing::PrintToString(plain);  // who decides
+  const auto door = cautions(checks_of(with_driver(", loading: {door: {volume: 30 L, leak: 20 cm2}}", "")));
+  EXPECT_TRUE(any_says(door, "pressure sensors"));
+  EXPECT_FALSE(any_says(door, "curtain"));
+  const std::string cold =
+      "supply: {batteries: {start: {chemistry: agm, capacity: 70 Ah}, second: {chemistry: lifepo4, capacity: "
+      "50 Ah}},\n"
+      "  cables: [{from: start, to: second, area: 35 mm2, length: 4 m, fuse_start: 150 A}]}\n"
+      "vehicle: {high_voltage: yes, seats_touched: yes}\n";
+  const auto supplied = cautions(checks_of(cold));
+  for (const char* what :
+       {"450 mm", "unlike chemistries", "below 0", "no fixing", "high-voltage", "pretensioners"})
+    EXPECT_TRUE(any_says(supplied, what)) << what;
+  const std::set<std::string> once(supplied.begin(), supplied.end());
+  EXPECT_EQ(once.size(), supplied.size());
+}
+
+TEST(Loudest, IsTheLimitsVoltageTimesWhatAVoltIsHeardAs) {
+  // In free air, one driver on one amplifier channel: 1 m away.
+  const std::string text =
+      "seats: {driver: {head: [1, 0, 1]}}\n"
+      "drivers: {sub: {model: sub_200_dual, position: [0, 0, 1], loading: {sealed: 30 L}}}\n"
+      "channels: {bass: {drives: [sub], wiring: {coils: series}, gain: 3 dB, amplifier: {unit: amp, "
+      "channel: 1}}}\n"
+      "amplifiers: {amp: {model: mono_600}}\n"
+      "compute: {frequencies: {from: 20 Hz, to: 500 Hz, per_octave: 24}}\n";
+  const Scene scene = scene_of(text);
+  const Results results = predict(scene);
+  const LimitReport& limits = results.limits;
+  ASSERT_EQ(limits.sine_db.shape(), (std::array<std::size_t, 4>{1, 1, 1, results.frequency_hz.size()}));
+  const double xmax_m = 0.009;
+  double full_scale_v = 0;
+  for (std::size_t f = 0; f < results.frequency_hz.size(); ++f)
+    full_scale_v = std::max(full_scale_v, output_reach(scene.system.amplifiers[0].amplifier, false,
+                                                       std::abs(results.impedance_ohm(0, f)), 13.8)
+                                              .voltage_v);
+  std::set<int> kinds;
+  for (std::size_t f = 0; f < results.frequency_hz.size(); ++f) {
+    const double modulus = std::abs(results.impedance_ohm(0, f));
+    const std::array<double, 4> volts{
+        full_scale_v * std::pow(10, 3 / 20.0),
+        output_reach(scene.system.amplifiers[0].amplifier, false, modulus, 13.8).voltage_v,
+        std::sqrt(250 / scene.drivers[0].thiele_small.Re_ohm) * modulus,
+        xmax_m / std::abs(results.excursion_m(0, f))};
+    const std::array<LimitKind, 4> kind{LimitKind::signal, LimitKind::amplifier_voltage, LimitKind::coil_heat,
+                                        LimitKind::excursion};
+    const auto least = std::min_element(volts.begin(), volts.end()) - volts.begin();
+    EXPECT_EQ(limits.sine_kind(0, 0, f), static_cast<int>(kind[static_cast<std::size_t>(least)]))
+        << results.frequency_hz[f];
+    kinds.insert(limits.sine_kind(0, 0, f));
+    // One channel, drawn at the terminal voltage and the gain.
+    const double heard =
+        (std::norm(results.channel_pa(0, 0, 0, 0, f)) + std::norm(results.channel_pa(0, 0, 0, 1, f))) / 2;
+    const double drawn_v = results.terminal_voltage_v.value() * std::pow(10, 3 / 20.0);
+    const double expected =
+        10 * std::log10(heard / 4e-10) + 20 * std::log10(volts[static_cast<std::size_t>(least)] / drawn_v);
+    EXPECT_NEAR(limits.sine_db(0, 0, 0, f), expected, 1e-6);
+  }
+  EXPECT_GE(kinds.size(), 2U);
+  // A single mono channel: both alike, all of it, so that the system is the channel.
+  for (std::size_t b = 0; b < limits.third_octave_hz.size(); ++b)
+    EXPECT_NEAR(limits.system_music_db(0, 0, b), limits.music_db(0, 0, 0, b), 1e-6);
+  EXPECT_LE(limits.hours(0, 0), 24);
+}
+
+TEST(Loudest, MoreAmplifierIsNeverQuieter) {
+  auto level = [](const std::string& model) {
+    const std::string text =
+        "seats: {driver: {head: [1, 0, 1]}}\n"
+        "drivers: {mid: {model: midbass_165, position: [0, 0, 1], loading: {sealed: 10 L}}}\n"
+        "channels: {mid: {drives: [mid], highpass: {frequency: 80 Hz}, amplifier: {unit: amp, channel: 1}}}\n"
+        "amplifiers: {amp: {model: " +
+        model +
+        "}}\n"
+        "compute: {frequencies: {from: 20 Hz, to: 20 kHz, per_octave: 12}}\n";
+    return predict(scene_of(text)).limits;
+  };
+  const LimitReport small = level("two_channel_ab_60"), large = level("mono_600");
+  EXPECT_GE(large.system_music_a_db(0, 0), small.system_music_a_db(0, 0));
+  for (std::size_t f = 0; f < small.sine_db.size(); ++f)
+    EXPECT_GE(large.sine_db.values()[f], small.sine_db.values()[f] - 1e-9);
+}
+
+}  // namespace
+}  // namespace cabinfield::test

@@ -1,0 +1,110 @@
+#include "system/channel_assignment.h"
+
+#include <gtest/gtest.h>
+
+#include <functional>
+#include <optional>
+#include <stdexcept>
+
+namespace cabinfield {
+namespace {
+
+/// Numbers that look thrown, the same each time.
+class Dice {
+ public:
+  explicit Dice(unsigned seed) : state_(seed) {}
+  int to(int most) {
+    state_ = state_ * 1664525U + 1013904223U;
+    return static_cast<int>((state_ >> 8U) % static_cast<unsigned>(most + 1));
+  }
+
+ private:
+  unsigned state_;
+};
+
+Assignment by_brute_force(const std::vector<OutputWish>& wishes, const std::vector<OutputOffer>& offers) {
+  std::optional<Assignment> best;
+  std::vector<OutputChoice> choice(wishes.size());
+  std::vector<int> left;
+  for (const OutputOffer& offer : offers) left.push_back(offer.outputs);
+  std::function<void(std::size_t)> place = [&](std::size_t w) {
+    if (w == wishes.size()) {
+      const Assignment found = judged(wishes, offers, choice);
+      if (!best || better(found, *best)) best = found;
+      return;
+    }
+    choice[w] = {};
+    place(w + 1);
+    for (std::size_t u = 0; u < offers.size(); ++u)
+      for (int outputs : {1, 2}) {
+        const bool bridged = outputs == 2;
+        if (left[u] < outputs || (bridged && !offers[u].bridges)) continue;
+        if (!((bridged ? offers[u].bridged_power_w[w] : offers[u].power_w[w]) > 0)) continue;
+        left[u] -= outputs;
+        choice[w] = {static_cast<int>(u), bridged};
+        place(w + 1);
+        left[u] += outputs;
+      }
+    choice[w] = {};
+  };
+  place(0);
+  return *best;
+}
+
+TEST(ChannelAssignment, IsTheBestThatBruteForceFinds) {
+  for (unsigned seed = 1; seed <= 300; ++seed) {
+    Dice dice(seed);
+    std::vector<OutputWish> wishes(static_cast<std::size_t>(1 + dice.to(4)));
+    for (auto& wish : wishes) wish.power_w = 20 * (1 + dice.to(20));
+    std::vector<OutputOffer> offers(static_cast<std::size_t>(1 + dice.to(2)));
+    for (auto& offer : offers) {
+      offer.outputs = 1 + dice.to(3);
+      offer.bridges = dice.to(1) == 1;
+      const int power = 30 * (1 + dice.to(8));
+      for (std::size_t w = 0; w < wishes.size(); ++w) {
+        offer.power_w.push_back(dice.to(5) == 0 ? 0 : power + 5 * dice.to(3));
+        offer.bridged_power_w.push_back(dice.to(3) == 0 ? 0 : 3 * power);
+      }
+    }
+    const Assignment found = propose_assignment(wishes, offers), best = by_brute_force(wishes, offers);
+    EXPECT_FALSE(better(best, found)) << "seed " << seed;
+    EXPECT_FALSE(better(found, best)) << "seed " << seed;
+    EXPECT_EQ(found.missing, best.missing) << "seed " << seed;
+    EXPECT_EQ(found.units, best.units) << "seed " << seed;
+  }
+}
+
+TEST(ChannelAssignment, OneUnitIsBetterThanTwoAndTheSmallerOneThanTheLarger) {
+  const std::vector<OutputWish> wishes{{"left", 4, 60}, {"right", 4, 60}};
+  auto unit = [](const char* name, int outputs, double power_w) {
+    return OutputOffer{name, outputs, false, 2, 4, {power_w, power_w}, {0, 0}};
+  };
+  const Assignment found =
+      propose_assignment(wishes, {unit("one", 1, 60), unit("big", 4, 200), unit("two", 2, 70)});
+  EXPECT_EQ(found.units, 1);
+  EXPECT_EQ(found.choice[0].unit, 2);
+  EXPECT_EQ(found.choice[1].unit, 2);
+  EXPECT_DOUBLE_EQ(found.spare_w, 20);
+}
+
+TEST(ChannelAssignment, BridgesWherePowerIsMissing) {
+  const std::vector<OutputWish> wishes{{"sub", 4, 400}};
+  const Assignment found = propose_assignment(wishes, {{"amp", 2, true, 2, 4, {90}, {280}}});
+  EXPECT_TRUE(found.choice[0].bridged);
+  EXPECT_DOUBLE_EQ(found.short_w, 120);
+  // Within 1 dB of what is wished for, one channel will do.
+  EXPECT_FALSE(
+      propose_assignment({{"mid", 4, 100}}, {{"amp", 2, true, 2, 4, {90}, {280}}}).choice[0].bridged);
+}
+
+TEST(ChannelAssignment, TellsWhatIsMissing) {
+  const std::vector<OutputWish> wishes{{"a", 4, 50}, {"b", 4, 50}, {"c", 1, 50}};
+  const Assignment found = propose_assignment(wishes, {{"amp", 4, false, 2, 4, {90, 90, 0}, {0, 0, 0}}});
+  EXPECT_EQ(found.missing, 1);
+  EXPECT_EQ(found.choice[2].unit, -1);
+  EXPECT_EQ(propose_assignment(wishes, {}).missing, 3);
+  EXPECT_THROW(propose_assignment(wishes, std::vector<OutputOffer>(13)), std::invalid_argument);
+}
+
+}  // namespace
+}  // namespace cabinfield

@@ -1,0 +1,170 @@
+#include "system/supply_network.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <fstream>
+#include <sstream>
+#include <stdexcept>
+#include <string>
+
+#include "system/battery.h"
+
+namespace cabinfield {
+namespace {
+
+void expect_balance(const SupplyFlow& flow) {
+  EXPECT_NEAR(flow.given_w, flow.taken_w + flow.lost_w, 1e-9 * std::abs(flow.given_w));
+}
+
+// The network of tests/reference/supply_nodes.py.
+SupplyNetwork reference_network() {
+  SupplyNetwork network;
+  network.nodes = 4;
+  network.runs = {{0, 1, 4.1e-3}, {1, 2, 3.3e-3}, {1, 3, 1.7e-3}, {0, 2, 9.0e-3}};
+  network.cells = {{.node = 0, .emf_v = 12.6, .resistance_ohm = 5e-3},
+                   {.node = 1, .emf_v = 13.2, .resistance_ohm = 7e-3}};
+  network.loads = {{.node = 2, .power_w = 380}, {.node = 3, .power_w = 1450}};
+  return network;
+}
+
+TEST(SupplyNetwork, TwoBatteriesInParallelAsSolvedByHand) {
+  // (E1 - V)/r1 + (E2 - V)/r2 = P/V with 12.6 V, 5 mohm; 13.2 V, 8 mohm; 1200 W:
+  // 325 V2 - 4170 V + 1200 = 0.
+  SupplyNetwork network;
+  network.nodes = 1;
+  network.cells = {{.node = 0, .emf_v = 12.6, .resistance_ohm = 5e-3},
+                   {.node = 0, .emf_v = 13.2, .resistance_ohm = 8e-3}};
+  network.loads = {{.node = 0, .power_w = 1200}};
+  const double voltage = (4170 + std::sqrt(4170.0 * 4170 - 4 * 325.0 * 1200)) / 650;
+  const SupplyFlow flow = solve_supply(network);
+  EXPECT_NEAR(flow.node_v[0], voltage, 1e-10);
+  EXPECT_NEAR(flow.cell_a[0], (12.6 - voltage) / 5e-3, 1e-7);
+  EXPECT_NEAR(flow.cell_a[1], (13.2 - voltage) / 8e-3, 1e-7);
+  EXPECT_NEAR(flow.load_a[0], 1200 / voltage, 1e-8);
+  expect_balance(flow);
+}
+
+TEST(SupplyNetwork, AgreesWithNodalEquationsSolvedByScipy) {
+  std::ifstream table(std::string(CABINFIELD_SOURCE_DIR) + "/tests/reference/supply_nodes.txt");
+  std::string line;
+  int lines = 0;
+  for (; std::getline(table, line); ++lines) {
+    std::istringstream words(line);
+    double alternator_a = 0;
+    words >> alternator_a;
+    SupplyNetwork network = reference_network();
+    if (alternator_a > 0)  // at its rated current: its voltage is out of reach
+      network.alternators = {{.node = 0, .regulated_v = 14.4, .greatest_a = alternator_a}};
+    const SupplyFlow flow = solve_supply(network);
+    for (double node_v : flow.node_v) {
+      double expected = 0;
+      words >> expected;
+      EXPECT_NEAR(node_v, expected, 2e-8) << line;
+    }
+    expect_balance(flow);
+  }
+  EXPECT_EQ(lines, 2);
+}
+
+TEST(SupplyNetwork, AnAlternatorChargesWhatIsLowerAndTakesNothingBack) {
+  SupplyNetwork network;
+  network.nodes = 1;
+  network.cells = {{.node = 0, .emf_v = 12.6, .resistance_ohm = 20e-3}};
+  network.alternators = {{.node = 0, .regulated_v = 14.4, .greatest_a = 150}};
+  const SupplyFlow charging = solve_supply(network);
+  // 1.8 V over 22 mohm.
+  EXPECT_NEAR(charging.alternator_a[0], 1.8 / 22e-3, 1e-6);
+  EXPECT_NEAR(charging.cell_a[0], -1.8 / 22e-3, 1e-6);
+  expect_balance(charging);
+  network.cells[0].emf_v = 15;
+  const SupplyFlow resting = solve_supply(network);
+  EXPECT_EQ(resting.alternator_a[0], 0);
+  EXPECT_NEAR(resting.node_v[0], 15, 1e-9);
+}
+
+TEST(SupplyNetwork, AChargerHoldsItsCurrentAndLosesItsShare) {
+  SupplyNetwork network;
+  network.nodes = 2;
+  network.cells = {{.node = 0, .emf_v = 12.6, .resistance_ohm = 5e-3},
+                   {.node = 1, .emf_v = 13.2, .resistance_ohm = 10e-3}};
+  network.chargers = {{.from = 0, .to = 1, .regulated_v = 14.4, .greatest_a = 40, .efficiency = 0.9}};
+  const SupplyFlow flow = solve_supply(network);
+  EXPECT_NEAR(flow.charger_out_a[0], 40, 1e-9);
+  EXPECT_NEAR(flow.node_v[1], 13.6, 1e-9);
+  EXPECT_NEAR(flow.charger_in_a[0] * flow.node_v[0] * 0.9, 40 * 13.6, 1e-6);
+  expect_balance(flow);
+  network.cells[0].emf_v = 10.9;  // too low to draw from
+  EXPECT_EQ(solve_supply(network).charger_out_a[0], 0);
+}
+
+TEST(SupplyNetwork, MorePowerThanThereIsSettlesBelowTheLeastVoltage) {
+  SupplyNetwork network;
+  network.nodes = 2;
+  network.runs = {{0, 1, 10e-3}};
+  network.cells = {{.node = 0, .emf_v = 12.6, .resistance_ohm = 10e-3}};
+  network.loads = {{.node = 1, .power_w = 3000}};  // 12.6^2 / (4 x 20 mohm) = 1985 W is the most
+  const SupplyFlow flow = solve_supply(network);
+  // The load as the resistance 10.5^2/3000 = 36.75 mohm.
+  EXPECT_NEAR(flow.node_v[1], 12.6 * 36.75 / 56.75, 1e-8);
+  expect_balance(flow);
+}
+
+TEST(SupplyNetwork, BalancesWhateverTheLoad) {
+  for (int step = 0; step <= 60; ++step) {
+    SupplyNetwork network = reference_network();
+    network.alternators = {{.node = 0, .regulated_v = 14.2, .greatest_a = 5.0 * step}};
+    network.loads[1].power_w = 60.0 * step;
+    network.chargers = {{.from = 0, .to = 3, .regulated_v = 14.0, .greatest_a = 20}};
+    expect_balance(solve_supply(network));
+  }
+}
+
+TEST(SupplyNetwork, TheOneFurthestOverItsLimitOpensFirstAndTheRestTakeItsShare) {
+  SupplyNetwork network;
+  network.nodes = 1;
+  network.cells = {{.node = 0, .emf_v = 12.6, .resistance_ohm = 5e-3, .discharge_limit_a = 400},
+                   {.node = 0, .emf_v = 13.2, .resistance_ohm = 5e-3, .discharge_limit_a = 100}};
+  network.loads = {{.node = 0, .power_w = 2000}};
+  const ProtectedFlow flow = solve_protected_supply(network);
+  EXPECT_GT(flow.before.cell_a[1], 100);
+  ASSERT_EQ(flow.opened, std::vector<int>{1});
+  EXPECT_EQ(flow.after.cell_a[1], 0);
+  EXPECT_NEAR(flow.after.cell_a[0], flow.after.load_a[0], 1e-9);
+  EXPECT_LT(flow.after.node_v[0], flow.before.node_v[0]);
+  network.cells[0].discharge_limit_a = 150;  // then the other one follows, and all is dark
+  const ProtectedFlow dark = solve_protected_supply(network);
+  EXPECT_EQ(dark.opened, (std::vector<int>{1, 0}));
+  EXPECT_NEAR(dark.after.node_v[0], 0, 1e-12);
+}
+
+TEST(SupplyNetwork, RefusesWhatIsNoNetwork) {
+  SupplyNetwork network = reference_network();
+  network.runs[0].resistance_ohm = 0;
+  EXPECT_THROW(solve_supply(network), std::invalid_argument);
+  network = reference_network();
+  network.cells[0].resistance_ohm = -1e-3;
+  EXPECT_THROW(solve_supply(network), std::invalid_argument);
+  network = reference_network();
+  network.loads[0].node = 4;
+  EXPECT_THROW(solve_supply(network), std::invalid_argument);
+}
+
+TEST(Battery, LastsByPeukertInRatedHours) {
+  // 100 Ah (20 h), k 1.2: 10 A 8.706 h, 20 A 3.789 h, computed from the formula; at the rated current the
+  // rated hours.
+  EXPECT_NEAR(peukert_hours(100, 20, 1.2, 10), 8.706, 0.0005);
+  EXPECT_NEAR(peukert_hours(100, 20, 1.2, 20), 3.789, 0.0005);
+  EXPECT_NEAR(peukert_hours(100, 20, 1.2, 5), 20, 1e-12);
+}
+
+TEST(Battery, TakesTheHabitsOfItsChemistry) {
+  // Lead at rest 12.6 V, lithium-iron 13.2 V (common practice, no source).
+  EXPECT_EQ(battery_of(Chemistry::agm, 70).rest_v, 12.6);
+  EXPECT_EQ(battery_of(Chemistry::lifepo4, 50).rest_v, 13.2);
+  EXPECT_NEAR(playing_hours(battery_of(Chemistry::agm, 100), 5), 10,
+              1e-9);  // half of 20 h at the rated current
+}
+
+}  // namespace
+}  // namespace cabinfield
