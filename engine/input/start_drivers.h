@@ -1,0 +1,21 @@
+// The part of a started scene that concerns drivers: which of the shape's places are used, their channels and
+// a preset.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "input/start_scene.h"
+
+namespace cabinfield {
+
+/// Lines of the sections drivers and boxes of a scene, with places that are not wanted as comments.
+/// `text`, `root`: a scene whose last sections are drivers and boxes.
+std::string with_wanted_places(const std::string& text, const Node& root, const StartDrivers& wish);
+
+/// Sections channels, groups and presets. `scene`: with those drivers in place; delays line their arrivals up
+/// at the driver's seat.
+std::string channels_text(const StartDrivers& wish);
+std::string preset_text(const Scene& scene);
+
+}  // namespace cabinfield
