@@ -137,4 +137,8 @@ Vector3 CabinWarp::operator()(const Vector3& point) const {
   return {x(point.x()), y(point.y(), point.z()), z(point.z())};
 }
 
+CabinWarp unmoved(const FreePlanes& planes) {
+  return {planes, Eigen::VectorXd::Zero(static_cast<Eigen::Index>(planes.unknowns()))};
+}
+
 }  // namespace cabinfield

@@ -55,4 +55,7 @@ class CabinWarp {
   double new_head_y_ = 0;
 };
 
+/// The map that moves nothing.
+CabinWarp unmoved(const FreePlanes& planes);
+
 }  // namespace cabinfield

@@ -36,8 +36,8 @@ std::string pair_of_channels(const std::string& place, const std::string& filter
       place, filters, gain_db);
 }
 
-std::string linkwitz_riley(const char* key, const char* frequency) {
-  return fmt::format("    {}: {{family: linkwitz-riley, order: 4, frequency: {}}}\n", key, frequency);
+std::string linkwitz_riley(const char* key, double frequency_hz) {
+  return fmt::format("    {}: {{family: linkwitz-riley, order: 4, frequency: {:g} Hz}}\n", key, frequency_hz);
 }
 
 }  // namespace
@@ -71,28 +71,30 @@ std::string with_wanted_places(const std::string& text, const Node& root, const 
 }
 
 // Corners, orders and gains are common practice, no source.
-std::string channels_text(const StartDrivers& wish) {
+std::string channels_text(const StartDrivers& wish, const Scene& body) {
+  const auto highpass = [&](const std::string& driver, double usual_hz) {
+    for (const PlacedDriver& placed : body.drivers)
+      if (placed.name == driver) usual_hz = std::max(usual_hz, placed.lowest_highpass_hz.value_or(0));
+    return linkwitz_riley("highpass", usual_hz);
+  };
   std::string text =
       "\n# One channel an amplifier output. Corners and gains are usual ones, to begin with.\nchannels:\n";
-  const char* const top = wish.three_way ? "3.5 kHz" : "2.8 kHz";
-  text += pair_of_channels("tweeter", linkwitz_riley("highpass", top), -2);
+  const double top_hz = wish.three_way ? 3500 : 2800;
+  text += pair_of_channels("tweeter", highpass("tweeter_left", top_hz), -2);
   if (wish.three_way)
-    text += pair_of_channels("midrange",
-                             linkwitz_riley("highpass", "320 Hz") + linkwitz_riley("lowpass", top), -2);
+    text += pair_of_channels(
+        "midrange", highpass("midrange_left", 320) + linkwitz_riley("lowpass", top_hz), -2);
   text += pair_of_channels(
       "midbass",
-      linkwitz_riley("highpass", "75 Hz") + linkwitz_riley("lowpass", wish.three_way ? "320 Hz" : top), 0);
+      highpass("midbass_left", 75) + linkwitz_riley("lowpass", wish.three_way ? 320 : top_hz), 0);
   if (wish.centre)
-    text += "  centre:\n    drives: [centre]\n    signal: mono\n" + linkwitz_riley("highpass", "300 Hz") +
-            "    gain: -8 dB\n";
+    text += "  centre:\n    drives: [centre]\n    signal: mono\n" + highpass("centre", 300) + "    gain: -8 dB\n";
   if (wish.rear)
-    text += pair_of_channels("rear",
-                             linkwitz_riley("highpass", "75 Hz") + linkwitz_riley("lowpass", "2.8 kHz"), -10);
+    text += pair_of_channels("rear", highpass("rear_left", 75) + linkwitz_riley("lowpass", 2800), -10);
   if (wish.subwoofer)
-    text +=
-        "  subwoofer:\n    drives: [subwoofer]\n    signal: mono\n"
-        "    highpass: {family: butterworth, order: 2, frequency: 25 Hz}\n" +
-        linkwitz_riley("lowpass", "75 Hz") + "    gain: 4 dB\n";
+    text += "  subwoofer:\n    drives: [subwoofer]\n    signal: mono\n"
+            "    highpass: {family: butterworth, order: 2, frequency: 25 Hz}\n" +
+            linkwitz_riley("lowpass", 75) + "    gain: 4 dB\n";
   return text;
 }
 

@@ -13,9 +13,10 @@ namespace cabinfield {
 /// `text`, `root`: a scene whose last sections are drivers and boxes.
 std::string with_wanted_places(const std::string& text, const Node& root, const StartDrivers& wish);
 
-/// Sections channels, groups and presets. `scene`: with those drivers in place; delays line their arrivals up
-/// at the driver's seat.
-std::string channels_text(const StartDrivers& wish);
+/// Section channels. `body`: with all of the shape's places taken; no corner is below what a model allows.
+std::string channels_text(const StartDrivers& wish, const Scene& body);
+/// Section presets. `scene`: with the wanted drivers and channels; delays line their arrivals up at the
+/// driver's seat.
 std::string preset_text(const Scene& scene);
 
 }  // namespace cabinfield

@@ -32,40 +32,6 @@ std::string asked(const Shape& shape, const std::string& name) {
   return name;
 }
 
-/// The shape's scene as read and built, and where its tapes are held; empty after a fault.
-struct Body {
-  ReadScene read;
-  Scene scene;
-  FreePlanes planes;
-  std::vector<TapeLine> lines;  // of each of the shape's tapes
-};
-
-std::optional<Body> body_of(const Shape& shape, const std::vector<std::string>& model_folders,
-                            Faults& faults) {
-  Body body;
-  body.read = read_scene_spec(shape.scene_text, shape.scene_file, model_folders, faults);
-  if (!body.read.spec) return std::nullopt;
-  std::optional<Scene> scene = build_scene(*body.read.spec, faults);
-  if (!scene || !scene->cabin) return std::nullopt;
-  body.scene = std::move(*scene);
-  body.planes = free_planes(body.scene.cabin->shape(), heads_of(body.scene));
-  for (const auto& tape : shape.spec.tapes) {
-    TapeLine line;
-    const auto end = [&](const std::variant<std::string, Vector3>& given, const char* key) {
-      const auto found = tape_end(given, *body.read.spec, body.scene);
-      if (!found)
-        faults.add(tape.value.at(key), fmt::format("tape '{}': {} is not in the scene", tape.name, key));
-      return found.value_or(TapeEnd{});
-    };
-    line.from = end(tape.value.from, "from");
-    line.to = end(tape.value.to, "to");
-    if (tape.value.through) line.through = end(*tape.value.through, "through").point;
-    body.lines.push_back(line);
-  }
-  if (faults.any()) return std::nullopt;
-  return body;
-}
-
 /// One end as a tape line of a scene writes it.
 std::string end_text(const std::variant<std::string, Vector3>& given, const Vector3& at, bool wheel_right) {
   const std::string* words = std::get_if<std::string>(&given);
@@ -200,24 +166,37 @@ void check_tapes(const Shape& shape, const std::vector<TakenTape>& taken, Faults
   }
 }
 
-std::optional<ShapeTapes> shape_tapes(const Shape& shape, const std::vector<std::string>& model_folders,
-                                      Faults& faults) {
-  std::optional<Body> body = body_of(shape, model_folders, faults);
-  if (!body) return std::nullopt;
-  const CabinWarp as_drawn(body->planes,
-                           Eigen::VectorXd::Zero(static_cast<Eigen::Index>(body->planes.unknowns())));
-  ShapeTapes result;
-  for (const TapeLine& line : body->lines)
-    result.ends.push_back(tape_ends(as_drawn, body->scene.cabin->shape(), line));
-  result.scene = std::move(body->scene);
-  return result;
+std::optional<ShapeBody> shape_body(const Shape& shape, const std::vector<std::string>& model_folders,
+                                    Faults& faults) {
+  ShapeBody body;
+  body.read = read_scene_spec(shape.scene_text, shape.scene_file, model_folders, faults);
+  if (!body.read.spec) return std::nullopt;
+  std::optional<Scene> scene = build_scene(*body.read.spec, faults);
+  if (!scene || !scene->cabin) return std::nullopt;
+  body.scene = std::move(*scene);
+  body.planes = free_planes(body.scene.cabin->shape(), heads_of(body.scene));
+  for (const auto& tape : shape.spec.tapes) {
+    TapeLine line;
+    const auto end = [&](const std::variant<std::string, Vector3>& given, const char* key) {
+      const auto found = tape_end(given, *body.read.spec, body.scene);
+      if (!found)
+        faults.add(tape.value.at(key), fmt::format("tape '{}': {} is not in the scene", tape.name, key));
+      return found.value_or(TapeEnd{});
+    };
+    line.from = end(tape.value.from, "from");
+    line.to = end(tape.value.to, "to");
+    if (tape.value.through) line.through = end(*tape.value.through, "through").point;
+    body.tapes.push_back(line);
+  }
+  if (faults.any()) return std::nullopt;
+  return body;
 }
 
 std::optional<Started> start_scene(const Shape& shape, const StartWish& wish,
                                    const std::vector<std::string>& model_folders, Faults& faults) {
   check_tapes(shape, wish.taken, faults);
   if (faults.any()) return std::nullopt;
-  const std::optional<Body> body = body_of(shape, model_folders, faults);
+  const std::optional<ShapeBody> body = shape_body(shape, model_folders, faults);
   if (!body) return std::nullopt;
   const CabinShape& drawn = body->scene.cabin->shape();
 
@@ -233,7 +212,7 @@ std::optional<Started> start_scene(const Shape& shape, const StartWish& wish,
       started.from_shape.push_back(shape.spec.tapes[t].name);
       continue;
     }
-    taken_lines.push_back(body->lines[t]);
+    taken_lines.push_back(body->tapes[t]);
     taken_lines.back().length_m = taken->length_m;
     taken_index.push_back(t);
   }
@@ -284,7 +263,7 @@ std::optional<Started> start_scene(const Shape& shape, const StartWish& wish,
         "then\n"
         "# `cabinfield check SCENE --fit-shape`.\ntape:\n" +
         tapes;
-  if (wish.drivers.any()) text += channels_text(wish.drivers);
+  if (wish.drivers.any()) text += channels_text(wish.drivers, body->scene);
 
   std::string head = fmt::format(
       "# A first scene of a car, from the shape '{}': a body of invented proportions, moved until it agreed "

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "input/scene_file.h"
 #include "input/shape_file.h"
 
 namespace cabinfield {
@@ -50,12 +51,14 @@ struct Started {
 std::optional<Started> start_scene(const Shape& shape, const StartWish& wish,
                                    const std::vector<std::string>& model_folders, Faults& faults);
 
-/// The shape's own body with its tapes in place: where each is held.
-struct ShapeTapes {
+/// The shape's own body: read, built, and where its tapes are held.
+struct ShapeBody {
+  ReadScene read;
   Scene scene;
-  std::vector<std::array<Vector3, 2>> ends;  ///< m, in the order of the shape's tapes
+  FreePlanes planes;
+  std::vector<TapeLine> tapes;  ///< in the order of the shape's
 };
-std::optional<ShapeTapes> shape_tapes(const Shape& shape, const std::vector<std::string>& model_folders,
-                                      Faults& faults);
+std::optional<ShapeBody> shape_body(const Shape& shape, const std::vector<std::string>& model_folders,
+                                    Faults& faults);
 
 }  // namespace cabinfield

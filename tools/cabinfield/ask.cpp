@@ -92,8 +92,9 @@ std::string tape_drawing(const Scene& body, const std::array<Vector3, 2>& ends) 
 std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape,
                                                 const std::vector<std::string>& model_folders,
                                                 Faults& faults) {
-  const std::optional<ShapeTapes> body = shape_tapes(shape, model_folders, faults);
+  const std::optional<ShapeBody> body = shape_body(shape, model_folders, faults);
   if (!body) return std::nullopt;
+  const CabinWarp as_drawn = unmoved(body->planes);
   const auto& tapes = shape.spec.tapes;
   std::vector<std::optional<double>> length_m(tapes.size());
   std::string unit;
@@ -140,8 +141,9 @@ std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape,
   std::string answer;
   for (std::size_t t = 0; t < tapes.size();) {
     fmt::print("\n{}\n{}. {}: {}\n   usual: {:.0f} to {:.0f} mm{} > ",
-               tape_drawing(body->scene, body->ends[t]), t + 1, tapes[t].name, tapes[t].value.words,
-               tapes[t].value.usual_m[0] * 1000, tapes[t].value.usual_m[1] * 1000,
+               tape_drawing(body->scene, tape_ends(as_drawn, body->scene.cabin->shape(), body->tapes[t])),
+               t + 1, tapes[t].name, tapes[t].value.words, tapes[t].value.usual_m[0] * 1000,
+               tapes[t].value.usual_m[1] * 1000,
                length_m[t] ? fmt::format("; now {:.0f} mm", *length_m[t] * 1000) : "");
     std::fflush(stdout);
     if (!std::getline(std::cin, answer)) {
