@@ -82,19 +82,20 @@ std::string channels_text(const StartDrivers& wish, const Scene& body) {
   const double top_hz = wish.three_way ? 3500 : 2800;
   text += pair_of_channels("tweeter", highpass("tweeter_left", top_hz), -2);
   if (wish.three_way)
-    text += pair_of_channels(
-        "midrange", highpass("midrange_left", 320) + linkwitz_riley("lowpass", top_hz), -2);
+    text +=
+        pair_of_channels("midrange", highpass("midrange_left", 320) + linkwitz_riley("lowpass", top_hz), -2);
   text += pair_of_channels(
-      "midbass",
-      highpass("midbass_left", 75) + linkwitz_riley("lowpass", wish.three_way ? 320 : top_hz), 0);
+      "midbass", highpass("midbass_left", 75) + linkwitz_riley("lowpass", wish.three_way ? 320 : top_hz), 0);
   if (wish.centre)
-    text += "  centre:\n    drives: [centre]\n    signal: mono\n" + highpass("centre", 300) + "    gain: -8 dB\n";
+    text +=
+        "  centre:\n    drives: [centre]\n    signal: mono\n" + highpass("centre", 300) + "    gain: -8 dB\n";
   if (wish.rear)
     text += pair_of_channels("rear", highpass("rear_left", 75) + linkwitz_riley("lowpass", 2800), -10);
   if (wish.subwoofer)
-    text += "  subwoofer:\n    drives: [subwoofer]\n    signal: mono\n"
-            "    highpass: {family: butterworth, order: 2, frequency: 25 Hz}\n" +
-            linkwitz_riley("lowpass", 75) + "    gain: 4 dB\n";
+    text +=
+        "  subwoofer:\n    drives: [subwoofer]\n    signal: mono\n"
+        "    highpass: {family: butterworth, order: 2, frequency: 25 Hz}\n" +
+        linkwitz_riley("lowpass", 75) + "    gain: 4 dB\n";
   return text;
 }
 
