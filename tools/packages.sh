@@ -29,7 +29,7 @@ build_packages=(g++ cmake ninja-build libeigen3-dev libhdf5-dev libyaml-cpp-dev 
                 libopenblas-dev liblapacke-dev libsuitesparse-dev libmetis-dev libmumps-seq-dev libspectra-dev libxxhash-dev libgmsh-dev)
 plot_packages=(python3 python3-numpy python3-h5py python3-matplotlib)
 test_packages=(libmysofa-dev zlib1g-dev libgtest-dev libgmock-dev libbenchmark-dev python3-xarray python3-netcdf4 python3-h5netcdf netcdf-bin
-               python3-scipy python3-meshio python3-getfem++ clang libomp-dev clang-format)
+               python3-scipy python3-meshio python3-jsonschema python3-getfem++ clang libomp-dev clang-format)
 
 # One compile job a core, fewer where memory is short: the heaviest file takes about 1.5 GB.
 build_jobs() {

@@ -55,7 +55,8 @@ ValueKind<int> scene_within() {
           },
           [](const int&, Writing& writing) { writing.text(""); },
           "a scene, last in the file",
-          {NodeKind::mapping}};
+          {NodeKind::mapping},
+          "{\"type\":\"object\"}"};
 }
 
 /// The lines from one on (counted from 1) without the indent of the first.
