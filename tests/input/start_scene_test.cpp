@@ -7,6 +7,7 @@
 #include <cmath>
 #include <random>
 
+#include "field/wave/mesher.h"
 #include "input/fit_scene.h"
 #include "input/moved_text.h"
 #include "results/prediction.h"
@@ -123,14 +124,21 @@ void start_many(const std::string& key, int count, bool mesh) {
     if (!scene) continue;
     ++sound;
     if (!mesh) continue;
-    (void)meshed;
+    try {
+      // The elements that the wave field takes on its own up to 400 Hz.
+      meshed += !mesh_cabin(*scene->cabin, MeshWish{}).tetrahedra.empty();
+    } catch (const MeshFailure& failure) {
+      ADD_FAILURE() << key << " " << i << ": " << failure.what();
+    }
   }
   EXPECT_EQ(sound, count);
+  if (mesh) std::printf("%s: %d of %d meshed\n", key.c_str(), meshed, count);
 }
 
-TEST_P(EachShape, StartedFromPlausibleTapesIsSound) { start_many(GetParam(), 3, false); }
+TEST_P(EachShape, StartedFromPlausibleTapesIsSound) { start_many(GetParam(), 2, false); }
 // The whole campaign: cabinfield_tests --gtest_also_run_disabled_tests --gtest_filter='*DISABLED_Whole*'
 TEST_P(EachShape, DISABLED_WholeCampaignOfStarts) { start_many(GetParam(), 200, false); }
+TEST_P(EachShape, DISABLED_WholeCampaignOfMeshes) { start_many(GetParam(), 20, true); }
 
 TEST_P(EachShape, MeetsTheLengthsTaken) {
   const Shape shape = shape_of(GetParam());
@@ -298,7 +306,7 @@ void expect_found(const Tally& tally) {
       tally.alone, tally.clean_accused);
 }
 
-TEST_P(EachShape, PlantedTruthIsFoundByItsTapes) { expect_found(planted(GetParam(), 10)); }
+TEST_P(EachShape, PlantedTruthIsFoundByItsTapes) { expect_found(planted(GetParam(), 3)); }
 TEST_P(EachShape, DISABLED_WholeCampaignOfPlantedTruths) { expect_found(planted(GetParam(), 100)); }
 
 INSTANTIATE_TEST_SUITE_P(Shapes, EachShape, testing::ValuesIn(shape_names(folders)), [](const auto& name) {
