@@ -280,7 +280,7 @@ void draw_lists(SvgCanvas& canvas, const Scene& scene, double left, double top) 
   const double right = page_width_mm - margin_mm, bottom = page_height_mm - margin_mm;
   const std::size_t rows = scene.drivers.size() + scene.marks.size() + scene.tapes.size();
   const double step =
-      std::clamp((bottom - top - 20) / static_cast<double>(std::max<std::size_t>(rows, 1)), 2.3, 4.5);
+      std::clamp((bottom - top - 24) / static_cast<double>(std::max<std::size_t>(rows, 1)), 2.3, 4.5);
   std::size_t left_out = 0;
   const auto head = [&](const std::string& words, const std::string& column) {
     if (top > bottom - 6) return;

@@ -126,7 +126,7 @@ void start_many(const std::string& key, int count, bool mesh) {
     if (!mesh) continue;
     try {
       // The elements that the wave field takes on its own up to 400 Hz.
-      meshed += !mesh_cabin(*scene->cabin, MeshWish{}).tetrahedra.empty();
+      meshed += !mesh_cabin(*scene->cabin, MeshWish{}).tetrahedron.empty();
     } catch (const MeshFailure& failure) {
       ADD_FAILURE() << key << " " << i << ": " << failure.what();
     }
