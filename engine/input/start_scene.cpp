@@ -192,6 +192,23 @@ std::optional<ShapeBody> shape_body(const Shape& shape, const std::vector<std::s
   return body;
 }
 
+std::optional<Scene> tape_sheet(const Shape& shape, const std::vector<std::string>& model_folders,
+                                Faults& faults) {
+  std::optional<ShapeBody> body = shape_body(shape, model_folders, faults);
+  if (!body) return std::nullopt;
+  const CabinWarp as_drawn = unmoved(body->planes);
+  Scene& scene = body->scene;
+  scene.title = fmt::format("Where to tape: {}", shape.spec.name);
+  scene.drivers.clear();
+  scene.marks.clear();
+  for (std::size_t t = 0; t < body->tapes.size(); ++t) {
+    const auto ends = tape_ends(as_drawn, scene.cabin->shape(), body->tapes[t]);
+    const auto& tape = shape.spec.tapes[t];
+    scene.tapes.push_back({fmt::format("{}: {}", tape.name, tape.value.words), "", ends[0], ends[1], 0, 0});
+  }
+  return std::move(scene);
+}
+
 std::optional<Started> start_scene(const Shape& shape, const StartWish& wish,
                                    const std::vector<std::string>& model_folders, Faults& faults) {
   check_tapes(shape, wish.taken, faults);

@@ -61,4 +61,9 @@ struct ShapeBody {
 std::optional<ShapeBody> shape_body(const Shape& shape, const std::vector<std::string>& model_folders,
                                     Faults& faults);
 
+/// The body with the shape's tapes where they are held, each under its name and words, and nothing taped yet:
+/// to draw.
+std::optional<Scene> tape_sheet(const Shape& shape, const std::vector<std::string>& model_folders,
+                                Faults& faults);
+
 }  // namespace cabinfield

@@ -244,7 +244,7 @@ void draw_points(const Page& page) {
       marks.emplace_back(fmt::format("M{}", m + 1), scene.marks[m].position);
     for (std::size_t t = 0; t < scene.tapes.size(); ++t) {
       const Tape& tape = scene.tapes[t];
-      const bool wrong = std::abs(tape.drawn_m - tape.taped_m) > tape_warning_m;
+      const bool wrong = tape.taped_m > 0 && std::abs(tape.drawn_m - tape.taped_m) > tape_warning_m;
       canvas.line((*view)(tape.from_point), (*view)(tape.to_point), wrong ? "wrong" : "tape");
     }
     for (const Seat& seat : scene.seats) {
@@ -308,14 +308,17 @@ void draw_lists(SvgCanvas& canvas, const Scene& scene, double left, double top) 
   if (!scene.marks.empty()) head("Marks (x, y, z in mm)", "in the car");
   for (std::size_t m = 0; m < scene.marks.size(); ++m)
     row(fmt::format("M{} {}", m + 1, scene.marks[m].name), place(scene.marks[m].position));
-  if (!scene.tapes.empty()) head("Tapes (taped, drawn in mm)", "in the car");
+  const bool taken =
+      std::any_of(scene.tapes.begin(), scene.tapes.end(), [](const Tape& tape) { return tape.taped_m > 0; });
+  if (!scene.tapes.empty()) head(taken ? "Tapes (taped, drawn in mm)" : "Tapes", "in the car");
   for (std::size_t t = 0; t < scene.tapes.size(); ++t) {
     const Tape& tape = scene.tapes[t];
     const auto end = [&](const std::string& words, const Vector3& at) {
       return words.starts_with("(") ? "[" + place(at) + "]" : words;
     };
-    row(fmt::format("T{} {} to {}", t + 1, end(tape.from, tape.from_point), end(tape.to, tape.to_point)),
-        fmt::format("{}, {}", mm(tape.taped_m), mm(tape.drawn_m)));
+    row(fmt::format("T{} {}{}", t + 1, end(tape.from, tape.from_point),
+                    tape.to.empty() ? "" : " to " + end(tape.to, tape.to_point)),
+        tape.taped_m > 0 ? fmt::format("{}, {}", mm(tape.taped_m), mm(tape.drawn_m)) : "");
   }
   if (left_out > 0)
     canvas.words({left, bottom + 3}, fmt::format("and {} more, in the file", left_out), "small", "start");

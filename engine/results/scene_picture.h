@@ -8,6 +8,7 @@
 
 namespace cabinfield {
 
+/// A tape without a length stands for one yet to be taken; one without `to` is called by `from` alone.
 /// An SVG page of 420 x 297 mm (ISO 216 A3). Works for scenes without a cabin, seats or drivers too.
 std::string scene_picture(const Scene& scene);
 

@@ -11,10 +11,12 @@ namespace {
 
 const char* const page_style =
     "text{font-family:'DejaVu Sans',Arial,sans-serif;font-size:2.3px;fill:#1a1a1a}"
-    ".title{font-size:4px;font-weight:bold}.view{font-size:3px;font-weight:bold}.small{font-size:2px}"
+    ".name,.driver-name,.seat-name,.mark-name,.tape-name{paint-order:stroke;stroke:#fff;stroke-width:.5px;"
+    "stroke-linejoin:round}.title{font-size:4px;font-weight:bold}.view{font-size:3px;font-weight:bold}.small{"
+    "font-size:2px}"
     ".name{font-size:1.9px;fill:#555}.driver-name{font-size:2.2px;fill:#8a3b00;font-weight:bold}"
     ".seat-name{font-size:2.2px;fill:#0b4f6c;font-weight:bold}.mark-name{font-size:2px;fill:#2b6b2b}"
-    ".tape-name{font-size:2px;fill:#6a3d9a}.dimension-name{font-size:2.2px}"
+    ".tape-name{font-size:2px;fill:#6a3d9a;font-weight:bold}.dimension-name{font-size:2.2px}"
     ".rim{fill:none;stroke:#222;stroke-width:.4}.shell{fill:#fbfbf8;stroke:#222;stroke-width:.4}.behind{fill:"
     "none;stroke:#888;stroke-width:.2;"
     "stroke-dasharray:1.2 .8}.block{fill:#e9e6df;fill-opacity:.75;stroke:#777;stroke-width:.18}"

@@ -9,6 +9,7 @@
 #include "base/nearest_name.h"
 #include "input/model_library.h"
 #include "input/start_scene.h"
+#include "results/scene_picture.h"
 #include "results/whole_file.h"
 #include "terminal.h"
 #include "verbs.h"
@@ -17,7 +18,7 @@ namespace cabinfield::command {
 
 Run add_start(CLI::App& app) {
   struct Options : CommonOptions {
-    std::string shape, output, tape, drivers;
+    std::string shape, output, tape, drivers, sheet;
     std::string wheel = "left";
     bool ask = false, form = false;
   };
@@ -35,6 +36,7 @@ Run add_start(CLI::App& app) {
       ->excludes(tape)
       ->excludes(ask)
       ->excludes(output);
+  verb->add_option("--sheet", options->sheet, "draw where each tape is held, to print and write on (SVG)");
   verb->add_option("--drivers", options->drivers,
                    "drivers at usual places: two-way or three-way, then centre, rear, subwoofer as wanted, "
                    "parted by commas");
@@ -50,10 +52,23 @@ Run add_start(CLI::App& app) {
       print_faults(faults);
       return input_wrong;
     }
-    if (options->form) {
-      fmt::print("{}", tape_form(*shape));
-      return done;
+    if (!options->sheet.empty()) {
+      if (options->sheet == options->output || options->sheet == options->tape) {
+        fmt::print(stderr, "--sheet: {} is another file of this command: give the drawing another name\n",
+                   options->sheet);
+        return input_wrong;
+      }
+      check_writable(options->sheet);
+      const std::optional<Scene> drawn = tape_sheet(*shape, folders, faults);
+      if (!drawn) {
+        print_faults(faults);
+        return input_wrong;
+      }
+      const std::string picture = scene_picture(*drawn);
+      write_whole_file(options->sheet, std::as_bytes(std::span(picture)));
     }
+    if (options->form) fmt::print("{}", tape_form(*shape));
+    if ((options->form || !options->sheet.empty()) && output->count() == 0) return done;
     if (output->count() == 0 || options->output.empty()) {
       fmt::print(stderr, "--output: give the scene file to write, such as -o scene.yaml\n");
       return input_wrong;
