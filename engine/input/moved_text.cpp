@@ -203,6 +203,15 @@ std::size_t byte_of(const std::string& line, int column) {
   return line.size();
 }
 
+/// A comment set off by spaces keeps its column where the words before it grew or shrank after `at`.
+void keep_comment_in_place(std::string& line, std::size_t at, long grown) {
+  const std::size_t mark = line.find("  #", at);
+  if (mark == std::string::npos) return;
+  const std::size_t first = line.find_last_not_of(' ', mark) + 1, hash = line.find('#', mark);
+  const long spaces = static_cast<long>(hash - first) - grown;
+  line.replace(first, hash - first, static_cast<std::size_t>(std::max(spaces, 2L)), ' ');
+}
+
 }  // namespace
 
 std::string moved_text(const std::string& text, const Node& root, const CabinWarp& warp,
@@ -219,7 +228,11 @@ std::string moved_text(const std::string& text, const Node& root, const CabinWar
   for (auto edit = mover.edits().rbegin(); edit != mover.edits().rend(); ++edit) {
     const auto line = static_cast<std::size_t>(edit->first.first - 1);
     if (line >= lines.size()) continue;
-    lines[line].replace(byte_of(lines[line], edit->first.second), edit->second.first, edit->second.second);
+    std::string& words = lines[line];
+    const std::size_t at = byte_of(words, edit->first.second);
+    words.replace(at, edit->second.first, edit->second.second);
+    keep_comment_in_place(
+        words, at, static_cast<long>(edit->second.second.size()) - static_cast<long>(edit->second.first));
   }
   std::string moved;
   for (std::size_t i = 0; i < lines.size(); ++i) moved += lines[i] + (i + 1 < lines.size() ? "\n" : "");

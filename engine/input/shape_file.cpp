@@ -99,6 +99,12 @@ const Keys<ShapeSpec>& shape_keys() {
   return keys;
 }
 
+std::vector<std::pair<std::string, std::vector<KeyLine>>> shape_key_sections() {
+  return {{"a shape", shape_keys().lines()},
+          {"a shape: band", shape_band_keys().lines()},
+          {"a shape: a tape", shape_tape_keys().lines()}};
+}
+
 std::vector<std::string> shape_names(const std::vector<std::string>& model_folders) {
   return ModelLibrary(model_folders).names("shapes");
 }

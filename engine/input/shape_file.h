@@ -36,6 +36,9 @@ struct ShapeSpec : Given {
 
 const Keys<ShapeSpec>& shape_keys();
 
+/// Every key of shape files, a section each: its head and its keys.
+std::vector<std::pair<std::string, std::vector<KeyLine>>> shape_key_sections();
+
 /// A shape ready to be stretched.
 struct Shape {
   std::string key;  ///< "hatchback"

@@ -156,6 +156,32 @@ TEST_P(EachShape, MeetsTheLengthsTaken) {
   for (const Tape& tape : file.scene->tapes) EXPECT_NEAR(tape.drawn_m, tape.taped_m, 0.012) << tape.from;
 }
 
+/// Lengths drawn each on its own from what is usual: some sets no body can have.
+int sound_of_independent(const std::string& key, int count) {
+  const Shape shape = shape_of(key);
+  int sound = 0;
+  for (int i = 0; i < count; ++i) {
+    Random random(static_cast<std::uint64_t>(9000 + i));
+    StartWish wish;
+    wish.drivers = {true, false, true, true, true};
+    for (const auto& tape : shape.spec.tapes)
+      wish.taken.push_back({tape.name, between(random, tape.value.usual_m[0], tape.value.usual_m[1]), {}});
+    Faults faults;
+    const auto started = start_scene(shape, wish, folders, faults);
+    EXPECT_NE(started.has_value(), faults.any()) << "a scene or a fault";
+    if (!started) continue;
+    ++sound;
+    const SceneFile file = read_scene_text(started->text, "started.yaml", folders);
+    EXPECT_TRUE(file.scene) << words(file.faults);
+  }
+  return sound;
+}
+
+TEST_P(EachShape, LengthsDrawnEachOnItsOwnGiveASoundSceneOrAFault) { sound_of_independent(GetParam(), 2); }
+TEST_P(EachShape, DISABLED_WholeCampaignOfIndependentLengths) {
+  std::printf("%s: %d of 100 sound\n", GetParam().c_str(), sound_of_independent(GetParam(), 100));
+}
+
 // --- Planted truth -----------------------------------------------------------------------------------------
 
 std::string with_tapes(const std::string& text, const std::string& tapes) {
@@ -228,7 +254,9 @@ struct Tally {
 };
 
 /// Bodies distorted at random, tapes read off them, one misread; the fit is judged against the truth.
-Tally planted(const std::string& key, int count) {
+/// `loose_m`: how far each head, mark and driver of the truth stands off the family of bodies, each
+/// coordinate.
+Tally planted(const std::string& key, int count, double loose_m = 0) {
   const Shape shape = shape_of(key);
   const ShapeBody body = body_of(shape);
   StartWish wish;
@@ -246,14 +274,20 @@ Tally planted(const std::string& key, int count) {
     const SceneFile truth = read_scene_text(true_text, "truth.yaml", folders);
     if (!truth.scene) throw std::runtime_error(words(truth.faults));
     const auto pairs = reachable(*truth.scene);
+    Scene real = *truth.scene;
+    const auto loosen = [&](Vector3& point) {
+      for (int axis = 0; axis < 3; ++axis) point[axis] += between(random, -loose_m, loose_m);
+    };
+    for (Seat& seat : real.seats) loosen(seat.head);
+    for (Mark& mark : real.marks) loosen(mark.position);
+    for (PlacedDriver& driver : real.drivers) loosen(driver.source.position);
     const std::size_t misread = random() % pairs.size();
     const double slip_m = random() % 2 == 0 ? 0.1 : -0.1;
     for (const bool with_slip : {false, true}) {
       std::string tapes;
       for (std::size_t p = 0; p < pairs.size(); ++p) {
-        double length =
-            (place_of(*truth.scene, pairs[p].first) - place_of(*truth.scene, pairs[p].second)).norm() +
-            between(random, -reading_m, reading_m);
+        double length = (place_of(real, pairs[p].first) - place_of(real, pairs[p].second)).norm() +
+                        between(random, -reading_m, reading_m);
         if (with_slip && p == misread) length += slip_m;
         tapes += "  - {from: " + pairs[p].first + ", to: " + pairs[p].second +
                  ", length: " + std::to_string(std::lround(length * 1000)) + " mm}\n";
@@ -284,7 +318,7 @@ Tally planted(const std::string& key, int count) {
           const auto far = [&](const Scene& scene) {
             return (scene.seats[s].head - scene.drivers[d].source.position).norm();
           };
-          const double off = std::abs(far(*after.scene) - far(*truth.scene));
+          const double off = std::abs(far(*after.scene) - far(real));
           ++tally.distances;
           tally.near += off <= 0.025;
           all = all && off <= 0.025;
@@ -308,6 +342,8 @@ void expect_found(const Tally& tally) {
 
 TEST_P(EachShape, PlantedTruthIsFoundByItsTapes) { expect_found(planted(GetParam(), 3)); }
 TEST_P(EachShape, DISABLED_WholeCampaignOfPlantedTruths) { expect_found(planted(GetParam(), 100)); }
+
+TEST_P(EachShape, DISABLED_WholeCampaignOfLoosePoints) { expect_found(planted(GetParam(), 25, 0.010)); }
 
 INSTANTIATE_TEST_SUITE_P(Shapes, EachShape, testing::ValuesIn(shape_names(folders)), [](const auto& name) {
   std::string words = name.param;
