@@ -68,6 +68,16 @@ TEST(CabinWarp, ScalesAllAlikeFromTheOrigin) {
   EXPECT_NEAR(warp.y(-0.65, 0), -(1.1 * 0.6 + 0.05), 1e-12);
 }
 
+TEST(CabinWarp, KeepsTheOriginWhereverTheBodyBegins) {
+  CabinShape shape = body();
+  shape.outline[0].point.x() = -0.4;  // ahead of where the person began to measure
+  const FreePlanes planes = free_planes(shape, heads);
+  const CabinWarp warp(planes, stretch_of(planes, std::log(1.2)));
+  EXPECT_NEAR(warp.x(0), 0, 1e-12);
+  EXPECT_NEAR(warp.x(-0.4), -0.48, 1e-12);
+  EXPECT_NEAR(warp.x(2.4), 2.88, 1e-12);
+}
+
 TEST(CabinWarp, KeepsWallsWallsAndOrderOrder) {
   const FreePlanes planes = free_planes(body(), heads);
   Eigen::VectorXd stretch = stretch_of(planes, 0);

@@ -99,6 +99,14 @@ TEST(MovedText, WritesTheFilesOwnUnit) {
   EXPECT_NE(out.find("bolt: [880, 500, 100]"), std::string::npos) << out;
 }
 
+TEST(MovedText, CountsColumnsInCharacters) {
+  const std::string out =
+      moved("{cabinfield: 1, title: \"Größe\", marks: {bolt: [0.25, 0.5, 0.1], nut: [0.1, 0, 0]}}   # ±\n",
+            [](Eigen::VectorXd& stretch, const FreePlanes&) { stretch[0] = std::log(2); });
+  EXPECT_EQ(out,
+            "{cabinfield: 1, title: \"Größe\", marks: {bolt: [0.50, 0.5, 0.1], nut: [0.20, 0, 0]}}  # ±\n");
+}
+
 TEST(MovedText, PutsTheDriverOnTheOtherSide) {
   const std::string text = moved(scene, [](Eigen::VectorXd&, const FreePlanes&) {}, {1, true});
   EXPECT_NE(text.find("driver: {head: [1.0, 0.30, 0.9]}"), std::string::npos) << text;
