@@ -31,7 +31,7 @@ plot_packages=(python3 python3-numpy python3-h5py python3-matplotlib)
 # Processes that share a study.
 mpi_packages=(libopenmpi-dev openmpi-bin)
 test_packages=(libmysofa-dev zlib1g-dev libgtest-dev libgmock-dev libbenchmark-dev python3-xarray python3-netcdf4 python3-h5netcdf netcdf-bin
-               python3-scipy python3-meshio python3-getfem++ clang libomp-dev clang-format)
+               python3-scipy python3-meshio python3-jsonschema python3-getfem++ clang libomp-dev clang-format)
 
 # One compile job a core, fewer where memory is short: the heaviest file takes about 1.5 GB.
 build_jobs() {

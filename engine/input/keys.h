@@ -18,6 +18,7 @@
 #include <vector>
 
 #include "base/nearest_name.h"
+#include "input/json_schema.h"
 #include "input/keys_containers.h"
 #include "input/keys_values.h"
 #include "input/writing.h"
@@ -32,6 +33,7 @@ struct KeyLine {
   std::string help;
   bool required = false;
   bool supported = true;
+  std::string schema = "{}";  ///< of its value
 };
 
 /// The keys of one spec (a struct deriving from Given).
@@ -139,7 +141,7 @@ Keys<Spec>& Keys<Spec>::add(std::string key, Member Owner::*member, ValueKind<T>
   static_assert(std::is_same_v<Member, T> || std::is_same_v<Member, std::optional<T>>,
                 "the member is of another type than the kind reads");
   Key entry;
-  entry.line = {std::move(key), kind.words, std::move(help)};
+  entry.line = {std::move(key), kind.words, std::move(help), false, true, kind.schema};
   entry.read = [member, read = kind.read](Spec& spec, const Node& node, Reading& reading) {
     if (std::optional<T> value = read(node, reading)) spec.*member = std::move(*value);
   };
@@ -305,6 +307,7 @@ ValueKind<Spec> mapping(const Keys<Spec>& keys, std::string noun) {
   kind.write = [shared](const Spec& spec, Writing& writing) { shared->write(spec, writing); };
   kind.words = "a mapping of " + joined_by_commas(keys.names());
   kind.forms = {NodeKind::mapping};
+  kind.schema = object_schema(keys.lines());
   kind.inside = keys.tree();
   return kind;
 }

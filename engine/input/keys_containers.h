@@ -13,6 +13,7 @@
 
 #include "base/nearest_name.h"
 #include "base/quoted.h"
+#include "input/json_schema.h"
 #include "input/keys_values.h"
 #include "scene/given.h"
 
@@ -27,7 +28,10 @@ ValueKind<Placed<T>> placed(ValueKind<T> kind) {
             return Placed<T>{std::move(*value), node.place()};
           },
           [write = kind.write](const Placed<T>& value, Writing& writing) { write(value.value, writing); },
-          kind.words, kind.forms, kind.inside};
+          kind.words,
+          kind.forms,
+          kind.schema,
+          kind.inside};
 }
 
 /// One of several names, each standing for a value; names in the order of the list.
@@ -54,7 +58,8 @@ ValueKind<T> choice(std::vector<std::pair<std::string, T>> names) {
             throw std::logic_error("no name stands for this choice");
           },
           words,
-          {NodeKind::scalar}};
+          {NodeKind::scalar},
+          enum_schema(known)};
 }
 
 namespace keys_detail {
@@ -112,6 +117,7 @@ ValueKind<std::vector<T>> list_of(ValueKind<T> kind, int least = 0, int greatest
       },
       words,
       {NodeKind::sequence},
+      array_schema(kind.schema, least, greatest),
       keys_detail::tree_of(KeyTree::Form::list, kind.inside)};
 }
 
@@ -152,7 +158,8 @@ ValueKind<std::pair<First, Second>> pair_of(ValueKind<First> first, ValueKind<Se
             writing.end_list();
           },
           words,
-          {NodeKind::sequence}};
+          {NodeKind::sequence},
+          array_schema("[" + first.schema + "," + second.schema + "]", 2, 2)};
 }
 
 /// A mapping from names of our own making to values, in file order. An entry whose value failed stays, marked
@@ -193,6 +200,7 @@ ValueKind<std::vector<Named<T>>> named(ValueKind<T> kind) {
           },
           words,
           {NodeKind::mapping},
+          mapping_schema(name_pattern, kind.schema),
           keys_detail::tree_of(KeyTree::Form::names, kind.inside)};
 }
 
@@ -218,7 +226,7 @@ ValueKind<std::vector<std::pair<double, T>>> table_over(Quantity quantity_kind, 
               scope.enter_name(entry.key);
               const bool repeated = at && std::any_of(rows.begin(), rows.end(),
                                                       [&](const auto& row) { return row.first == *at; });
-              if (repeated) reading.fault(entry.key_place, "is given twice");
+              if (repeated) reading.fault_beyond_schema(entry.key_place, "is given twice");
               if (entry.value.kind() == NodeKind::null) reading.wrong_kind(entry.value, kind.words);
               std::optional<T> value =
                   entry.value.kind() == NodeKind::null ? std::nullopt : kind.read(entry.value, reading);
@@ -238,6 +246,7 @@ ValueKind<std::vector<std::pair<double, T>>> table_over(Quantity quantity_kind, 
           },
           words,
           {NodeKind::mapping},
+          mapping_schema(quantity_pattern, kind.schema),
           keys_detail::tree_of(KeyTree::Form::table, kind.inside)};
 }
 
@@ -270,7 +279,10 @@ ValueKind<std::variant<First, Second>> either(ValueKind<First> first, ValueKind<
               second.write(std::get<1>(value), writing);
             }
           },
-          words, std::move(forms), second.inside ? second.inside : first.inside};
+          words,
+          std::move(forms),
+          any_of({first.schema, second.schema}),
+          second.inside ? second.inside : first.inside};
 }
 
 /// A kind read and written as another one: `make` from what is read, `take` back for writing.
@@ -282,7 +294,10 @@ ValueKind<T> converted(ValueKind<Held> kind, Make make, Take take) {
             return make(std::move(*value));
           },
           [write = kind.write, take](const T& value, Writing& writing) { write(take(value), writing); },
-          kind.words, kind.forms, kind.inside};
+          kind.words,
+          kind.forms,
+          kind.schema,
+          kind.inside};
 }
 
 }  // namespace cabinfield

@@ -4,6 +4,7 @@
 
 #include "base/quantity.h"
 #include "base/quoted.h"
+#include "input/json_schema.h"
 #include "input/keys_containers.h"
 #include "input/keys_values.h"
 
@@ -13,13 +14,17 @@ namespace {
 constexpr double farthest_coordinate_m = 100;
 constexpr double least_extent_m = 1e-3;
 
+/// A list of so many bare numbers.
+std::string numbers_schema(int count) { return array_schema("{\"type\":\"number\"}", count, count); }
+
 std::optional<double> read_coordinate(const Node& node, Reading& reading) {
   const std::optional<double> value = read_number(node, reading, "a bare number in the file's length unit");
   if (!value) return std::nullopt;
   if (!reading.length_unit_m) return value;
   const double metres = *value * *reading.length_unit_m;
   if (std::abs(metres) <= farthest_coordinate_m) return metres;
-  reading.fault(node.place(), readable_quantity(metres, Quantity::length) +
+  reading.fault_beyond_schema(node.place(),
+                              readable_quantity(metres, Quantity::length) +
                                   " is further than 100 m from the origin: is the file's length unit right?");
   return std::nullopt;
 }
@@ -73,6 +78,7 @@ ValueKind<Vector3> point() {
           [](const Vector3& value, Writing& writing) { write_coordinates(value, writing); },
           words,
           {NodeKind::sequence},
+          numbers_schema(3),
           numbers_inside()};
 }
 
@@ -86,12 +92,16 @@ ValueKind<Vector2> point2() {
           [](const Vector2& value, Writing& writing) { write_coordinates(value, writing); },
           words,
           {NodeKind::sequence},
+          numbers_schema(2),
           numbers_inside()};
 }
 
 ValueKind<double> coordinate() {
-  return {read_coordinate, [](const double& value, Writing& writing) { writing.coordinate(value); },
-          "a bare number in the file's length unit"};
+  return {read_coordinate,
+          [](const double& value, Writing& writing) { writing.coordinate(value); },
+          "a bare number in the file's length unit",
+          {NodeKind::scalar},
+          "{\"type\":\"number\"}"};
 }
 
 ValueKind<std::array<double, 2>> coordinate_range() {
@@ -99,14 +109,15 @@ ValueKind<std::array<double, 2>> coordinate_range() {
   return {[words](const Node& node, Reading& reading) -> std::optional<std::array<double, 2>> {
             const auto values = read_numbers<2>(node, reading, words, read_coordinate);
             if (!values || (*values)[0] <= (*values)[1]) return values;
-            reading.fault(node.place(), "runs from " + shortened(node.items()[0].text()) + " down to " +
-                                            shortened(node.items()[1].text()) +
-                                            ": give the smaller number first");
+            reading.fault_beyond_schema(node.place(), "runs from " + shortened(node.items()[0].text()) +
+                                                          " down to " + shortened(node.items()[1].text()) +
+                                                          ": give the smaller number first");
             return std::nullopt;
           },
           [](const std::array<double, 2>& value, Writing& writing) { write_coordinates(value, writing); },
           words,
           {NodeKind::sequence},
+          numbers_schema(2),
           numbers_inside()};
 }
 
@@ -115,14 +126,15 @@ ValueKind<Vector3> extent() {
   return {[words](const Node& node, Reading& reading) -> std::optional<Vector3> {
             const auto value = to_vector3(read_numbers<3>(node, reading, words, read_coordinate));
             if (!value || value->minCoeff() >= least_extent_m) return value;
-            reading.fault(node.place(), "has a side of " +
-                                            readable_quantity(value->minCoeff(), Quantity::length) +
-                                            ": each must be at least 1 mm");
+            reading.fault_beyond_schema(
+                node.place(), "has a side of " + readable_quantity(value->minCoeff(), Quantity::length) +
+                                  ": each must be at least 1 mm");
             return std::nullopt;
           },
           [](const Vector3& value, Writing& writing) { write_coordinates(value, writing); },
           words,
           {NodeKind::sequence},
+          numbers_schema(3),
           numbers_inside()};
 }
 
@@ -144,6 +156,7 @@ ValueKind<Vector3> direction() {
           },
           words,
           {NodeKind::sequence},
+          numbers_schema(3).insert(1, "\"not\":{\"const\":[0,0,0]},"),
           numbers_inside()};
 }
 

@@ -24,6 +24,11 @@ void Reading::fault(const Place& place, const std::string& predicate) {
   faults.add(place, (message.empty() ? "the file" : message) + " " + predicate);
 }
 
+void Reading::fault_beyond_schema(const Place& place, const std::string& predicate) {
+  fault(place, predicate);
+  ++beyond_schema;
+}
+
 void Reading::wrong_kind(const Node& node, const std::string& words) {
   if (node.kind() == NodeKind::null && !subject(*this).empty()) {
     fault(node.place(), "has no value, expected " + words);

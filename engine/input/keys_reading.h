@@ -19,9 +19,13 @@ struct Reading {
   std::string owner = {};  ///< the spec being read, in words: "driver 'mid_left'"; empty at the top of a file
   std::string key = {};    ///< the key being read: "setback"
   std::string label = {};  ///< what tells the value from its siblings under that key: "'mid_left'" or "3"
+  std::size_t beyond_schema = 0;  ///< how many of the faults no schema of the file can express
 
   /// "driver 'mid_left': setback PREDICATE", e.g. with "900 mm is outside 0 mm to 300 mm".
   void fault(const Place& place, const std::string& predicate);
+
+  /// A fault that a schema of the file cannot express: units, order, what depends on other values.
+  void fault_beyond_schema(const Place& place, const std::string& predicate);
 
   /// Fault "… is a list, expected WORDS" (or "… has no value"); for a node of the wrong kind.
   void wrong_kind(const Node& node, const std::string& words);

@@ -3,6 +3,7 @@
 #include <charconv>
 #include <cmath>
 #include <cstdlib>
+#include <regex>
 #include <utility>
 
 #include "base/nearest_name.h"
@@ -77,7 +78,7 @@ bool has_stray_control(std::string_view text) {
 }
 
 template <typename Error>
-ValueKind<std::string> checked_text(std::string words, Error error) {
+ValueKind<std::string> checked_text(std::string words, std::string schema, Error error) {
   return {[words, error](const Node& node, Reading& reading) -> std::optional<std::string> {
             if (!is_scalar(node, reading, words)) return std::nullopt;
             const std::string wrong = error(node.text());
@@ -85,7 +86,15 @@ ValueKind<std::string> checked_text(std::string words, Error error) {
             reading.fault(node.place(), wrong);
             return std::nullopt;
           },
-          [](const std::string& value, Writing& writing) { writing.text(value); }, words};
+          [](const std::string& value, Writing& writing) { writing.text(value); },
+          words,
+          {NodeKind::scalar},
+          std::move(schema)};
+}
+
+/// Text of a pattern; what looks like a number or a truth value to JSON may be a name here.
+std::string names_schema(const std::string& pattern) {
+  return any_of({pattern_schema(pattern), "{\"type\":\"number\"}", "{\"type\":\"boolean\"}"});
 }
 
 }  // namespace
@@ -126,11 +135,21 @@ ValueKind<double> quantity(Quantity kind, Range range) {
               if (wrong.empty()) return parsed.value;
               parsed.error = shortened(node.text()) + wrong;
             }
-            reading.fault(node.place(), parsed.error);
+            static const std::regex with_unit(quantity_pattern);
+            const bool bare_fraction =
+                kind == Quantity::fraction && !node.quoted() && parse_number(node.text());
+            if (!bare_fraction && (kind == Quantity::fraction || std::regex_match(node.text(), with_unit)))
+              reading.fault_beyond_schema(node.place(), parsed.error);
+            else
+              reading.fault(node.place(), parsed.error);
             return std::nullopt;
           },
           [kind](const double& value, Writing& writing) { writing.text(format_quantity(value, kind)); },
-          words};
+          words,
+          {NodeKind::scalar},
+          kind == Quantity::fraction
+              ? any_of({number_schema(range.least, range.greatest), "{\"type\":\"string\"}"})
+              : pattern_schema(quantity_pattern)};
 }
 
 ValueKind<double> number(Range range) {
@@ -143,7 +162,10 @@ ValueKind<double> number(Range range) {
             reading.fault(node.place(), shortened(node.text()) + wrong);
             return std::nullopt;
           },
-          [](const double& value, Writing& writing) { writing.number(value); }, words};
+          [](const double& value, Writing& writing) { writing.number(value); },
+          words,
+          {NodeKind::scalar},
+          number_schema(range.least, range.greatest)};
 }
 
 ValueKind<int> integer(int least, int greatest) {
@@ -157,12 +179,16 @@ ValueKind<int> integer(int least, int greatest) {
             reading.fault(node.place(), shortened(node.text()) + " is not " + words);
             return std::nullopt;
           },
-          [](const int& value, Writing& writing) { writing.integer(value); }, words};
+          [](const int& value, Writing& writing) { writing.integer(value); },
+          words,
+          {NodeKind::scalar},
+          number_schema(least, greatest, true)};
 }
 
 ValueKind<bool> yes_or_no() {
   ValueKind<bool> kind = choice<bool>({{"yes", true}, {"no", false}, {"true", true}, {"false", false}});
   kind.words = "yes or no";
+  kind.schema = any_of({"{\"type\":\"boolean\"}", enum_schema({"yes", "no", "true", "false"})});
   kind.write = [](const bool& value, Writing& writing) { writing.yes_or_no(value); };
   return kind;
 }
@@ -175,25 +201,33 @@ ValueKind<Node> anything(std::string description) {
 }
 
 ValueKind<std::string> text() {
-  return checked_text("text", [](const std::string& value) {
-    return has_stray_control(value)
-               ? "is " + cabinfield::quoted(value) + ", which has a control character: leave it out"
-               : std::string();
-  });
+  // A title such as 42 or true is text here and something else to JSON.
+  return checked_text("text",
+                      "{\"type\":[\"string\",\"number\",\"boolean\"],\"pattern\":"
+                      "\"^[^\\u0000-\\u0008\\u000b-\\u001f\\u007f-\\u009f]*$\"}",
+                      [](const std::string& value) {
+                        return has_stray_control(value) ? "is " + cabinfield::quoted(value) +
+                                                              ", which has a control character: leave it out"
+                                                        : std::string();
+                      });
 }
 
 ValueKind<std::string> name() {
-  return checked_text("a name", [](const std::string& value) { return name_error(value); });
+  return checked_text("a name", names_schema(name_pattern),
+                      [](const std::string& value) { return name_error(value); });
 }
 
 ValueKind<std::string> surface_name() {
   return checked_text("the name of a surface, or of a block's face as BLOCK.FACE",
+                      names_schema("^[A-Za-z0-9_-]{1,64}([.][A-Za-z0-9_-]{1,64})?$"),
                       [](const std::string& value) { return dotted_error(value, 2); });
 }
 
 ValueKind<std::string> dotted_name(int most_parts) {
-  return checked_text("a name such as seats.driver",
-                      [most_parts](const std::string& value) { return dotted_error(value, most_parts); });
+  return checked_text(
+      "a name such as seats.driver",
+      names_schema("^[A-Za-z0-9_-]{1,64}([.][A-Za-z0-9_-]{1,64}){0," + std::to_string(most_parts - 1) + "}$"),
+      [most_parts](const std::string& value) { return dotted_error(value, most_parts); });
 }
 
 namespace keys_detail {

@@ -30,8 +30,16 @@ struct ValueKind {
   std::function<void(const T&, Writing&)> write;
   std::string words;                                 ///< e.g. "a length such as 25 mm, from 0 mm to 300 mm"
   std::vector<NodeKind> forms = {NodeKind::scalar};  ///< the kinds of node that `read` can take
-  KeyTreePointer inside = nullptr;                   ///< of what a path can enter
+  /// The same as JSON Schema: what it rejects `read` rejects too. Faults that it cannot see are those of
+  /// Reading::fault_beyond_schema.
+  std::string schema = "{}";
+  KeyTreePointer inside = nullptr;  ///< of what a path can enter
 };
+
+/// Patterns (ECMA 262) of what is written, for schemas: a number with some unit, a name.
+inline constexpr const char* quantity_pattern =
+    "^\\s*(?:[-+]|\u2212)?(?:[0-9]+\\.?[0-9]*|\\.[0-9]+)(?:[eE][-+]?[0-9]+)?\\s*[^\\s0-9.].*$";
+inline constexpr const char* name_pattern = "^[A-Za-z0-9_-]{1,64}$";
 
 ValueKind<double> quantity(Quantity kind, Range range = {});
 ValueKind<double> number(Range range = {});

@@ -37,14 +37,16 @@ ValueKind<std::vector<ResponsePoint>> published_table() {
       rising = false;
       ReadingScope scope(reading);
       scope.enter_item(i + 1);
-      reading.fault(node.items()[i].place(),
-                    "is at " + readable_quantity(here, Quantity::frequency) + ", not above the " +
-                        readable_quantity(before, Quantity::frequency) + " before it: frequencies rise");
+      reading.fault_beyond_schema(node.items()[i].place(),
+                                  "is at " + readable_quantity(here, Quantity::frequency) +
+                                      ", not above the " + readable_quantity(before, Quantity::frequency) +
+                                      " before it: frequencies rise");
     }
     if (!rising) return std::nullopt;
     const double low = points->front().frequency_hz, high = points->back().frequency_hz;
     if (high >= low * std::pow(2, least_response_octaves)) return points;
-    reading.fault(node.place(), "runs from " + readable_range(low, high, Quantity::frequency) +
+    reading.fault_beyond_schema(node.place(),
+                                "runs from " + readable_range(low, high, Quantity::frequency) +
                                     ": at least two octaves are needed, one to fade in and one that counts");
     return std::nullopt;
   };

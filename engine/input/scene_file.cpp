@@ -54,6 +54,16 @@ void read_into(SceneFile& result, const Node& root, const std::string& file,
 
 }  // namespace
 
+ReadScene read_scene_spec(const std::string& text, const std::string& file,
+                          std::vector<std::string> model_folders, Faults& faults) {
+  ReadScene result;
+  result.root = parse_document(text, file, faults);
+  if (result.root.kind() == NodeKind::null) return result;
+  result.length_unit_m = length_unit_of(result.root).value_or(1);
+  result.spec = whole_spec(result.root, ModelLibrary(folders_of(file, std::move(model_folders))), faults);
+  return result;
+}
+
 SceneFile read_scene_text(const std::string& text, const std::string& file,
                           std::vector<std::string> model_folders) {
   SceneFile result;

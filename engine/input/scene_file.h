@@ -19,6 +19,15 @@ struct SceneFile {
   Faults faults;
 };
 
+/// A scene as read, with what it takes from others and from the library filled in, and not yet built.
+struct ReadScene {
+  Node root;                      ///< null where the text is no document
+  double length_unit_m = 1;       ///< of its bare positions
+  std::optional<SceneSpec> spec;  ///< empty where it is no mapping or its unit is at fault
+};
+ReadScene read_scene_spec(const std::string& text, const std::string& file,
+                          std::vector<std::string> model_folders, Faults& faults);
+
 /// Reads, checks and builds; models are looked for beside the scene file, then in `model_folders`. Never
 /// throws for a bad file.
 SceneFile read_scene_file(const std::string& path,

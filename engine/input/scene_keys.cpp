@@ -2,6 +2,8 @@
 
 #include <numbers>
 
+#include "input/shape_file.h"
+
 namespace cabinfield {
 namespace {
 
@@ -471,6 +473,7 @@ std::string scene_key_reference() {
   std::string text;
   for (const auto& [head, lines] : sections)
     text += std::string(text.empty() ? "" : "\n") + head + "\n" + key_reference(lines);
+  for (const auto& [head, lines] : shape_key_sections()) text += "\n" + head + "\n" + key_reference(lines);
   return text;
 }
 

@@ -150,6 +150,8 @@ std::vector<Tape> tapes(const SceneSpec& spec, const Scene& scene, Faults& fault
     if (!tape.sound()) continue;
     const auto from = end(tape.from, "from", entry.from), to = end(tape.to, "to", entry.to);
     if (!from || !to) continue;
+    entry.from_point = *from;
+    entry.to_point = *to;
     entry.drawn_m = (*to - *from).norm();
     const double off = entry.drawn_m - entry.taped_m;
     const std::string message = fmt::format(

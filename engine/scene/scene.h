@@ -87,6 +87,7 @@ struct Mark {
 
 struct Tape {
   std::string from, to;
+  Vector3 from_point = Vector3::Zero(), to_point = Vector3::Zero();  ///< m
   double taped_m = 0, drawn_m = 0;
 };
 

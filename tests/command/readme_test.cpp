@@ -55,6 +55,48 @@ TEST(Readme, FirstCommandsAreThoseThatBuildAndTest) {
   }
 }
 
+/// What is written in a drawing, in its order.
+std::vector<std::string> words_of(const std::string& svg) {
+  std::vector<std::string> words;
+  for (const std::string& line : lines_of(svg))
+    if (line.starts_with("<text")) words.push_back(line.substr(line.find('>') + 1));
+  return words;
+}
+
+/// The first visit, as the page leads through it: files that it shows are written (their first line is their
+/// name), commands run in their order, and the pictures that the page holds are those that come out.
+TEST(ScenesReadme, TheFirstVisitRunsAndItsPicturesAreThoseShown) {
+  const TemporaryFolder folder;
+  for (const char* name : {"scenes", "models", "tools"}) fs::create_symlink(top / name, folder.file(name));
+  std::string text, kind;
+  int run_count = 0, pictures = 0;
+  for (const std::string& line : lines_of(bytes_of(top / "scenes" / "README.md"))) {
+    if (line.starts_with("```")) {
+      if (kind == "yaml" && text.starts_with("# mycar"))
+        folder.write(text.substr(2, text.find('\n') - 2), text);
+      kind = kind.empty() ? line.substr(3) : "";
+      text.clear();
+    } else if (kind == "sh") {
+      const ProgramRun run = run_shell(line, folder.path());
+      EXPECT_EQ(run.status, 0) << line << "\n" << run.err;
+      ++run_count;
+    } else if (!kind.empty()) {
+      text += line + "\n";
+    } else if (line.starts_with("![")) {
+      const std::string shown = line.substr(line.find("](") + 2, line.size() - line.find("](") - 3);
+      const std::string made = folder.file(fs::path(shown).filename().string());
+      ASSERT_TRUE(fs::exists(made)) << shown;
+      // Numbers of lines and letters may differ in the last digit from one compiler to another; words do not.
+      EXPECT_EQ(words_of(bytes_of(made)), words_of(bytes_of(top / "scenes" / shown)))
+          << "run tools/update-pictures";
+      ++pictures;
+    }
+  }
+  EXPECT_GE(run_count, 5);
+  EXPECT_GE(pictures, 2);
+  EXPECT_TRUE(fs::exists(folder.file("pictures/response_as_drawn.png")));
+}
+
 /// The scenes that scenes/README.md teaches with are whole: each begins with "# whole scene".
 TEST(ScenesReadme, ItsScenesAreSound) {
   const TemporaryFolder folder;

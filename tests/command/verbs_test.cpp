@@ -10,7 +10,7 @@ namespace cabinfield::test {
 namespace {
 
 const std::string scenes = std::string(CABINFIELD_SOURCE_DIR) + "/scenes/";
-const std::vector<std::string> verbs{"check", "predict", "keys"};
+const std::vector<std::string> verbs{"start", "check", "predict", "keys"};
 
 TEST(Command, HelpNamesEveryVerbAndEachHasAnExample) {
   const ProgramRun help = run_program({"--help"});

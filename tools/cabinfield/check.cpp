@@ -1,7 +1,15 @@
 #include <fmt/format.h>
 
+#include <filesystem>
+#include <span>
+#include <system_error>
+
+#include "input/document.h"
+#include "input/fit_scene.h"
 #include "input/scene_file.h"
 #include "results/prediction.h"
+#include "results/scene_picture.h"
+#include "results/whole_file.h"
 #include "summary.h"
 #include "terminal.h"
 #include "verbs.h"
@@ -14,10 +22,31 @@ void add_common(CLI::App& verb, CommonOptions& options) {
   verb.add_flag("--quiet", options.quiet, "print faults only");
 }
 
+namespace {
+
+bool same_file(const std::string& one, const std::string& other) {
+  std::error_code not_there;
+  return std::filesystem::equivalent(one, other, not_there);
+}
+
+/// Moves the scene to its tapes, prints what remains, writes the moved file where asked.
+int fit_to_tapes(const std::string& path, const std::string& output, bool quiet) {
+  Faults faults;
+  const std::string text = read_text_file(path, faults);
+  const auto fitted = faults.any() ? std::nullopt : fit_scene(text, path, faults);
+  print_faults(faults);
+  if (!fitted) return input_wrong;
+  if (!output.empty()) write_whole_file(output, std::as_bytes(std::span(fitted->text)));
+  if (!quiet) fmt::print("{}", fit_summary(*fitted, output));
+  return done;
+}
+
+}  // namespace
+
 Run add_check(CLI::App& app) {
   struct Options : CommonOptions {
-    std::string scene;
-    bool all = false, propose = false;
+    std::string scene, picture, output;
+    bool all = false, propose = false, fit_shape = false;
   };
   auto options = std::make_shared<Options>();
   CLI::App* verb =
@@ -27,12 +56,38 @@ Run add_check(CLI::App& app) {
   verb->add_flag(
       "--propose", options->propose,
       "print the outputs that would do where the scene leaves them open, ready to be copied into it");
+  verb->add_option(
+      "--picture", options->picture,
+      "draw side, front and plan view to scale, with drivers, marks and tapes, to print and write on "
+      "(SVG)");
+  CLI::Option* fit =
+      verb->add_flag("--fit-shape", options->fit_shape,
+                     "move the body until its tapes agree as well as they can; tell what remains, "
+                     "and which tape looks wrong");
+  verb->add_option("-o,--output", options->output, "with --fit-shape: where to write the moved scene")
+      ->needs(fit);
   add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield check scenes/hatchback.yaml");
   return [options]() -> int {
-    const SceneFile file = read_scene_file(options->scene);
+    for (const auto& [option, name] :
+         {std::pair{"--picture", options->picture}, {"--output", options->output}})
+      if (!name.empty() && same_file(name, options->scene)) {
+        fmt::print(stderr, "{}: {} is the scene itself: give another name\n", option, name);
+        return input_wrong;
+      }
+    if (!options->picture.empty()) check_writable(options->picture);
+    if (options->fit_shape) {
+      if (!options->output.empty()) check_writable(options->output);
+      const int status = fit_to_tapes(options->scene, options->output, options->quiet);
+      if (status != done || options->output.empty() || options->picture.empty()) return status;
+    }
+    const SceneFile file = read_scene_file(options->fit_shape ? options->output : options->scene);
     print_faults(file.faults);
     if (!file.scene) return input_wrong;
+    if (!options->picture.empty()) {
+      const std::string picture = scene_picture(*file.scene);
+      write_whole_file(options->picture, std::as_bytes(std::span(picture)));
+    }
     const Results results = predict_places(*file.scene);
     if (!options->quiet) {
       print_warnings(file.faults);

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "input/fit_scene.h"
 #include "results/results.h"
 #include "scene/scene.h"
 
@@ -28,6 +29,9 @@ std::string field_summary(const Scene& scene, const Results& results, bool all);
 
 /// Position of a preset; -1, and a line to stderr, where the scene has none of that name.
 int preset_position(const Scene& scene, const std::string& name);
+
+/// What moved, each tape before and after, which looks wrong and which no other checks.
+std::string fit_summary(const FittedScene& fitted, const std::string& output);
 
 bool any_violated(const std::vector<Check>& checks);
 

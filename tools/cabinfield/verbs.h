@@ -16,6 +16,7 @@ struct CommonOptions {
 using Run = std::function<int()>;
 
 void add_common(CLI::App& verb, CommonOptions& options);
+Run add_start(CLI::App& app);
 Run add_check(CLI::App& app);
 Run add_predict(CLI::App& app);
 Run add_study(CLI::App& app);

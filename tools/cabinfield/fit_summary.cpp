@@ -1,0 +1,57 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "summary.h"
+#include "terminal.h"
+
+namespace cabinfield::command {
+namespace {
+
+/// An error of which the others show less than this part may stay unseen.
+constexpr double hardly_checked = 0.25;
+
+std::string mm(double metres) { return fmt::format("{:.0f} mm", metres * 1000); }
+
+}  // namespace
+
+std::string fit_summary(const FittedScene& fitted, const std::string& output) {
+  TextTable moves({"moved", "from", "to", ""}, " rrr");
+  for (const PlaneMove& move : fitted.moves)
+    if (std::abs(move.to_m - move.from_m) >= 0.0005)
+      moves.add({move.words, mm(move.from_m), mm(move.to_m),
+                 fmt::format("{:+.0f} mm", 1000 * (move.to_m - move.from_m))});
+  std::string text =
+      moves.empty() ? "Nothing had to move.\n" : "The body, moved to its tapes\n" + moves.text();
+
+  TextTable tapes({"from", "to", "taped", "was", "is", "remains", ""}, "  rrrr ");
+  double sum = 0;
+  int sound = 0;
+  for (const SceneTapeFit& tape : fitted.tapes) {
+    const double off = tape.fitted_m - tape.taped_m;
+    const char* const words = tape.wrong                      ? "LOOKS WRONG, left out"
+                              : tape.checked < hardly_checked ? "hardly checked by the others"
+                                                              : "";
+    tapes.add({tape.from, tape.to, mm(tape.taped_m), mm(tape.drawn_m), mm(tape.fitted_m),
+               fmt::format("{:+.0f} mm", 1000 * off), words});
+    if (tape.wrong) continue;
+    sum += off * off;
+    ++sound;
+  }
+  text += "\nTapes\n" + tapes.text();
+  if (sound > 0)
+    text += fmt::format(
+        "  What remains: {:.0f} mm root mean square over {} tapes, for {} lengths of the body that may "
+        "change\n",
+        1000 * std::sqrt(sum / sound), sound, fitted.unknowns);
+  for (const SceneTapeFit& tape : fitted.tapes)
+    if (tape.wrong)
+      text += fmt::format("\n{} to {}: taped {}, the others say about {}, {} {}. Tape it again.\n", tape.from,
+                          tape.to, mm(tape.taped_m), mm(tape.fitted_m), mm(std::abs(tape.likely_error_m)),
+                          tape.likely_error_m > 0 ? "less" : "more");
+  if (output.empty()) text += "\nNothing is written: give -o FITTED.yaml for the scene moved like this.\n";
+  return text;
+}
+
+}  // namespace cabinfield::command
