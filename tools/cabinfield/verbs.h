@@ -19,6 +19,7 @@ void add_common(CLI::App& verb, CommonOptions& options);
 Run add_check(CLI::App& app);
 Run add_predict(CLI::App& app);
 Run add_study(CLI::App& app);
+Run add_report(CLI::App& app);
 Run add_keys(CLI::App& app);
 
 }  // namespace cabinfield::command

@@ -1,0 +1,75 @@
+// Bundles the page into one HTML template without results: node build.mjs OUTPUT.
+// The three bundles (page, HDF5 reader, turntable) are stored deflated, as base64; a small loader unpacks them.
+import {build} from "esbuild";
+import {readFile, readdir, writeFile} from "node:fs/promises";
+import {dirname, join} from "node:path";
+import {fileURLToPath} from "node:url";
+import {deflateRawSync} from "node:zlib";
+
+const here = dirname(fileURLToPath(import.meta.url));
+
+const used = new Set();
+
+async function bundle(entry) {
+  const result = await build({
+    entryPoints: [join(here, "src", entry)],
+    bundle: true,
+    minify: true,
+    write: false,
+    format: "iife",
+    target: "es2020",
+    charset: "ascii",  // the HDF5 reader's source holds raw control characters: escape them
+    define: {"import.meta.url": '""'},
+    metafile: true,
+    legalComments: "none",
+    logLevel: "warning"
+  });
+  for (const input of Object.keys(result.metafile.inputs)) {
+    const found = /node_modules\/((?:@[^/]+\/)?[^/]+)\//.exec(input);
+    if (found) used.add(found[1]);
+  }
+  return result.outputFiles[0].text;
+}
+
+const pack = (text) => deflateRawSync(Buffer.from(text), {level: 9}).toString("base64");
+const packed = async (entry) => pack(await bundle(entry));
+
+/** What every library in the page asks to be passed on with it. */
+async function licences() {
+  const texts = [];
+  for (const name of [...used].sort()) {
+    const folder = join(here, "node_modules", name);
+    const {version, license} = JSON.parse(await readFile(join(folder, "package.json"), "utf8"));
+    const files = (await readdir(folder)).filter((file) => /^(licen[cs]e|copying)/i.test(file));
+    const words = await Promise.all(files.map((file) => readFile(join(folder, file), "utf8")));
+    if (words.length === 0) {
+      const about = await readFile(join(folder, "README.md"), "utf8");  // some state it there alone
+      words.push(about.slice(about.search(/licen[cs]e/i)));
+    }
+    texts.push(`${name} ${version} (${license})\n\n${words.join("\n\n")}`);
+  }
+  return pack(texts.join(`\n\n${"-".repeat(72)}\n\n`));
+}
+
+const output = process.argv[2];
+if (!output) {
+  console.error("usage: node build.mjs OUTPUT");
+  process.exit(2);
+}
+const parts = {
+  style: await bundleStyle(),
+  page: await packed("main.ts"),
+  hdf5: await packed("shell/hdf5.ts"),
+  turntable: await packed("cabin/turntable.ts"),
+  loader: await bundle("shell/loader.ts")
+};
+parts.licences = await licences();
+let page = await readFile(join(here, "src/shell/page.html"), "utf8");
+// A function as replacement: what is put in may hold $ signs.
+for (const [name, text] of Object.entries(parts)) page = page.replace(`{{${name}}}`, () => text);
+await writeFile(output, page);
+
+async function bundleStyle() {
+  const result = await build({entryPoints: [join(here, "src/style/page.css")], bundle: true, minify: true, write: false, logLevel: "warning"});
+  return result.outputFiles[0].text;
+}
