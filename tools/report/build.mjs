@@ -10,6 +10,29 @@ const here = dirname(fileURLToPath(import.meta.url));
 
 const used = new Set();
 
+/**
+ * h5wasm carries its machine code as a string in its source. Parsing that as text costs the first picture a quarter of a
+ * second, so it goes into the page as bytes.
+ */
+let machineCode = null;
+const withoutMachineCode = {
+  name: "without-machine-code",
+  setup(run) {
+    run.onLoad({filter: /h5wasm.*hdf5_util\.js$/}, async ({path}) => {
+      const source = await readFile(path, "utf8");
+      const start = source.indexOf("binaryDecode('", source.indexOf("function findWasmBinary()"));
+      const end = source.indexOf("')}", start);
+      if (start < 0 || end < 0) throw new Error(`${path} does not hold its machine code as it did: adapt build.mjs`);
+      const literal = source.slice(start + "binaryDecode(".length, end + 1);
+      const text = new Function(`return ${literal}`)();
+      machineCode = Buffer.alloc(text.length);
+      for (let index = 0; index < text.length; ++index) machineCode[index] = (~text.charCodeAt(index) >> 8) & text.charCodeAt(index);
+      if (machineCode.subarray(0, 4).toString("latin1") !== "\0asm") throw new Error(`${path}: what was taken out is no machine code`);
+      return {contents: source.slice(0, start) + "globalThis.cabinfieldHdf5Code" + source.slice(end + 2), loader: "js"};
+    });
+  }
+};
+
 async function bundle(entry) {
   const result = await build({
     entryPoints: [join(here, "src", entry)],
@@ -21,6 +44,7 @@ async function bundle(entry) {
     charset: "ascii",  // the HDF5 reader's source holds raw control characters: escape them
     define: {"import.meta.url": '""'},
     metafile: true,
+    plugins: [withoutMachineCode],
     legalComments: "none",
     logLevel: "warning"
   });
@@ -31,7 +55,7 @@ async function bundle(entry) {
   return result.outputFiles[0].text;
 }
 
-const pack = (text) => deflateRawSync(Buffer.from(text), {level: 9}).toString("base64");
+const pack = (content) => deflateRawSync(Buffer.from(content), {level: 9}).toString("base64");
 const packed = async (entry) => pack(await bundle(entry));
 
 /** What every library in the page asks to be passed on with it. */
@@ -63,6 +87,7 @@ const parts = {
   turntable: await packed("cabin/turntable.ts"),
   loader: await bundle("shell/loader.ts")
 };
+parts.machine = pack(machineCode);
 parts.licences = await licences();
 let page = await readFile(join(here, "src/shell/page.html"), "utf8");
 // A function as replacement: what is put in may hold $ signs.

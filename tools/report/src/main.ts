@@ -92,13 +92,15 @@ async function build(model: Model): Promise<void> {
   });
   handle.model = model;
   handle.chooser = chooser;
-  const page: Page = {model, chooser, onTheme};
+  const waiting: (() => void)[] = [];
+  const page: Page = {model, chooser, onTheme, later: (work) => void waiting.push(work)};
   document.title = `${model.title || words.head.untitled} – cabinfield`;
   const index = html("ol", {}), main = html("main", {id: "main", tabindex: -1});
   root.replaceChildren(
     html("a", {class: "skip", href: "#main"}, words.head.skip),
     titleBlock(model),
-    html("div", {class: "bar"}, choosers(model, chooser), html("nav", {"aria-label": words.head.index}, index)),
+    html("nav", {class: "index screen-only", "aria-label": words.head.index}, index),
+    html("div", {class: "bar"}, choosers(model, chooser)),
     main,
     html("footer", {}, words.head.footer)
   );
@@ -119,7 +121,9 @@ async function build(model: Model): Promise<void> {
       await nextPicture();
       handle.painted[section.id] = performance.now();
     }
+    if (section === cabinSection) for (const work of waiting.splice(0)) work();
   }
+  for (const work of waiting) work();
   await nextPicture();
   handle.painted.all = performance.now();
   document.documentElement.dataset.ready = "true";

@@ -39,15 +39,21 @@ export const answerSection: Section = {
   make(page) {
     const {model, chooser} = page;
     const look = html("ol", {class: "findings"}), rules = html("div", {});
+    const lookAt = html("div", {class: "look-at"}, html("h3", {}, words.answer.lookAt), look);
     const sorted = [...model.checks].sort((a, b) => (RANK[a.outcome] ?? 0) - (RANK[b.outcome] ?? 0));
 
-    function follow(): void {
+    function lookFirst(): void {
       const {preset, unit} = chooser.now;
       look.replaceChildren(
         ...findings(model, preset, unit).map(({head, sentence, section}) =>
           html("li", {}, html("strong", {}, head), " ", own(sentence), " ", html("a", {href: `#${section}`}, words.answer.show))
         )
       );
+      lookAt.hidden = look.childElementCount === 0;
+    }
+
+    function showRules(): void {
+      const {unit} = chooser.now;
       const rows = (checks: Check[]) =>
         checks.map((check) => [own(check.subject), own(check.rule), verdict(check.outcome), check.margin_m === null ? "" : marginText(check.margin_m, unit), own(check.sentence)]);
       const columns = [{head: words.answer.subject}, {head: words.answer.rule}, {head: words.answer.outcome}, {head: words.answer.margin, right: true}, {head: words.answer.said}];
@@ -58,17 +64,17 @@ export const answerSection: Section = {
       );
     }
 
-    chooser.on(["preset", "unit"], follow);
-    follow();
-    const hasFindings = look.childElementCount > 0;
+    chooser.on(["preset", "unit"], lookFirst);
+    chooser.on(["unit"], showRules);
+    showRules();
+    page.later(lookFirst);
     const question = asked(page);
     return html(
       "div",
       {},
       question,
       headline(model.checks),
-      hasFindings && html("h3", {}, words.answer.lookAt),
-      hasFindings && look,
+      lookAt,
       model.checks.length > 0 && html("h3", {}, words.answer.rules),
       rules,
       model.warnings.length > 0 && [html("h3", {}, words.answer.mind), html("ul", {class: "warnings"}, model.warnings.map((warning) => html("li", {}, own(warning))))]

@@ -31,7 +31,7 @@ const overlap = (a: Box, b: Box) =>
   Math.max(0, Math.min(a.x + a.width, b.x + b.width) - Math.max(a.x, b.x)) * Math.max(0, Math.min(a.y + a.height, b.y + b.height) - Math.max(a.y, b.y));
 
 /** A place for each name near its point where it covers no other as far as can be. */
-function placed(points: {at: Flat; text: string}[], size: number): Box[] {
+function placed(points: {at: Flat; text: string}[], size: number, paper: Box): Box[] {
   const taken: Box[] = points.map(({at: [x, y]}) => ({x: x - 0.04, y: y - 0.04, width: 0.08, height: 0.08}));
   return points.map(({at: [x, y], text}) => {
     const width = text.length * size * 0.56, height = size * 1.15;
@@ -39,7 +39,9 @@ function placed(points: {at: Flat; text: string}[], size: number): Box[] {
     for (const far of [0.06, 0.12, 0.2, 0.3])
       for (const angle of [0, 180, 60, 120, -60, -120, 90, -90]) {
         const cosine = Math.cos((angle * Math.PI) / 180), sine = Math.sin((angle * Math.PI) / 180);
-        candidates.push({x: x + far * cosine - (width * (1 - cosine)) / 2, y: y + far * sine - height / 2, width, height});
+        const box = {x: x + far * cosine - (width * (1 - cosine)) / 2, y: y + far * sine - height / 2, width, height};
+        box.x = Math.min(Math.max(box.x, paper.x + size * 0.4), paper.x + paper.width - width - size * 0.4);
+        candidates.push(box);
       }
     let best = candidates[0], least = Infinity;
     candidates.forEach((box, rank) => {
@@ -100,9 +102,10 @@ export function drawCabin(
     ...solid.seats.map(({name, ears}) => ({at: flat([0, 1, 2].map((axis) => (ears[0][axis] + ears[1][axis]) / 2) as Point), text: name})),
     ...solid.drivers.map(({name, at}) => ({at: flat(at), text: name}))
   ];
-  const boxes = placed(points, size);
+  const boxes = placed(points, size, {x: left, y: top, width, height});
 
-  const marker = (what: "driver" | "seat", index: number, shape: SVGElement[], label: Box, text: string) => {
+  /** The name, with what there is to press. Shapes lie in a layer below, so that none covers a name. */
+  const marker = (what: "driver" | "seat", index: number, label: Box, text: string) => {
     const isChosen = chosen[what] === index;
     const press = () => pick(what, index);
     const point = points[what === "seat" ? index : solid.seats.length + index].at;
@@ -125,7 +128,6 @@ export function drawCabin(
       },
       svg("line", {x1: point[0], y1: point[1], x2: nearest[0], y2: nearest[1], stroke: "var(--faint)", "stroke-width": thin}),
       svg("circle", {cx: point[0], cy: point[1], r: size * 1.3, fill: "transparent"}),
-      shape,
       svg("rect", {x: label.x - size * 0.2, y: label.y, width: label.width + size * 0.4, height: label.height, rx: size * 0.2, fill: isChosen ? "var(--accent)" : "var(--paper)", opacity: isChosen ? 1 : 0.82}),
       svg("text", {x: label.x + label.width / 2, y: label.y + size * 0.88, "text-anchor": "middle", "font-size": size, fill: isChosen ? "var(--on-accent)" : "var(--ink)", textLength: label.width}, isolated(text))
     );
@@ -148,20 +150,27 @@ export function drawCabin(
         svg("polyline", {points: corners.map((corner) => flat(corner).join()).join(" "), stroke: strong ? "var(--way)" : "var(--other-way)", "stroke-width": strong ? 4 * thin : 2 * thin, "stroke-dasharray": broken ? `${8 * thin} ${6 * thin}` : null})
       )
     ),
-    solid.seats.map(({name, ears}, index) => {
+    solid.seats.map(({ears}, index) => {
       const head = flat([0, 1, 2].map((axis) => (ears[0][axis] + ears[1][axis]) / 2) as Point);
-      return marker("seat", index, [
-        svg("circle", {cx: head[0], cy: head[1], r: HEAD_RADIUS_M, fill: "var(--seat)", stroke: "var(--ink)", "stroke-width": thin}),
-        ...ears.map((ear) => svg("circle", {cx: flat(ear)[0], cy: flat(ear)[1], r: 0.016, fill: "var(--ink)"}))
-      ], boxes[index], name);
+      return [
+        svg("circle", {cx: head[0], cy: head[1], r: HEAD_RADIUS_M, fill: "var(--seat)", stroke: "var(--ink)", "stroke-width": index === chosen.seat ? 3 * thin : thin}),
+        ears.map((ear) => svg("circle", {cx: flat(ear)[0], cy: flat(ear)[1], r: 0.016, fill: "var(--ink)"}))
+      ];
     }),
-    solid.drivers.map(({name, at, axis, radius}, index) => {
+    solid.drivers.map(({at, axis, radius}) => {
       const here = flat(at), tip = axis ? flat(at.map((part, along) => part + 0.16 * axis[along]) as Point) : here;
-      return marker("driver", index, [
+      return [
         svg("line", {x1: here[0], y1: here[1], x2: tip[0], y2: tip[1], stroke: "var(--driver)", "stroke-width": 3 * thin}),
         svg("polygon", {points: disc(at, axis, Math.max(radius, 0.02), flat), fill: "var(--driver)", stroke: "var(--driver)", "stroke-width": 4 * thin, "fill-opacity": 0.45})
-      ], boxes[solid.seats.length + index], name);
+      ];
     }),
+    // What is chosen comes last: on top where two stand behind one another.
+    [
+      ...solid.seats.map(({name}, index) => ({what: "seat" as const, index, box: boxes[index], name})),
+      ...solid.drivers.map(({name}, index) => ({what: "driver" as const, index, box: boxes[solid.seats.length + index], name}))
+    ]
+      .sort((a, b) => Number(chosen[a.what] === a.index) - Number(chosen[b.what] === b.index))
+      .map(({what, index, box, name}) => marker(what, index, box, name)),
     svg("path", {d: `M${left + 0.08} ${top + height - 0.07}h${scaleBar.length_m}m0 -0.02v0.04m${-scaleBar.length_m} -0.04v0.04`, stroke: "var(--ink)", "stroke-width": 1.5 * thin, fill: "none"}),
     svg("text", {x: left + 0.12 + scaleBar.length_m, y: top + height - 0.055, "font-size": size * 0.9, fill: "var(--ink)"}, scaleBar.text),
     svg("text", {x: left + 0.05, y: top + size * 1.3, "font-size": size, fill: "var(--faint)"}, `← ${words.cabin.front}`)

@@ -45,7 +45,7 @@ export const cabinSection: Section = {
     const low = boundsOf(solid);
     const mapped = model.file.has("/map/point") && model.file.has("/map/triangle");
     const mapHertz = mapped ? Array.from(model.file.numbers("/map_frequency", [null])?.data ?? []) : [];
-    let row = 0, mapOf = NO_MAP, mapAt = 0, mapWhere = "both", map: LevelMap | null = null;
+    let row = 0, mapOf = NO_MAP, mapAt = 0, mapWhere = "walls", map: LevelMap | null = null;
 
     function drawWays(): void {
       const {driver, seat, ear, unit} = chooser.now, one = oneEar(ear);
@@ -105,7 +105,7 @@ export const cabinSection: Section = {
 
     /** The map at ear height under the plan. */
     function underlay(): void {
-      if (!map || mapWhere === "walls") return;
+      if (!map) return;
       const canvas = html("canvas", {});
       const at = paintLevel(map, canvas);
       if (!at) return;
@@ -133,7 +133,7 @@ export const cabinSection: Section = {
           mapAt = Number(value);
           drawMap();
         }),
-        picker(words.cabin.mapWhere, (["both", "walls", "level"] as const).map((value) => ({value, text: words.cabin.mapPlaces[value]})), mapWhere, (value) => {
+        picker(words.cabin.mapWhere, (["walls", "level", "both"] as const).map((value) => ({value, text: words.cabin.mapPlaces[value]})), mapWhere, (value) => {
           mapWhere = value;
           drawMap();
         })

@@ -52,6 +52,7 @@ class Turntable implements TurntableView {
   private readonly watcher: ResizeObserver;
   private now: Ink;
   private waiting = false;
+  private looked: [number, number] | null = null;
 
   constructor(private readonly solid: Solid, ink: Ink, picked: (what: "driver" | "seat", index: number) => void) {
     this.now = ink;
@@ -64,6 +65,8 @@ class Turntable implements TurntableView {
     this.camera.up.set(0, 0, 1);
     this.controls = new OrbitControls(this.camera, this.renderer.domElement);
     this.controls.addEventListener("change", () => this.draw());
+    // Whoever has turned it keeps what they see when the window changes.
+    this.controls.addEventListener("start", () => (this.looked = null));
     this.scene.add(new AmbientLight(0xffffff, 2.2), this.light(-2, -3, 6), this.drawnWalls, this.drawnWays, this.drawnMap);
     this.addWalls();
     this.addDrivers();
@@ -205,7 +208,8 @@ class Turntable implements TurntableView {
   }
 
   look(round: number, above: number): void {
-    const far = this.reach * 1.55, a = (round * Math.PI) / 180, b = (Math.min(above, 89.9) * Math.PI) / 180;
+    this.looked = [round, above];
+    const far = this.reach * 1.5 * Math.max(1, 1.25 / this.camera.aspect), a = (round * Math.PI) / 180, b = (Math.min(above, 89.9) * Math.PI) / 180;
     this.camera.position.set(this.middle.x + far * Math.cos(a) * Math.cos(b), this.middle.y + far * Math.sin(a) * Math.cos(b), this.middle.z + far * Math.sin(b));
     this.controls.target.copy(this.middle);
     this.controls.update();
@@ -213,6 +217,7 @@ class Turntable implements TurntableView {
   }
 
   turn(round: number, above: number): void {
+    this.looked = null;
     const way = this.camera.position.clone().sub(this.controls.target), far = way.length();
     const angle = Math.atan2(way.y, way.x) + (round * Math.PI) / 180;
     const high = Math.min(Math.max(Math.asin(way.z / far) + (above * Math.PI) / 180, -1.55), 1.55);
@@ -222,6 +227,7 @@ class Turntable implements TurntableView {
   }
 
   nearer(factor: number): void {
+    this.looked = null;
     this.camera.position.sub(this.controls.target).divideScalar(factor).add(this.controls.target);
     this.controls.update();
     this.draw();
@@ -233,6 +239,7 @@ class Turntable implements TurntableView {
     this.renderer.setSize(width, height);
     this.camera.aspect = width / height;
     this.camera.updateProjectionMatrix();
+    if (this.looked) this.look(...this.looked);
     this.draw();
   }
 

@@ -8,6 +8,8 @@ export interface Page {
   chooser: Chooser;
   /** Calls `follow` when colours change with light and dark. */
   onTheme(follow: () => void): void;
+  /** Does what the first picture can do without, soon after it. */
+  later(work: () => void): void;
 }
 
 /** A section makes its element, or nothing where the file has nothing for it. */

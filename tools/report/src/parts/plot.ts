@@ -31,8 +31,19 @@ export interface Drawn {
 
 const LEFT = 52, RIGHT = 14, BOTTOM = 40, ROW = 17;
 
-/** Names in rows over the chart, each with a piece of its line. */
-function legend(lines: Line[], width: number): {marks: SVGElement[]; height: number} {
+/** The title, broken where it is too long for the width. */
+function titleRows(title: string, width: number): string[] {
+  const rows = [""];
+  for (const word of title.split(" ")) {
+    const longer = rows[rows.length - 1] + (rows[rows.length - 1] ? " " : "") + word;
+    if (longer.length * 7.6 > width - LEFT && rows[rows.length - 1]) rows.push(word);
+    else rows[rows.length - 1] = longer;
+  }
+  return rows;
+}
+
+/** Names in rows under the title, each with a piece of its line. */
+function legend(lines: Line[], width: number, top: number): {marks: SVGElement[]; height: number} {
   const marks: SVGElement[] = [];
   let x = LEFT, row = 0;
   for (const line of lines) {
@@ -41,14 +52,14 @@ function legend(lines: Line[], width: number): {marks: SVGElement[]; height: num
       x = LEFT;
       ++row;
     }
-    const y = 30 + row * ROW;
+    const y = top + 14 + row * ROW;
     marks.push(
       svg("line", {x1: x, x2: x + 22, y1: y, y2: y, stroke: `var(${line.colour})`, "stroke-width": line.width ?? 1.6, "stroke-dasharray": line.dash}),
       svg("text", {x: x + 27, y: y + 4, fill: "var(--ink)", "font-size": 12}, isolated(line.name))
     );
     x += long + 10;
   }
-  return {marks, height: 24 + (lines.length ? (row + 1) * ROW : 0)};
+  return {marks, height: top + 8 + (lines.length ? (row + 1) * ROW : 0)};
 }
 
 function curve(line: Line, range: Range, xAt: (v: number) => number, yAt: (v: number) => number): string {
@@ -71,7 +82,8 @@ function curve(line: Line, range: Range, xAt: (v: number) => number, yAt: (v: nu
 }
 
 export function drawPlot(plot: Plot, size: {width: number; height: number}, xRange: Range): Drawn {
-  const key = legend(plot.lines, size.width - RIGHT);
+  const title = titleRows(plot.title, size.width - RIGHT);
+  const key = legend(plot.lines, size.width - RIGHT, title.length * ROW);
   const frame = {left: LEFT, top: key.height, width: size.width - LEFT - RIGHT, height: size.height - key.height - BOTTOM};
   const right = frame.left + frame.width, bottom = frame.top + frame.height;
   const xScale = scaleOf(plot.x, xRange, frame.left, right), yScale = scaleOf(plot.y, plot.y.range, bottom, frame.top);
@@ -92,7 +104,7 @@ export function drawPlot(plot: Plot, size: {width: number; height: number}, xRan
     "svg",
     {viewBox: `0 0 ${size.width} ${size.height}`, width: size.width, height: size.height, class: "plot", "font-family": "var(--sans)"},
     svg("clipPath", {id: clip}, svg("rect", {x: frame.left, y: frame.top, width: frame.width, height: frame.height})),
-    svg("text", {x: LEFT, y: 14, fill: "var(--ink)", "font-size": 13, "font-weight": 600}, isolated(plot.title)),
+    title.map((text, row) => svg("text", {x: LEFT, y: 14 + row * ROW, fill: "var(--ink)", "font-size": 13, "font-weight": 600}, isolated(text))),
     key.marks,
     minor.map((tick) => svg("line", {x1: xAt(tick), x2: xAt(tick), y1: frame.top, y2: bottom, stroke: "var(--grid)", "stroke-width": 0.5})),
     xTicks.map((tick) => svg("line", {x1: xAt(tick), x2: xAt(tick), y1: frame.top, y2: bottom, stroke: "var(--grid)", "stroke-width": 1})),

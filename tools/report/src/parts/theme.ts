@@ -4,6 +4,10 @@ import {words} from "../words";
 
 const followers: (() => void)[] = [];
 let chosen = "auto";
+let onPaper = false;
+
+/** Width at which charts are drawn, px: that of their place, or of an A4 page at which text is legible. */
+export const chartWidth = (place: HTMLElement) => (onPaper ? 700 : Math.max(Math.min(place.clientWidth || 920, 1100), 300));
 
 function apply(theme: string): void {
   if (theme === "auto") delete document.documentElement.dataset.theme;
@@ -23,7 +27,11 @@ export function themePicker(): HTMLElement {
 
 export function watchTheme(): void {
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => apply(chosen));
-  const printed = (printing: boolean) => apply(printing ? "light" : chosen);
+  const printed = (printing: boolean) => {
+    if (printing === onPaper) return;
+    onPaper = printing;
+    apply(printing ? "light" : chosen);
+  };
   matchMedia("print").addEventListener("change", (event) => printed(event.matches));
   addEventListener("beforeprint", () => printed(true));
   addEventListener("afterprint", () => printed(false));

@@ -7,6 +7,7 @@ import {looks} from "../parts/looks";
 import {earsOf, oneEar, Section} from "../parts/page";
 import {EARS, Model} from "../file/model";
 import {BandPower, bands, levelOfPower, mean, phaseOf, powerOf, spectrumAt} from "../sound/spectrum";
+import {chartWidth} from "../parts/theme";
 import {fill, words} from "../words";
 
 /** Levels this far below the loudest are off the chart, dB. */
@@ -45,7 +46,7 @@ const frequencyAxis = (model: Model) => ({
 export const responseSection: Section = {
   id: "response",
   title: words.sections.response,
-  make({model, chooser}) {
+  make({model, chooser, onTheme}) {
     const hasSum = model.file.has("/response/signal"), hasChannels = model.file.has("/response/channel");
     if ((!hasSum && !hasChannels) || model.frequency.length < 2) return null;
     const group = new ChartGroup(), charts = html("div", {class: "charts"}), tools = html("div", {class: "picks"});
@@ -75,7 +76,7 @@ export const responseSection: Section = {
     function draw(): void {
       const {preset, seats, ear, signal} = chooser.now;
       group.clear();
-      const width = Math.max(Math.min(charts.clientWidth || 920, 1100), 320);
+      const width = chartWidth(charts);
       const all = seats.map((seat) => linesOf((what, of, row) => levels(model, what, of, row, seat, ear, wish.smoothing)));
       const loudest = Math.max(...all.flat().map((line) => line.y).flatMap((values) => Array.from(values as Float64Array)), 0);
       const top = Math.ceil((loudest + 2) / 5) * 5;
@@ -146,6 +147,7 @@ export const responseSection: Section = {
     setTools();
     draw();
     chooser.on(["preset", "seats", "channels", "ear", "signal"], draw);
+    onTheme(draw);
     let lastWidth = 0;
     new ResizeObserver(() => {
       const width = charts.clientWidth;

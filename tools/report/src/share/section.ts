@@ -9,13 +9,15 @@ import {fill, words} from "../words";
 const FULL_DB = 10;
 /** A channel that is this far below the sum is not worth a number, dB. */
 const FAR_BELOW_DB = 30;
+/** Where a channel adds more than this it plays nearly alone, and the number says only how silent the others are. */
+const MOST_DB = 20;
 
 function cell(added: number | null, alone: number | null, sum: number | null): HTMLElement | string {
   if (added === null || alone === null || sum === null) return "";
   if (sum - alone > FAR_BELOW_DB) return html("span", {class: "nothing"}, "·");
   const strength = Math.min(Math.abs(added) / FULL_DB, 1) * 70;
   const ink = added < 0 ? "var(--takes)" : "var(--adds)";
-  return html("span", {class: "addition", style: `background: color-mix(in srgb, ${ink} ${strength.toFixed(0)}%, transparent)`}, signedDecibels(added));
+  return html("span", {class: "addition", style: `background: color-mix(in srgb, ${ink} ${strength.toFixed(0)}%, transparent)`}, added > MOST_DB ? `>${MOST_DB}` : signedDecibels(added));
 }
 
 export const shareSection: Section = {

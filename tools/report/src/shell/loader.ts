@@ -15,11 +15,15 @@ function inflated(base64: string): Promise<ArrayBuffer> {
 
 const started = new Map<string, Promise<void>>();
 
+const part = (id: string) => inflated(document.getElementById(id)!.textContent!);
+
 /** Runs a bundle that the page carries, once. */
 function run(name: string): Promise<void> {
   let running = started.get(name);
   if (!running) {
-    running = inflated(document.getElementById("code-" + name)!.textContent!).then((bytes) => {
+    const needed = name === "hdf5" ? part("code-machine") : Promise.resolve(null);
+    running = Promise.all([part("code-" + name), needed]).then(([bytes, machine]) => {
+      if (machine) (globalThis as unknown as {cabinfieldHdf5Code: Uint8Array}).cabinfieldHdf5Code = new Uint8Array(machine);
       const script = document.createElement("script");
       script.textContent = new TextDecoder().decode(bytes);
       document.head.append(script);
@@ -31,7 +35,7 @@ function run(name: string): Promise<void> {
 
 const loader: Loader = {
   run,
-  licences: async () => new TextDecoder().decode(await inflated(document.getElementById("licences")!.textContent!)),
+  licences: async () => new TextDecoder().decode(await part("licences")),
   carried: [...document.querySelectorAll<HTMLScriptElement>("script[data-results]")].map((script) => ({
     name: script.dataset.results!,
     thinned: script.dataset.thinned ?? "",

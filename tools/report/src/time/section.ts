@@ -9,6 +9,7 @@ import {EARS} from "../file/model";
 import {impulseOf} from "../sound/impulse";
 import {spectrumAt} from "../sound/spectrum";
 import {arrivalsAt, drawArrivals, leading} from "./arrivals";
+import {chartWidth} from "../parts/theme";
 import {fill, words} from "../words";
 
 /** Coherence of the ears below which a side is hardly one. */
@@ -77,7 +78,7 @@ function sides({model, chooser}: Page): HTMLElement | null {
   return html("div", {}, html("h3", {}, words.time.sideHead), place);
 }
 
-function impulses({model, chooser}: Page): HTMLElement | null {
+function impulses({model, chooser, onTheme}: Page): HTMLElement | null {
   if (!model.file.has("/response/channel") || model.frequency.length < 16) return null;
   const group = new ChartGroup(), charts = html("div", {class: "charts"}), look = looks(model.channels);
   let length_ms = 20;
@@ -110,12 +111,13 @@ function impulses({model, chooser}: Page): HTMLElement | null {
           },
           group,
           260,
-          Math.max(Math.min(charts.clientWidth || 920, 1100), 320)
+          chartWidth(charts)
         ).element;
       })
     );
   }
   chooser.on(["preset", "seats", "channels", "ear"], draw);
+  onTheme(draw);
   draw();
   const perOctave = (model.frequency.length - 1) / Math.log2(model.frequency[model.frequency.length - 1] / model.frequency[0]);
   return html(
