@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cstdint>
 #include <filesystem>
 #include <fstream>
 #include <map>
@@ -44,12 +45,27 @@ std::vector<std::byte> bytes_of(const std::string& path) {
   return bytes;
 }
 
+/// Length that the file says it has (the same specification, superblock); 0 where it is too short to say.
+std::size_t stated_size(std::span<const std::byte> bytes) {
+  constexpr std::size_t version_at = 8, old_end_at = 40, new_end_at = 28, width = 8;
+  if (bytes.size() < old_end_at + width) return 0;
+  const std::size_t end_at = std::to_integer<int>(bytes[version_at]) < 2 ? old_end_at : new_end_at;
+  std::uint64_t size = 0;
+  for (std::size_t index = width; index-- > 0;)
+    size = size << 8 | std::to_integer<std::uint64_t>(bytes[end_at + index]);
+  return size;
+}
+
 void refuse_foreign(const std::string& path, std::span<const std::byte> bytes) {
   if (bytes.empty()) throw UnreadableFile(path + ": the file is empty");
   const bool signed_so = bytes.size() >= signature.size() &&
                          std::equal(signature.begin(), signature.end(), bytes.begin(),
                                     [](unsigned char a, std::byte b) { return std::byte{a} == b; });
   if (!signed_so) throw UnreadableFile(path + ": not an HDF5 file, so no results file of cabinfield");
+  const std::size_t stated = stated_size(bytes);
+  if (stated == 0 || bytes.size() < stated)
+    throw UnreadableFile(fmt::format("{}: cut short: {} of {} bytes are there", path, bytes.size(),
+                                     stated == 0 ? "more" : std::to_string(stated)));
 }
 
 std::vector<int> format_version(const Hdf5Reader& reader) {
@@ -146,7 +162,7 @@ ThinnedResults thinned_results(const std::string& path, std::size_t largest) {
   try {
     reader.emplace(path);
   } catch (const UnreadableFile&) {
-    throw UnreadableFile(path + ": damaged or cut short: the HDF5 library cannot open it");
+    throw UnreadableFile(path + ": damaged: the HDF5 library cannot open it");
   }
   refuse_other_formats(path, *reader);
   Leaving leaving;
@@ -158,21 +174,26 @@ ThinnedResults thinned_results(const std::string& path, std::size_t largest) {
       return;
     leaving.without.insert(datasets.begin(), datasets.end());
     result.bytes = written(path, leaving);
+    if (what == "maps") std::erase(words, "maps of single drivers");
     words.push_back(what);
   };
-
-  leave_out({"/field/impulse", "/impulse_time"}, "impulse responses");
-  leave_out({"/map/of_driver"}, "maps of single drivers");
   const std::size_t frequencies = reader->has("/frequency") ? reader->shape("/frequency").at(0) : 0;
-  while (too_large() && frequencies / (2 * leaving.frequency_step) >= fewest_frequencies) {
+  const auto halve = [&] {
     leaving.frequency_step *= 2;
     result.bytes = written(path, leaving);
-  }
+  };
+  const auto can_halve = [&] {
+    return too_large() && frequencies / (2 * leaving.frequency_step) >= fewest_frequencies;
+  };
+  leave_out({"/field/impulse", "/impulse_time"}, "impulse responses");
+  leave_out({"/map/of_driver"}, "maps of single drivers");
+  if (can_halve()) halve();
+  leave_out({"/map/of_driver", "/map/of_channel", "/map/point", "/map/triangle", "/map/triangle_surface",
+             "/map_frequency", "/map_surface", "/map_point_index", "/map_triangle_index"},
+            "maps");
+  while (can_halve()) halve();
   if (leaving.frequency_step > 1)
     words.push_back(fmt::format("all but one in {} frequencies", leaving.frequency_step));
-  leave_out({"/map/of_channel", "/map/point", "/map/triangle", "/map/triangle_surface", "/map_frequency",
-             "/map_surface", "/map_point_index", "/map_triangle_index"},
-            "maps");
   result.left_out = fmt::format("{}", fmt::join(words, ", "));
   return result;
 }

@@ -163,6 +163,8 @@ class Turntable implements TurntableView {
   ink(ink: Ink): void {
     this.now = ink;
     for (const {material, ink: name} of this.materials) material.color.set(ink[name]);
+    // At once: before printing there is no next picture.
+    this.renderer.render(this.scene, this.camera);
     this.draw();
   }
 
