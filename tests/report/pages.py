@@ -96,8 +96,8 @@ def expectations(path):
         preset = min(1, len(names["preset"]) - 1)
         loudest = int(np.argmax(np.mean(abs(channel[preset, :, 0]), axis=(1, 2))))
         power = np.mean(abs(signal[preset, MONO, 0]) ** 2, axis=0)
-        share = 0.5 + 0.5 if f"  {names['channel'][loudest]}:" else 1
-        rest = np.mean(abs(signal[preset, MONO, 0] - share * channel[preset, loudest, 0]) ** 2, axis=0)
+        # Left, right and mono channels all give their whole to a signal alike left and right.
+        rest = np.mean(abs(signal[preset, MONO, 0] - channel[preset, loudest, 0]) ** 2, axis=0)
         driver = int(np.argmax(file["settings/drives"][loudest]))
         arrival = file["paths/arrival"][0, LEFT_EAR, driver] + file["settings/delay"][preset, loudest]
         click, start = impulse(channel[preset, loudest, 0, LEFT_EAR], frequency, arrival)

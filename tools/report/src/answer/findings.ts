@@ -122,6 +122,13 @@ function hole(model: Model, preset: number): Finding[] {
 }
 
 export function findings(model: Model, preset: number, unit: LengthUnit): Finding[] {
-  const found = [rules(model), cautions(model), notch(model, preset, unit), outOfLine(model, preset), takesAway(model, preset), aside(model, preset), hole(model, preset)].flat();
+  const kinds = [() => rules(model), () => cautions(model), () => notch(model, preset, unit), () => outOfLine(model, preset), () => takesAway(model, preset), () => aside(model, preset), () => hole(model, preset)];
+  const found = kinds.flatMap((kind) => {
+    try {
+      return kind();
+    } catch {
+      return []; // what cannot be read is told by the section that shows it
+    }
+  });
   return found.sort((a, b) => b.weight - a.weight).slice(0, 3);
 }

@@ -23,12 +23,13 @@ export function pathsOf(model: Model, planes: Plane[][], surfaces: string[], sea
     .sort((a, b) => b.level_db - a.level_db)
     .slice(0, MOST_SHOWN);
   const source = model.driverPositions()?.[driver], target = model.ears()?.[seat]?.[ear];
+  const setback = model.scene.setback_m(model.drivers[driver]);
   const drawn: (Way | null)[] = [];
   if (source && target) {
     drawn.push({corners: [source, target], chosen: chosen === 0, broken: !free});
     reflections.forEach((row, index) => {
       const met = row.surfaces.map((name) => planes[surfaces.indexOf(name)] ?? []);
-      const corners = met.length ? bouncesOf(source, target, met, row.length_m) : null;
+      const corners = met.length ? bouncesOf(source, target, met, row.length_m - setback) : null;
       drawn.push(corners && {corners, chosen: chosen === index + 1, broken: false});
     });
   }

@@ -78,6 +78,13 @@ export class ResultsFile {
   }
 
   private refuseForeignFormat(): void {
+    let holds = 0;
+    try {
+      holds = this.file.keys().length;
+    } catch {
+      // told below
+    }
+    if (holds === 0) throw new UnreadableFile(words.file.damaged);
     if (!FORMATS.includes(this.attribute("file_format"))) throw new UnreadableFile(words.file.foreign);
     const version = this.rawAttribute("format_version");
     const major = Number((version as ArrayLike<number> | null)?.[0]);

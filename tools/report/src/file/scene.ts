@@ -43,6 +43,8 @@ export interface Scene {
   /** Seats that a preset serves; empty where it does not say. */
   listens(preset: string): string[];
   state(preset: string): string;
+  /** How far a driver sits behind its surface, m: in the length of every path from it. */
+  setback_m(driver: string): number;
   units: string;
 }
 
@@ -86,7 +88,8 @@ export function readScene(resolved: string): Scene {
     // Settings stay unknown; everything else of the page stands without them.
   }
   const brief = mapping(own(scene, "brief"));
-  const channels = mapping(own(scene, "channels")), groups = mapping(own(scene, "groups")), presets = mapping(own(scene, "presets"));
+  const channels = mapping(own(scene, "channels")), drivers = mapping(own(scene, "drivers"));
+  const groups = mapping(own(scene, "groups")), presets = mapping(own(scene, "presets"));
 
   /** From the weakest word to the strongest: groups fill in, the channel's own, then the preset's in their order. */
   function layers(preset: string, channel: string): Mapping[] {
@@ -127,6 +130,10 @@ export function readScene(resolved: string): Scene {
       };
     },
     listens: (preset) => Object.keys(mapping(own(mapping(own(presets, preset)), "listen"))),
+    setback_m(driver) {
+      const given = /^([\d.eE+-]+) m$/.exec(text(own(mapping(own(drivers, driver)), "setback")));
+      return given ? Number(given[1]) : 0;
+    },
     state: (preset) => text(own(mapping(own(presets, preset)), "state"))
   };
 }
