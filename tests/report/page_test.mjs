@@ -15,7 +15,12 @@ before(async () => {
 });
 after(() => browser?.close());
 
-const choose = (page, label, text) => page.getByLabel(label, {exact: true}).first().selectOption({label: text});
+/** Views out of sight follow a little later. */
+const settle = (page) => page.evaluate(() => cabinfieldPage.chooser.settle());
+async function choose(page, label, text) {
+  await page.getByLabel(label, {exact: true}).first().selectOption({label: text});
+  await settle(page);
+}
 const close = (got, wanted, tolerance, what) => assert.ok(Math.abs(got - wanted) <= tolerance, `${what}: ${got}, h5py and numpy say ${wanted}`);
 const plain = (text) => text.replace(/[\u2066-\u2069]/g, "").replace(/\u2212/g, "-");
 /** What the page itself reads. */
@@ -142,6 +147,7 @@ test("paths: lengths are the file's, and the drawn corners have the length that 
   for (const driver of [0, 1, 2])
     for (const seat of [0, 1]) {
       await page.evaluate(([driver, seat]) => cabinfieldPage.chooser.set({driver, seat, ear: 0}), [driver, seat]);
+      await settle(page);
       const length = parseInt((await page.locator(".ways-table tbody tr").first().locator("td").first().innerText()).trim());
       close(length, saloon.length[seat][0][driver] * 1000, 5.01, "direct length, mm");
       const ways = await page.$$eval("#cabin .drawing", (drawings) => drawings.map((drawing) => [...drawing.querySelectorAll(".ways polyline")].map((line) => line.getAttribute("points").split(" ").map((pair) => pair.split(",").map(Number)))));
@@ -175,18 +181,22 @@ test("choices are made once and every view follows", async () => {
   assert.ok((await lines()).includes("kick_left_mid") && !(await lines()).includes("front_left_mid"), "muted channels are not drawn");
 
   await page.getByLabel("rear_left", {exact: true}).first().check();
+  await settle(page);
   assert.equal((await titles()).length, 3);
   assert.equal(await page.locator("#share table").count(), 3);
   await page.getByLabel("passenger", {exact: true}).first().uncheck();
   await page.getByLabel("rear_left", {exact: true}).first().uncheck();
   await page.getByLabel("driver", {exact: true}).first().click();
+  await settle(page);
   assert.equal((await titles()).length, 1, "the last seat stays");
 
   await page.locator(".channel-panel summary").click();
   await page.locator(".channel-panel").getByLabel(/^sub/).uncheck();
+  await settle(page);
   assert.ok(!(await lines()).includes("sub"));
   assert.equal(await page.locator("#share .additions tbody th", {hasText: /^sub$/}).count(), 0);
   await page.locator(".channel-panel").getByRole("button", {name: "None"}).click();
+  await settle(page);
   assert.deepEqual(await lines(), ["sum"]);
   await page.locator(".channel-panel").getByRole("button", {name: "All"}).click();
   await page.locator(".channel-panel summary").click();

@@ -87,6 +87,7 @@ const parts = {
   turntable: await packed("cabin/turntable.ts"),
   loader: await bundle("shell/loader.ts")
 };
+Object.assign(parts, await shellWords());
 parts.machine = pack(machineCode);
 parts.licences = await licences();
 let page = await readFile(join(here, "src/shell/page.html"), "utf8");
@@ -94,7 +95,16 @@ let page = await readFile(join(here, "src/shell/page.html"), "utf8");
 for (const [name, text] of Object.entries(parts)) page = page.replace(`{{${name}}}`, () => text);
 await writeFile(output, page);
 
+/** Words that stand in the page before its code runs. */
+async function shellWords() {
+  const result = await build({entryPoints: [join(here, "src/words.ts")], bundle: true, write: false, format: "esm", logLevel: "warning"});
+  const {shell} = await import(`data:text/javascript;base64,${Buffer.from(result.outputFiles[0].text).toString("base64")}`);
+  return shell;
+}
+
 async function bundleStyle() {
-  const result = await build({entryPoints: [join(here, "src/style/page.css")], bundle: true, minify: true, write: false, logLevel: "warning"});
+  const result = await build({
+    entryPoints: [join(here, "src/style/page.css")], bundle: true, minify: true, write: false, logLevel: "warning"
+  });
   return result.outputFiles[0].text;
 }

@@ -94,6 +94,7 @@ async function build(model: Model): Promise<void> {
   handle.chooser = chooser;
   const waiting: (() => void)[] = [];
   const page: Page = {model, chooser, onTheme, later: (work) => void waiting.push(work)};
+  addEventListener("beforeprint", () => chooser.settle());
   document.title = `${model.title || words.head.untitled} – cabinfield`;
   const index = html("ol", {}), main = html("main", {id: "main", tabindex: -1});
   root.replaceChildren(

@@ -1,6 +1,13 @@
 // Every word that the page says, in one place: translate this file and the page is translated.
 // Names in braces are filled in.
 
+/** What stands in the page before its code runs. */
+export const shell = {
+  reading: "Reading the results …",
+  noScript: "This page computes what it shows: please allow JavaScript. It asks nothing of any network.",
+  tooOld: "This browser is too old for this page. It needs one from 2023 or later."
+} as const;
+
 export const words = {
   sections: {
     answer: "In short",

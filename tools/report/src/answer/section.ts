@@ -64,8 +64,8 @@ export const answerSection: Section = {
       );
     }
 
-    chooser.on(["preset", "unit"], lookFirst);
-    chooser.on(["unit"], showRules);
+    chooser.on(["preset", "unit"], lookFirst, lookAt);
+    chooser.on(["unit"], showRules, rules);
     showRules();
     page.later(lookFirst);
     const question = asked(page);

@@ -138,7 +138,7 @@ export const cabinSection: Section = {
           drawMap();
         })
       );
-      chooser.on(["channels"], drawMap);
+      chooser.on(["channels"], drawMap, plan);
     }
     chooser.on(["driver", "seat", "ear", "unit"], () => {
       row = 0;

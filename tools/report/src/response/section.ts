@@ -146,7 +146,7 @@ export const responseSection: Section = {
 
     setTools();
     draw();
-    chooser.on(["preset", "seats", "channels", "ear", "signal"], draw);
+    chooser.on(["preset", "seats", "channels", "ear", "signal"], draw, charts);
     onTheme(draw);
     let lastWidth = 0;
     new ResizeObserver(() => {

@@ -50,7 +50,7 @@ export const shareSection: Section = {
       );
     }
 
-    chooser.on(["preset", "seats", "channels", "signal"], follow);
+    chooser.on(["preset", "seats", "channels", "signal"], follow, tables);
     follow();
     return html(
       "div",

@@ -1,4 +1,5 @@
 // Unpacks what the page carries: its own code and the results files, both deflated and written as base64.
+import {shell} from "../words";
 import type {Loader} from "./carried";
 
 function bytesOf(base64: string): Uint8Array<ArrayBuffer> {
@@ -45,8 +46,7 @@ const loader: Loader = {
 (globalThis as unknown as {cabinfieldLoader: Loader}).cabinfieldLoader = loader;
 
 if (typeof DecompressionStream === "undefined") {
-  document.getElementById("page")!.textContent =
-    "This browser is too old for this page. It needs one from 2023 or later.";
+  document.getElementById("page")!.textContent = shell.tooOld;
 } else {
   if (loader.carried.length) void run("hdf5");
   void run("page");

@@ -39,7 +39,7 @@ export const timeSection: Section = {
         )
       );
     }
-    chooser.on(["preset", "seats", "channels", "ear"], draw);
+    chooser.on(["preset", "seats", "channels", "ear"], draw, arrivals);
     draw();
     return html("div", {}, html("p", {}, words.time.how), arrivals, sides(page), impulses(page));
   }
@@ -73,7 +73,7 @@ function sides({model, chooser}: Page): HTMLElement | null {
       )
     );
   }
-  chooser.on(["preset", "seats"], follow);
+  chooser.on(["preset", "seats"], follow, place);
   follow();
   return html("div", {}, html("h3", {}, words.time.sideHead), place);
 }
@@ -116,7 +116,7 @@ function impulses({model, chooser, onTheme}: Page): HTMLElement | null {
       })
     );
   }
-  chooser.on(["preset", "seats", "channels", "ear"], draw);
+  chooser.on(["preset", "seats", "channels", "ear"], draw, charts);
   onTheme(draw);
   draw();
   const perOctave = (model.frequency.length - 1) / Math.log2(model.frequency[model.frequency.length - 1] / model.frequency[0]);
