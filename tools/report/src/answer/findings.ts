@@ -1,6 +1,6 @@
 // What to look at first: the worst of each kind of trouble, worst kind first.
 import {levelOfPower, mean, powerOf, BandPower, bands, spectrumAt} from "../sound/spectrum";
-import {EARS, Model, MONO} from "../file/model";
+import {CARE, EARS, Model, MONO} from "../file/model";
 import {additions} from "../share/additions";
 import {decibelText, distanceText, hertzText, LengthUnit, sideText, timeText} from "../parts/units";
 import {servedSeats} from "../parts/page";
@@ -26,7 +26,7 @@ function rules(model: Model): Finding[] {
 }
 
 function cautions(model: Model): Finding[] {
-  const cautions = model.checks.filter((check) => check.outcome === "caution");
+  const cautions = model.checks.filter((check) => check.outcome === "caution" && check.rule !== CARE);
   const tightest = [...cautions].sort((a, b) => (a.margin_m ?? Infinity) - (b.margin_m ?? Infinity))[0];
   return tightest
     ? [{weight: 20, head: fill(words.answer.cautionsFound, {count: cautions.length}), sentence: tightest.sentence, section: "answer"}]

@@ -2,7 +2,7 @@
 import {html, own, table} from "../parts/elements";
 import {marginText} from "../parts/units";
 import type {Page, Section} from "../parts/page";
-import type {Check} from "../file/model";
+import {CARE, Check} from "../file/model";
 import {findings} from "./findings";
 import {fill, words} from "../words";
 
@@ -40,7 +40,10 @@ export const answerSection: Section = {
     const {model, chooser} = page;
     const look = html("ol", {class: "findings"}), rules = html("div", {});
     const lookAt = html("div", {class: "look-at"}, html("h3", {}, words.answer.lookAt), look);
-    const sorted = [...model.checks].sort((a, b) => (RANK[a.outcome] ?? 0) - (RANK[b.outcome] ?? 0));
+    // What to take care of is no rule with an outcome, though it stands among them.
+    const care = model.checks.filter(({rule}) => rule === CARE);
+    const judged = model.checks.filter(({rule}) => rule !== CARE);
+    const sorted = [...judged].sort((a, b) => (RANK[a.outcome] ?? 0) - (RANK[b.outcome] ?? 0));
 
     function lookFirst(): void {
       const {preset, unit} = chooser.now;
@@ -55,7 +58,7 @@ export const answerSection: Section = {
     function showRules(): void {
       const {unit} = chooser.now;
       const rows = (checks: Check[]) =>
-        checks.map((check) => [own(check.subject), own(check.rule), verdict(check.outcome), check.margin_m === null ? "" : marginText(check.margin_m, unit), own(check.sentence)]);
+        checks.map((check) => [own(check.subject), own(check.rule), verdict(check.outcome), check.margin_m === null ? check.other_margin : marginText(check.margin_m, unit), own(check.sentence)]);
       const columns = [{head: words.answer.subject}, {head: words.answer.rule}, {head: words.answer.outcome}, {head: words.answer.margin, right: true}, {head: words.answer.said}];
       const pressing = sorted.filter((check) => check.outcome !== "met"), met = sorted.filter((check) => check.outcome === "met");
       rules.replaceChildren(
@@ -73,10 +76,11 @@ export const answerSection: Section = {
       "div",
       {},
       question,
-      headline(model.checks),
+      headline(judged),
       lookAt,
-      model.checks.length > 0 && html("h3", {}, words.answer.rules),
+      judged.length > 0 && html("h3", {}, words.answer.rules),
       rules,
+      care.length > 0 && [html("h3", {}, words.answer.care), html("ul", {class: "warnings"}, care.map(({sentence}) => html("li", {}, own(sentence))))],
       model.warnings.length > 0 && [html("h3", {}, words.answer.mind), html("ul", {class: "warnings"}, model.warnings.map((warning) => html("li", {}, own(warning))))]
     );
   }

@@ -11,6 +11,8 @@ export interface Check {
   outcome: string;
   /** What is left, m; null where the rule has no length. */
   margin_m: number | null;
+  /** What is left of anything else, with its unit; empty where nothing is. */
+  other_margin: string;
   sentence: string;
 }
 
@@ -44,6 +46,8 @@ export interface Triangles {
   surfaces: string[];
 }
 
+/** The rule under which the file tells what to take care of. */
+export const CARE = "caution";
 /** What is played: left input only, right only, both alike. */
 export const SIGNALS = 3;
 export const MONO = 2;
@@ -117,11 +121,13 @@ export class Model {
     const subject = column("subject"), outcome = column("outcome"), sentence = column("words");
     const hasMargin = this.numbers("/checks/has_margin", [rule.length])?.data;
     const margin = this.numbers("/checks/margin", [rule.length])?.data;
+    const other = this.numbers("/checks/other_margin", [rule.length])?.data, unit = column("other_unit");
     return rule.map((name, row) => ({
       rule: name,
       subject: subject[row] ?? "",
       outcome: outcome[row] ?? "",
       margin_m: hasMargin?.[row] === 1 && margin ? margin[row] : null,
+      other_margin: other && unit[row] ? `${other[row] >= 0 ? "+" : "\u2212"}${Number(Math.abs(other[row]).toPrecision(2))} ${unit[row]}` : "",
       sentence: sentence[row] ?? ""
     }));
   }
