@@ -72,8 +72,10 @@ std::vector<int> format_version(const Hdf5Reader& reader) {
   return reader.integer_attribute("format_version");
 }
 
+bool is_study(const Hdf5Reader& reader) { return reader.attribute("file_format") == "cabinfield-study"; }
+
 void refuse_other_formats(const std::string& path, const Hdf5Reader& reader) {
-  if (reader.attribute("file_format") != "cabinfield-results")
+  if (!is_study(reader) && reader.attribute("file_format") != "cabinfield-results")
     throw UnreadableFile(path + ": an HDF5 file of another kind, not a results file of cabinfield");
   const std::vector<int> version = format_version(reader);
   if (version.size() != 2 || version[0] != results_format_major)
@@ -165,6 +167,13 @@ ThinnedResults thinned_results(const std::string& path, std::size_t largest) {
     throw UnreadableFile(path + ": damaged: the HDF5 library cannot open it");
   }
   refuse_other_formats(path, *reader);
+  if (is_study(*reader)) {
+    if (result.bytes.size() > largest)
+      throw UnreadableFile(
+          fmt::format("{}: a study of {:.0f} MB, and only results are thinned: allow more --megabytes", path,
+                      static_cast<double>(result.bytes.size()) / 1e6));
+    return result;
+  }
   Leaving leaving;
   std::vector<std::string> words;
   const auto too_large = [&] { return result.bytes.size() > largest; };

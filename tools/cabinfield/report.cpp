@@ -47,7 +47,7 @@ Run add_report(CLI::App& app) {
   auto options = std::make_shared<Options>();
   CLI::App* verb =
       app.add_subcommand("report", "one self-contained page of results: to look at, send and print");
-  verb->add_option("RESULTS", options->results, "results files, the one to open first in front");
+  verb->add_option("RESULTS", options->results, "results files and studies, the one to open first in front");
   verb->add_option("-o,--output", options->output, "page to write (HTML)")->required();
   verb->add_flag("--empty", options->empty,
                  "the page without results: it opens a file that is dropped on it");

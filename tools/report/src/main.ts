@@ -14,6 +14,8 @@ import {choosers} from "./parts/choosers";
 import {button, html, own, picker} from "./parts/elements";
 import {Page, Section, servedSeats} from "./parts/page";
 import {forgetThemeFollowers, onTheme, themePicker, watchTheme} from "./parts/theme";
+import {STUDY_SECTIONS} from "./study/section";
+import {StudyModel} from "./study/study_model";
 import {loader} from "./shell/carried";
 import {fill, words} from "./words";
 
@@ -29,6 +31,8 @@ interface Handle {
 }
 const handle: Handle = {model: null, chooser: null, painted: {}};
 (globalThis as unknown as {cabinfieldPage: Handle}).cabinfieldPage = handle;
+
+let opened: ResultsFile | null = null;
 
 /** Lets the browser draw what stands, then goes on. */
 const nextPicture = () => new Promise<void>((done) => requestAnimationFrame(() => setTimeout(done, 0)));
@@ -48,37 +52,84 @@ async function openDropped(file: File): Promise<void> {
 }
 
 async function show(name: string, bytes: () => Promise<Uint8Array>, thinned: string): Promise<void> {
-  let model: Model;
+  let file: ResultsFile, build: () => Promise<void>;
+  delete document.documentElement.dataset.ready;
   try {
-    model = new Model(await ResultsFile.open(name, await bytes(), thinned));
+    file = await ResultsFile.open(name, await bytes(), thinned);
+    if (file.isStudy) {
+      const study = new StudyModel(file);
+      build = () => buildStudy(study);
+    } else {
+      const model = new Model(file);
+      build = () => buildResults(model);
+    }
   } catch (error) {
     root.replaceChildren(dropArea(problemOf(name, error)));
     return;
   }
-  handle.model?.file.close();
-  await build(model);
+  opened?.close();
+  opened = file;
+  forgetThemeFollowers();
+  await build();
+  await nextPicture();
+  handle.painted.all = performance.now();
+  document.documentElement.dataset.ready = "true";
 }
 
 /** The frame of a drawing: what it shows, of when, by what. */
-function titleBlock(model: Model): HTMLElement {
-  const cell = (term: string, text: string) => text && html("div", {}, html("dt", {}, term), html("dd", {}, own(text)));
+function titleBlock(file: ResultsFile, title: string, facts: [string, string][]): HTMLElement {
+  const cell = ([term, text]: [string, string]) => text && html("div", {}, html("dt", {}, term), html("dd", {}, own(text)));
   const {carried} = loader();
   const files = carried.length > 1 &&
-    html("div", {class: "file-pick screen-only"}, picker(words.head.file, carried.map(({name}, value) => ({value: String(value), text: name})), String(carried.findIndex(({name}) => name === model.file.name)), (value) => {
-      const file = carried[Number(value)];
-      void show(file.name, file.bytes, file.thinned);
+    html("div", {class: "file-pick screen-only"}, picker(words.head.file, carried.map(({name}, value) => ({value: String(value), text: name})), String(carried.findIndex(({name}) => name === file.name)), (value) => {
+      const other = carried[Number(value)];
+      void show(other.name, other.bytes, other.thinned);
     }));
+  document.title = `${title} – cabinfield`;
+  const all: [string, string][] = [
+    [words.head.fileName, file.name],
+    [words.head.created, file.attribute("created").replace("T", " ").replace("Z", " UTC")],
+    ...facts,
+    [words.head.program, `cabinfield ${file.attribute("program_version")}`]
+  ];
   return html(
     "header",
     {class: "title-block"},
-    html("h1", {}, own(model.title || words.head.untitled)),
-    html("dl", {}, cell(words.head.fileName, model.file.name), cell(words.head.created, model.created.replace("T", " ").replace("Z", " UTC")), cell(words.head.method, words.head.methods[model.method as keyof typeof words.head.methods] ?? model.method), cell(words.head.program, `cabinfield ${model.programVersion}`)),
+    html("h1", {}, own(title)),
+    html("dl", {}, all.map(cell)),
     html("div", {class: "head-tools screen-only"}, files, themePicker(), button(words.head.print, () => print()))
   );
 }
 
-async function build(model: Model): Promise<void> {
-  forgetThemeFollowers();
+/** Room for the sections, and what adds one. */
+function frame(head: HTMLElement, bar: HTMLElement | null, file: ResultsFile): (id: string, title: string, make: () => HTMLElement | null) => void {
+  const index = html("ol", {}), main = html("main", {id: "main", tabindex: -1});
+  root.replaceChildren(
+    ...[html("a", {class: "skip", href: "#main"}, words.head.skip), head, html("nav", {class: "index screen-only", "aria-label": words.head.index}, index), bar, main, html("footer", {}, words.head.footer)].filter((part) => part !== null)
+  );
+  if (file.thinned) main.append(html("p", {class: "thinned"}, fill(words.file.thinned, {what: file.thinned})));
+  let number = 0;
+  return (id, title, make) => {
+    let content: HTMLElement | null;
+    try {
+      content = make();
+    } catch (error) {
+      content = problemOf(file.name, error);
+    }
+    if (!content) return;
+    ++number;
+    main.append(html("section", {id, class: "part", "aria-labelledby": `${id}-head`}, html("h2", {id: `${id}-head`}, html("span", {class: "number", "aria-hidden": "true"}, number), title), content));
+    index.append(html("li", {}, html("a", {href: `#${id}`}, title)));
+  };
+}
+
+async function buildStudy(study: StudyModel): Promise<void> {
+  handle.model = handle.chooser = null;
+  const add = frame(titleBlock(study.file, study.title || words.head.untitled, [[words.study.study, study.axes.join(", ")]]), null, study.file);
+  for (const section of STUDY_SECTIONS) add(section.id, section.title, () => section.make(study));
+}
+
+async function buildResults(model: Model): Promise<void> {
   const served = servedSeats(model, 0);
   const chooser = new Chooser({
     preset: 0,
@@ -92,42 +143,18 @@ async function build(model: Model): Promise<void> {
   });
   handle.model = model;
   handle.chooser = chooser;
+  addEventListener("beforeprint", () => chooser.settle());
   const waiting: (() => void)[] = [];
   const page: Page = {model, chooser, onTheme, later: (work) => void waiting.push(work)};
-  addEventListener("beforeprint", () => chooser.settle());
-  document.title = `${model.title || words.head.untitled} – cabinfield`;
-  const index = html("ol", {}), main = html("main", {id: "main", tabindex: -1});
-  root.replaceChildren(
-    html("a", {class: "skip", href: "#main"}, words.head.skip),
-    titleBlock(model),
-    html("nav", {class: "index screen-only", "aria-label": words.head.index}, index),
-    html("div", {class: "bar"}, choosers(model, chooser)),
-    main,
-    html("footer", {}, words.head.footer)
-  );
-  if (model.file.thinned) main.append(html("p", {class: "thinned"}, fill(words.file.thinned, {what: model.file.thinned})));
-  let number = 0;
+  const method = words.head.methods[model.method as keyof typeof words.head.methods] ?? model.method;
+  const add = frame(titleBlock(model.file, model.title || words.head.untitled, [[words.head.method, method]]), html("div", {class: "bar"}, choosers(model, chooser)), model.file);
   for (const section of SECTIONS) {
-    let content: HTMLElement | null;
-    try {
-      content = section.make(page);
-    } catch (error) {
-      content = problemOf(model.file.name, error);
-    }
-    if (!content) continue;
-    ++number;
-    main.append(html("section", {id: section.id, class: "part", "aria-labelledby": `${section.id}-head`}, html("h2", {id: `${section.id}-head`}, html("span", {class: "number", "aria-hidden": "true"}, number), section.title), content));
-    index.append(html("li", {}, html("a", {href: `#${section.id}`}, section.title)));
-    if (section === cabinSection || section === answerSection) {
-      await nextPicture();
-      handle.painted[section.id] = performance.now();
-    }
+    add(section.id, section.title, () => section.make(page));
+    if (section !== cabinSection && section !== answerSection) continue;
+    await nextPicture();
+    handle.painted[section.id] = performance.now();
     if (section === cabinSection) for (const work of waiting.splice(0)) work();
   }
-  for (const work of waiting) work();
-  await nextPicture();
-  handle.painted.all = performance.now();
-  document.documentElement.dataset.ready = "true";
 }
 
 function listenForFiles(): void {

@@ -15,7 +15,8 @@ export interface Numbers {
 }
 
 const SIGNATURE = [0x89, 0x48, 0x44, 0x46, 0x0d, 0x0a, 0x1a, 0x0a];
-const FORMATS = ["cabinfield-results", "cabinfield-study"];
+const STUDY_FORMAT = "cabinfield-study";
+const FORMATS = ["cabinfield-results", STUDY_FORMAT];
 const MAJOR_VERSION = 1;
 
 /** Length that the file says it has (HDF5 File Format Specification 3.0, section II.A, superblock), or null. */
@@ -71,6 +72,11 @@ export class ResultsFile {
     const results = new ResultsFile(name, thinned, bytes, file, library);
     results.refuseForeignFormat();
     return results;
+  }
+
+  /** Whether it holds many variants of one scene rather than one scene's results. */
+  get isStudy(): boolean {
+    return this.attribute("file_format") === STUDY_FORMAT;
   }
 
   close(): void {
@@ -152,9 +158,9 @@ export class ResultsFile {
 
   /**
    * Numbers of a dataset, null where the file has none. `extents` are what its axes must have (null: any);
-   * `first` picks one entry of the first axis, read alone.
+   * `first` picks one entry of the first axis, read alone. `gaps` takes values that are no numbers, which results never hold.
    */
-  numbers(path: string, extents: (number | null)[], first?: number): Numbers | null {
+  numbers(path: string, extents: (number | null)[], first?: number, gaps = false): Numbers | null {
     const dataset = this.dataset(path);
     if (!dataset) return null;
     const shape = dataset.shape ?? [];
@@ -166,7 +172,7 @@ export class ResultsFile {
     const data = typeof value === "number" ? Float64Array.of(value) : value;
     if (!(data instanceof Float64Array || data instanceof Float32Array || data instanceof Int32Array))
       throw new UnreadableFile(fill(words.file.wrongKind, {path}));
-    for (let index = 0; index < data.length; ++index)
+    for (let index = 0; !gaps && index < data.length; ++index)
       if (!Number.isFinite(data[index])) throw new UnreadableFile(fill(words.file.notFinite, {path}));
     return {shape: first === undefined ? shape : shape.slice(1), data};
   }
