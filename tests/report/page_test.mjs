@@ -449,6 +449,56 @@ const REFUSED = {
 };
 const SHOWN_IN_PART = {"shape.h5": /\/paths\/arrival does not fit/, "no_number.h5": /\/paths\/arrival holds a value that is not a number/, "outside.h5": /\/geometry\/triangle points outside/, "inside.h5": /\/response\/signal cannot be read/};
 
+test("the system stands where the file has it, with its numbers", async () => {
+  const page = await browser.open("planned.html");
+  assert.equal(await page.locator("section.part#system").count(), 1);
+  assert.equal(await hatchback.locator("#system").count(), 0, "and is absent where it has not");
+  const cells = (caption) => page.$$eval("#system table", (tables, caption) => [...tables.find((table) => table.caption.textContent.startsWith(caption)).querySelectorAll("tbody tr")].map((row) => [...row.children].map((cell) => cell.textContent)), caption);
+  const outputs = await cells("What feeds");
+  assert.deepEqual(outputs[0].slice(1, 6), ["1", "front_amp 1", "3.4 Ω at 392 Hz", "41 W", "75 W"]);
+  assert.match(outputs[1][2], /proposed/);
+  assert.equal(outputs.at(-1)[2], "none");
+  assert.deepEqual((await cells("Voltage at each"))[1], ["full bass, engine off", "12.6 V, 43 A", "12.4 V, 50 A"]);
+  assert.deepEqual((await cells("Current out of")).map((row) => row.map(plain)), [["music, engine running", "-12 A", "-17 A"], ["full bass, engine off", "0 A", "48 A, its protection opens"]]);
+  assert.deepEqual((await cells("Cables"))[0], ["second to front_amp", "43 A", "117 A", "0.24 V", "44 °C", "10 mm², 8 AWG", "50 A"]);
+  assert.deepEqual((await cells("Loudest music"))[0].slice(1), ["104", "112", "7 min"]);
+  const text = await page.locator("#system").innerText();
+  for (const words of [/3\.4 h to the depth/, /30 kg: 9 kg .* 21 kg/, /limited by excursion at /]) assert.match(text, words);
+  const lines = await page.$$eval("#system .chart:first-child path[data-line]", (paths) => paths.map((path) => path.dataset.line));
+  assert.ok(lines.includes("all, a sine") && lines.includes("all, music by third octave"));
+  assert.ok(!lines.includes(await page.evaluate(() => cabinfieldPage.model.channels.at(-1))), "a silent channel has no line");
+  assert.deepEqual(page.said, []);
+  await page.close();
+});
+
+test("a study: ranked with its doubt, sorted by any head, two variants beside each other, a painted surface", async () => {
+  const page = await browser.open("study.html");
+  assert.deepEqual(await page.$$eval("section.part", (parts) => parts.map((part) => part.id)), ["ranking", "beside", "painted", "impossible", "how"]);
+  const order = () => page.$$eval("table.ranking tbody tr", (rows) => rows.map((row) => row.children[1].textContent));
+  assert.match(await page.locator("#ranking .headline").innerText(), /fascia leads; in 75 % of 40 draws/);
+  assert.deepEqual(await order(), ["fascia", "dash", "as it stands", "under the dash", "pillar", "roof"]);
+  const first = await page.$$eval("table.ranking tbody tr:first-child > *", (cells) => cells.map((cell) => cell.textContent));
+  assert.deepEqual(first.map(plain), ["1", "fascia", "-1.25", "2.2 0.2 … 4.2", "7 5 … 9", "0", "75 %", "90 %"]);
+  await page.getByRole("button", {name: "evenness, dB"}).click();
+  await page.getByRole("button", {name: "evenness, dB"}).click();
+  assert.deepEqual(await order(), ["pillar", "under the dash", "as it stands", "dash", "fascia", "roof"], "no number comes last both ways");
+  assert.equal(await page.locator("th[aria-sort=descending]").innerText(), "evenness, dB ▼".replace(" ▼", ""));
+  const lines = () => page.$$eval("#beside .chart:first-child path[data-line]", (paths) => paths.map((path) => path.dataset.line));
+  assert.deepEqual(await lines(), ["fascia", "fascia, 10 % of draws", "fascia, 90 % of draws", "as it stands", "as it stands, 10 % of draws", "as it stands, 90 % of draws"]);
+  await page.getByLabel("beside", {exact: true}).selectOption({label: "dash"});
+  assert.ok((await lines()).includes("dash, 10 % of draws"));
+  assert.deepEqual((await page.$$eval("#beside table tbody tr:first-child > *", (cells) => cells.map((cell) => cell.textContent))), ["evenness, dB", "2.2 (0.2 … 4.2)", "3.1 (1.1 … 5.1)"]);
+  assert.equal(await page.locator("#painted polygon").count(), 36 - 2, "triangles at a place without a value are left out");
+  assert.match(await page.locator("#painted .map-title").innerText(), /evenness, dB .* dash\.top/);
+  assert.ok(!(await page.locator("#main").innerText()).includes("NaN"));
+  assert.equal(plain(await page.locator("h1").innerText()), expected.hostile.title);
+  await page.evaluate(axeSource);
+  const {violations} = await page.evaluate(() => axe.run(document, {resultTypes: ["violations"]}));
+  assert.deepEqual(violations.filter(({impact}) => ["serious", "critical"].includes(impact)).map(({id, nodes}) => `${id} ${nodes[0].html}`), []);
+  assert.deepEqual(page.said, []);
+  await page.close();
+});
+
 test("a broken or foreign file is refused in words that say which, and a good one opens after it", async () => {
   const page = await browser.open("empty.html", {ready: false});
   for (const [name, words] of Object.entries(REFUSED)) {

@@ -53,6 +53,94 @@ def retitled(file):
     file["checks/words"][0] = HOSTILE
 
 
+def planned(file):
+    """Results of a system plan: an output for each channel, a supply under two loads, levels before a limit."""
+    count = {axis: len(file[axis]) for axis in ("preset", "channel", "seat", "frequency")}
+    text = lambda path, values: file.create_dataset(path, data=np.array(values, dtype=object), dtype=h5py.string_dtype())
+    for axis, names in {"amplifier": ["front_amp", "<b>rear</b>_amp"], "battery": ["start", "second"], "cable": ["second to front_amp"],
+                        "load_case": ["music, engine running", "full bass, engine off"], "limit_kind": ["none", "amplifier voltage", "excursion"]}.items():
+        text(axis, names)
+    thirds = 1000 * 10 ** (np.arange(-16, 13) / 10)
+    file["third_octave"] = thirds
+    channels = np.arange(count["channel"])
+    for name, values in {"feed_amplifier": np.where(channels < 6, 0, -1), "feed_output": channels % 6 + 1, "feed_bridged_with": channels * 0,
+                         "feed_processor_output": channels + 1, "feed_proposed": (channels == 1) * 1}.items():
+        file[f"system/{name}"] = values.astype(np.int32)
+    for name, value in {"least_load": 3.38, "least_load_frequency": 391.7, "sine_power": 75.4, "power_of_use": 41.2}.items():
+        file[f"system/{name}"] = np.full(count["channel"], value)
+    text("system/feed_reason", [f"reason {channel}" for channel in channels])
+    for name, values in {"amplifier_voltage": [[13.97, 13.2], [12.6, 12.4]], "amplifier_current": [[6.2, 7.1], [43.3, 49.6]],
+                         "battery_current": [[-11.7, -16.6], [0, 48.1]], "cable_current": [[33.0], [43.3]], "cable_drop": [[0.12], [0.24]]}.items():
+        file[f"system/{name}"] = np.array(values)
+    file["system/battery_opens"] = np.array([[0, 0], [0, 1]], np.int32)
+    for name, value in {"cable_temperature": 44.2, "cable_limit": 117.0, "cable_fuse": 50.0}.items():
+        file[f"system/{name}"] = np.array([value])
+    text("system/cable_least_metric", ["10 mm2"])
+    text("system/cable_least_gauge", ["8 AWG"])
+    file["system/playing_time"], file["system/load_mass"] = 12251.7, 29.9
+    file["system/front_axle_mass"], file["system/rear_axle_mass"] = 8.6, 21.3
+    shape = (count["preset"], count["channel"], count["seat"], count["frequency"])
+    level = 100 + np.zeros(shape)
+    level[:, -1] = -200
+    file["limits/sine_level"] = level
+    file["limits/sine_kind"] = np.full((shape[0], shape[1], shape[3]), 2, np.int32)
+    for name, value in {"system_sine_level": 112, "system_music_level": 96}.items():
+        file[f"limits/{name}"] = np.full((count["preset"], count["seat"], len(thirds)), value, float)
+    for name, value in {"system_music_a": 104.4, "system_music_c": 111.6, "exposure": 0.11}.items():
+        file[f"limits/{name}"] = np.full((count["preset"], count["seat"]), value)
+    file["limits/system_music_kind"] = np.full(count["preset"], 2, np.int32)
+    file["limits/system_music_channel"] = np.full(count["preset"], 1, np.int32)
+
+
+def study(path):
+    """A study of six variants, one of them impossible, three leading and the present one, 40 draws, a painted strip."""
+    with h5py.File(path, "w") as file:
+        text = lambda name, values: file.create_dataset(name, data=np.array(values, dtype=object), dtype=h5py.string_dtype())
+        one = lambda name, value: file.create_dataset(name, data=value, dtype=h5py.string_dtype())
+        file.attrs["file_format"], file.attrs["title"] = "cabinfield-study", HOSTILE
+        file.attrs["format_version"] = np.array([1, 0], np.int32)
+        file.attrs["program_version"], file.attrs["created"] = "0.1.0", "2026-01-01T00:00:00Z"
+        one("study/source", "cabinfield_study: 1\n")
+        one("study/scene", "cabinfield: 1\n")
+        text("seat", ["driver", "passenger"])
+        text("measure", ["evenness", "side <i>of</i> the voice"])
+        text("measures/unit", ["dB", "degree"])
+        text("axis", ["centre"])
+        frequency = 10 * 2 ** (np.arange(132) / 12)
+        file["frequency"] = frequency
+        labels = ["dash", "fascia", "under the dash", "pillar", "roof", ""]
+        text("variants/label", labels)
+        file["variants/rank"] = np.array([1, 0, 3, 4, -1, 2], np.int32)
+        file["variants/points"] = np.array([-2.5, -1.25, -6, -8, np.nan, -4])
+        file["variants/broken_limits"] = np.array([0, 0, 1, 0, 0, 0], np.int32)
+        value = np.array([[3.1, -12], [2.2, 7], [5, 30], [6, 45], [np.nan, np.nan], [4, 1]])
+        file["variants/value"] = value
+        file["leading/variant"] = np.array([1, 0, 5], np.int32)
+        text("leading/label", ["fascia", "dash", ""])
+        level = 90 + 3 * np.arange(3)[:, None, None] + np.sin(np.log2(frequency))[None, None] + np.arange(2)[None, :, None]
+        file["leading/response"] = level
+        bands = 1000 * 10 ** (np.arange(-16, 13) / 10)
+        file["leading/band_middle"] = bands
+        for side, shift in (("low", -2), ("median", 0), ("high", 2)):
+            file[f"draws/value_{side}"] = value[[1, 0, 5]] + shift
+            file[f"draws/level_{side}"] = np.broadcast_to(93 + shift, (3, 2, len(bands))).astype(float)
+        file["draws/count"] = np.int32(40)
+        file["draws/times_best"], file["draws/times_better"] = np.array([30, 8, 2], np.int32), np.array([36, 20, -1], np.int32)
+        text("impossible/why", ["it does not fit the opening"])
+        file["impossible/variant"] = np.array([4], np.int32)
+        grid = np.array([[0.2 + 0.1 * i, -0.3 + 0.1 * j, 0.8] for i in range(4) for j in range(7)])
+        file["paint/position"] = grid
+        worth = 2 + grid[:, 0] + grid[:, 1] ** 2
+        worth[0] = np.nan
+        file["paint/value"] = worth
+        corner = lambda i, j: i * 7 + j
+        file["paint/triangle"] = np.array([t for i in range(3) for j in range(6) for t in ((corner(i, j), corner(i + 1, j), corner(i + 1, j + 1)),
+                                                                                        (corner(i, j), corner(i + 1, j + 1), corner(i, j + 1)))], np.int32)
+        one("paint/measure", "evenness")
+        one("paint/unit", "dB")
+        one("paint/surface", "dash.top")
+
+
 def impulse(response, frequency, arrival):
     """What a click gives: interpolated with the travel time taken out, 48 kHz, 8192 samples, faded over the top sixth of an
     octave; numpy's transform."""
@@ -180,6 +268,10 @@ def main(program, hatchback, synthetic, folder):
     report("hostile", folder / 'a "name" <b>&.h5')
     report("hatchback", hatchback)
     report("synthetic", synthetic)
+    changed(synthetic, folder / "planned.h5", planned)
+    report("planned", folder / "planned.h5")
+    study(folder / "study.h5")
+    report("study", folder / "study.h5")
     report("two", folder / "saloon.h5", folder / "pickup.h5")
     run(program, "report", "--empty", "-o", folder / "empty.html")
     said = run(program, "report", hatchback, "--megabytes", "3", "-o", folder / "thinned.html")

@@ -32,8 +32,8 @@ function sheet({model}: Page, preset: number): HTMLElement {
     ];
   });
   return html(
-    "section",
-    {class: "sheet", "data-preset": name, "aria-label": fill(words.settings.caption, {preset: name})},
+    "div",
+    {class: "sheet", "data-preset": name},
     html("p", {class: "sheet-head"}, html("b", {}, own(model.title)), " · ", fill(words.settings.fileLine, {name: model.file.name, created: model.created})),
     (serves.length > 0 || (state && state !== "as_is")) && html("p", {}, serves.length > 0 && fill(words.settings.serves, {seats: serves.join(", ")}), " ", state && state !== "as_is" && fill(words.settings.state, {state})),
     table(
