@@ -26,12 +26,17 @@ need_packages() {
 
 build_packages=(g++ cmake ninja-build libeigen3-dev libhdf5-dev libyaml-cpp-dev libcli11-dev libfmt-dev libudunits2-dev
                 libcgal-dev libboost-dev libgmp-dev libmpfr-dev libsndfile1-dev libfftw3-dev
-                libopenblas-dev liblapacke-dev libsuitesparse-dev libmetis-dev libmumps-seq-dev libspectra-dev libxxhash-dev libgmsh-dev)
+                libopenblas-dev liblapacke-dev libsuitesparse-dev libmetis-dev libmumps-seq-dev libspectra-dev libxxhash-dev libgmsh-dev zlib1g-dev)
 plot_packages=(python3 python3-numpy python3-h5py python3-matplotlib)
 # Processes that share a study.
 mpi_packages=(libopenmpi-dev openmpi-bin)
-test_packages=(libmysofa-dev zlib1g-dev libgtest-dev libgmock-dev libbenchmark-dev python3-xarray python3-netcdf4 python3-h5netcdf netcdf-bin
+test_packages=(libmysofa-dev libgtest-dev libgmock-dev libbenchmark-dev python3-xarray python3-netcdf4 python3-h5netcdf netcdf-bin
                python3-scipy python3-meshio python3-jsonschema python3-getfem++ clang libomp-dev clang-format)
+# For the page of `cabinfield report` and its tests. Node is any of version 18 or newer that is there already: Debian's
+# npm and another's node exclude one another.
+page_packages=(chromium)
+command -v node >/dev/null || page_packages+=(nodejs)
+command -v npm >/dev/null || page_packages+=(npm)
 
 # One compile job a core, fewer where memory is short: the heaviest file takes about 1.5 GB.
 build_jobs() {

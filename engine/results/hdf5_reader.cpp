@@ -10,6 +10,7 @@ namespace {
 
 /// Most values that a dataset of ours can have; a foreign header must not make us ask for all memory.
 constexpr std::size_t most_values = std::size_t{1} << 31;
+constexpr hssize_t most_attribute_values = 64;
 
 Hdf5Handle opened(std::int64_t file, const std::string& dataset, const std::string& path) {
   const std::int64_t id = H5Dopen2(file, dataset.c_str(), H5P_DEFAULT);
@@ -86,6 +87,36 @@ std::string Hdf5Reader::attribute(const std::string& name) const {
   std::string text(H5Tget_size(type.id()), '\0');
   if (H5Aread(attribute.id(), type.id(), text.data()) < 0) return "";
   return text.substr(0, text.find('\0'));
+}
+
+std::vector<int> Hdf5Reader::integer_attribute(const std::string& name) const {
+  if (H5Aexists(file_, name.c_str()) <= 0) return {};
+  const Hdf5Handle attribute(
+      H5Aopen(file_, name.c_str(), H5P_DEFAULT),
+      [](std::int64_t open) { return static_cast<int>(H5Aclose(open)); }, name);
+  const Hdf5Handle type(
+      H5Aget_type(attribute.id()), [](std::int64_t open) { return static_cast<int>(H5Tclose(open)); }, name);
+  const Hdf5Handle space(
+      H5Aget_space(attribute.id()), [](std::int64_t open) { return static_cast<int>(H5Sclose(open)); }, name);
+  const hssize_t values = H5Sget_simple_extent_npoints(space.id());
+  if (H5Tget_class(type.id()) != H5T_INTEGER || values < 1 || values > most_attribute_values) return {};
+  std::vector<int> numbers(static_cast<std::size_t>(values));
+  if (H5Aread(attribute.id(), H5T_NATIVE_INT, numbers.data()) < 0) return {};
+  return numbers;
+}
+
+DatasetKind Hdf5Reader::kind(const std::string& dataset) const {
+  const Hdf5Handle handle = opened(file_, dataset, path_), type = type_of(handle);
+  switch (H5Tget_class(type.id())) {
+    case H5T_FLOAT:
+      return DatasetKind::real;
+    case H5T_INTEGER:
+      return DatasetKind::integer;
+    case H5T_STRING:
+      return DatasetKind::text;
+    default:
+      throw UnreadableFile(fmt::format("{}: {} holds another kind of value", path_, dataset));
+  }
 }
 
 std::vector<std::size_t> Hdf5Reader::shape(const std::string& dataset) const {

@@ -17,6 +17,9 @@ class UnreadableFile : public std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
+/// What the values of a dataset are.
+enum class DatasetKind { real, integer, text };
+
 class Hdf5Reader {
  public:
   /// Throws UnreadableFile where there is no such file or it is no HDF5 file.
@@ -28,9 +31,12 @@ class Hdf5Reader {
   bool has(const std::string& dataset) const;
   /// Empty where there is none or it is no text.
   std::string attribute(const std::string& name) const;
+  /// Empty where there is none or it holds no whole numbers.
+  std::vector<int> integer_attribute(const std::string& name) const;
 
   // Each throws UnreadableFile where the dataset is missing or not of that kind.
   std::vector<std::size_t> shape(const std::string& dataset) const;
+  DatasetKind kind(const std::string& dataset) const;
   std::vector<double> doubles(const std::string& dataset) const;
   std::vector<int> integers(const std::string& dataset) const;
   std::vector<std::string> texts(const std::string& dataset) const;

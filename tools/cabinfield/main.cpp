@@ -27,6 +27,7 @@ int run(int argc, char** argv) {
                                                         {"check", command::add_check(app)},
                                                         {"predict", command::add_predict(app)},
                                                         {"study", command::add_study(app)},
+                                                        {"report", command::add_report(app)},
                                                         {"keys", command::add_keys(app)}};
   if (argc > 1 && argv[1][0] != '-') {
     std::vector<std::string> known;

@@ -20,6 +20,7 @@ Run add_start(CLI::App& app);
 Run add_check(CLI::App& app);
 Run add_predict(CLI::App& app);
 Run add_study(CLI::App& app);
+Run add_report(CLI::App& app);
 Run add_keys(CLI::App& app);
 
 }  // namespace cabinfield::command

@@ -1,0 +1,48 @@
+// A browser of Debian's, steered; a fresh profile each run, and what a page says on its console.
+import {createRequire} from "node:module";
+import {mkdtempSync, readFileSync, rmSync} from "node:fs";
+import {tmpdir} from "node:os";
+import {join} from "node:path";
+import {pathToFileURL} from "node:url";
+
+const [packages, folder] = [process.env.REPORT_PACKAGES, process.env.REPORT_FOLDER];
+const require = createRequire(join(packages, "package.json"));
+const {chromium} = require("playwright-core");
+
+export const axeSource = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
+export const inFolder = (name) => join(folder, name);
+export const expected = JSON.parse(readFileSync(inFolder("expected.json"), "utf8"));
+
+// Without a display and a graphics card; the last switch lets the processor draw WebGL.
+const SWITCHES = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+  "--disable-component-update", "--disable-sync", "--enable-unsafe-swiftshader"];
+
+export async function startBrowser() {
+  const profile = mkdtempSync(join(tmpdir(), "report-"));
+  const context = await chromium.launchPersistentContext(profile, {
+    executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", headless: true, args: SWITCHES, viewport: {width: 1280, height: 900}, acceptDownloads: true
+  });
+  return {
+    context,
+    /** Opens a page of the folder and waits until all of it stands. */
+    async open(name, {ready = true} = {}) {
+      const page = await context.newPage();
+      page.said = [];
+      page.asked = [];
+      page.on("console", (message) => {
+        // The processor that draws instead of a graphics card remarks on its own speed.
+        if (!message.text().includes("GL Driver Message")) page.said.push(`${message.type()}: ${message.text()}`);
+      });
+      page.on("pageerror", (error) => page.said.push(`thrown: ${error.stack}`));
+      page.on("request", (request) => page.asked.push(request.url()));
+      await page.goto(pathToFileURL(inFolder(name)).href);
+      if (ready) await page.waitForSelector("html[data-ready]", {timeout: 20000});
+      else await page.waitForSelector("main.open", {timeout: 20000});
+      return page;
+    },
+    async close() {
+      await context.close();
+      rmSync(profile, {recursive: true, force: true});
+    }
+  };
+}
