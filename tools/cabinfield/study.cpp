@@ -47,6 +47,14 @@ bool is_input(const std::string& output, const Study& study) {
          std::filesystem::equivalent(output, study.scene_path, not_there);
 }
 
+/// Under its lock, so that it is not taken from under a run that has just come.
+void forget_what_was_begun(const std::string& journal) {
+  try {
+    Journal(journal).remove();
+  } catch (const JournalInUse&) {
+  }
+}
+
 int write_scene(const Study& study, std::uint64_t variant, const std::string& output) {
   if (variant >= study.variant_count()) {
     fmt::print(stderr, "--write-scene: {} is outside 0 to {}: the study has {} variants\n", variant,
@@ -120,17 +128,23 @@ Run add_study(CLI::App& app) {
                  wish.journal);
       return input_wrong;
     } catch (const OtherWork& other) {
-      fmt::print(stderr, "{}: remove it, or throw it away with --start-over\n", other.what());
+      fmt::print(stderr, "{}\n", other.what());
       return input_wrong;
     } catch (const InputError& error) {
+      // As it is written it cannot be done: nothing to go on with.
+      forget_what_was_begun(wish.journal);
       std::vector<Fault> faults = error.faults();
       for (Fault& fault : faults)
         if (fault.place.file.empty()) fault.place.file = options->study;
       throw InputError(std::move(faults));
     }
-    write_study(study, outcome, options->output);
-    std::error_code not_there;
-    std::filesystem::remove(wish.journal, not_there);
+    try {
+      write_study(study, outcome, options->output);
+    } catch (const MachineError& error) {
+      throw MachineError(fmt::format("{}. What is worked out stays in {}: start again to go on", error.what(),
+                                     wish.journal));
+    }
+    forget_what_was_begun(wish.journal);
     if (!options->quiet) {
       print_warnings(file.faults);
       fmt::print("{}", study_summary(study, outcome, options->all));
