@@ -8,7 +8,7 @@
 #define XXH_INLINE_ALL
 #include <xxhash.h>
 
-#include <array>
+#include <algorithm>
 #include <cerrno>
 #include <cstring>
 
@@ -17,8 +17,10 @@
 namespace cabinfield {
 namespace {
 
-constexpr std::string_view first_line = "cabinfield study at work, version 1\n";
-constexpr std::uint64_t longest_key = 4096, most_values = 1u << 28;
+constexpr std::string_view of_any_version = "cabinfield study at work, version ",
+                           first_line = "cabinfield study at work, version 1\n";
+/// A path and a hash.
+constexpr std::uint64_t longest_key = 8192;
 
 struct Head {
   std::uint64_t number, values, checksum;
@@ -59,20 +61,55 @@ bool write_at(int file, std::uint64_t at, const void* from, std::size_t bytes) {
 }  // namespace
 
 Journal::Journal(const std::string& path) : path_(path) {
-  file_ = open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
-  if (file_ < 0) throw MachineError(fmt::format("{}: cannot be written: {}", path, std::strerror(errno)));
-  if (flock(file_, LOCK_EX | LOCK_NB) != 0) {
+  struct stat ours {
+  }, named{};
+  while (true) {
+    file_ = open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
+    if (file_ < 0) throw MachineError(fmt::format("{}: cannot be written: {}", path, std::strerror(errno)));
+    if (flock(file_, LOCK_EX | LOCK_NB) != 0) {
+      const int why = errno;
+      close(file_);
+      if (why == EWOULDBLOCK) throw JournalInUse();
+      throw MachineError(
+          fmt::format("{}: others cannot be kept off this file: {}", path, std::strerror(why)));
+    }
+    // Who had it before may have removed it between the two: then it is nobody's name any more.
+    if (fstat(file_, &ours) == 0 && stat(path.c_str(), &named) == 0 && ours.st_ino == named.st_ino &&
+        ours.st_dev == named.st_dev)
+      break;
     close(file_);
-    throw JournalInUse();
   }
-  std::string line(first_line.size(), '\0');
-  std::uint64_t length = 0;
-  if (!read_at(file_, 0, line.data(), line.size()) || line != first_line ||
-      !read_at(file_, line.size(), &length, sizeof(length)) || length > longest_key)
+  read_head();
+}
+
+void Journal::read_head() {
+  const std::uint64_t there = size();
+  std::string line(std::min<std::uint64_t>(there, first_line.size()), '\0');
+  if (!read_at(file_, 0, line.data(), line.size())) fail(path_, "cannot be read");
+  if (line != first_line) {
+    unknown_ = first_line.starts_with(line)       ? Found::nothing
+               : line.starts_with(of_any_version) ? Found::other_work
+                                                  : Found::foreign;
     return;
+  }
+  std::uint64_t length = 0;
+  first_record_ = line.size() + sizeof(length);
+  if (there < first_record_) return;
+  if (!read_at(file_, line.size(), &length, sizeof(length))) fail(path_, "cannot be read");
+  if (length > longest_key) {
+    unknown_ = Found::other_work;
+    return;
+  }
+  if (there < first_record_ + length) return;
   key_.resize(length);
-  if (!read_at(file_, line.size() + sizeof(length), key_.data(), length)) key_.clear();
-  first_record_ = line.size() + sizeof(length) + length;
+  if (!read_at(file_, first_record_, key_.data(), length)) fail(path_, "cannot be read");
+  first_record_ += length;
+}
+
+std::uint64_t Journal::size() const {
+  struct stat status {};
+  if (fstat(file_, &status) != 0) fail(path_, "cannot be read");
+  return static_cast<std::uint64_t>(status.st_size);
 }
 
 Journal::~Journal() {
@@ -80,28 +117,33 @@ Journal::~Journal() {
 }
 
 Journal::Found Journal::found(const std::string& key) const {
-  struct stat status {};
-  if (fstat(file_, &status) == 0 && status.st_size == 0) return Found::nothing;
-  return !key_.empty() && key_ == key ? Found::same_work : Found::other_work;
+  if (key_.empty()) return unknown_;
+  return key_ == key ? Found::same_work : Found::other_work;
 }
 
 void Journal::start(const std::string& key) {
   records_.clear();
-  key_ = key;
   const std::uint64_t length = key.size();
-  first_record_ = first_line.size() + sizeof(length) + length;
-  end_ = first_record_;
-  if (ftruncate(file_, 0) != 0 || !write_at(file_, 0, first_line.data(), first_line.size()) ||
-      !write_at(file_, first_line.size(), &length, sizeof(length)) ||
-      !write_at(file_, first_line.size() + sizeof(length), key.data(), key.size()) || fdatasync(file_) != 0)
+  std::string head(first_line);
+  head.append(reinterpret_cast<const char*>(&length), sizeof(length));
+  head += key;
+  if (ftruncate(file_, 0) != 0 || !write_at(file_, 0, head.data(), head.size()) || fdatasync(file_) != 0) {
+    const int why = errno;
+    [[maybe_unused]] const int cut = ftruncate(file_, 0);
+    errno = why;
     fail(path_, "cannot be written");
+  }
+  key_ = key;
+  end_ = first_record_ = head.size();
 }
 
 void Journal::take_up() {
   records_.clear();
   end_ = first_record_;
+  const std::uint64_t there = size();
   Head head{};
-  while (read_at(file_, end_, &head, sizeof(head)) && head.values <= most_values) {
+  while (end_ + sizeof(head) <= there && read_at(file_, end_, &head, sizeof(head)) &&
+         head.values <= (there - end_ - sizeof(head)) / sizeof(double)) {
     std::vector<double> values(head.values);
     if (!read_at(file_, end_ + sizeof(head), values.data(), values.size() * sizeof(double)) ||
         checksum(head.number, values) != head.checksum)

@@ -2,7 +2,7 @@
 //
 // The file: a line that says what it is, the key of what is being worked out, then records one after the
 // other, each with its length and a checksum. A record that was cut off, and all after it, is left out and
-// done again.
+// done again; so is a head that was cut off, which no record follows.
 #pragma once
 
 #include <cstdint>
@@ -17,7 +17,8 @@ class JournalInUse : public std::exception {};
 
 class Journal {
  public:
-  enum class Found { nothing, same_work, other_work };
+  /// Foreign: nothing that a study wrote, and not ours to empty.
+  enum class Found { nothing, same_work, other_work, foreign };
 
   /// Opens or makes the file and keeps all others off it for as long as it lives. Throws JournalInUse, or
   /// MachineError where it cannot be made.
@@ -28,7 +29,7 @@ class Journal {
 
   /// Whether there is work of that key to go on with.
   Found found(const std::string& key) const;
-  /// Empties the file for work of this key.
+  /// Empties the file for work of this key. Throws MachineError.
   void start(const std::string& key);
   /// Takes up the records of work of this key (found == same_work).
   void take_up();
@@ -48,10 +49,14 @@ class Journal {
   struct Record {
     std::uint64_t at = 0, values = 0;
   };
+  void read_head();
+  std::uint64_t size() const;
+
   std::string path_;
   int file_ = -1;
   std::uint64_t end_ = 0;
-  std::string key_;  // of what stands in the file; "" where nothing does
+  std::string key_;                 // of what stands in the file; "" where nothing does
+  Found unknown_ = Found::nothing;  // what stands in the file where it has no key
   std::uint64_t first_record_ = 0;
   std::map<std::uint64_t, Record> records_;
 };

@@ -561,9 +561,15 @@ StudyOutcome run_study(const Study& study, const StudyWish& wish, const Crew& cr
         break;
       case Journal::Found::other_work:
         if (!wish.start_over)
-          throw OtherWork(fmt::format(
-              "{} holds what another study, scene or version of the program had begun", wish.journal));
-        [[fallthrough]];
+          throw OtherWork(
+              fmt::format("{} holds what another study, scene or version of the program had begun: remove "
+                          "it, or throw it away with --start-over",
+                          wish.journal));
+        journal->start(key);
+        break;
+      case Journal::Found::foreign:
+        throw OtherWork(
+            fmt::format("{} is in the way, and no study wrote it: give it another name", wish.journal));
       case Journal::Found::nothing:
         journal->start(key);
     }

@@ -50,6 +50,14 @@ bool is_input(const std::string& output, const Study& study) {
          std::filesystem::equivalent(output, study.scene_path, not_there);
 }
 
+/// Under its lock, so that it is not taken from under a run that has just come.
+void forget_what_was_begun(const std::string& journal) {
+  try {
+    Journal(journal).remove();
+  } catch (const JournalInUse&) {
+  }
+}
+
 /// Prints why a study could not be worked out; the exit status.
 int tell_failure(const std::exception& error, const Study& study, const StudyWish& wish) {
   if (dynamic_cast<const JournalInUse*>(&error) != nullptr) {
@@ -58,10 +66,12 @@ int tell_failure(const std::exception& error, const Study& study, const StudyWis
     return input_wrong;
   }
   if (dynamic_cast<const OtherWork*>(&error) != nullptr) {
-    fmt::print(stderr, "{}: remove it, or throw it away with --start-over\n", error.what());
+    fmt::print(stderr, "{}\n", error.what());
     return input_wrong;
   }
   if (const auto* wrong = dynamic_cast<const InputError*>(&error)) {
+    // As it is written it cannot be done: nothing to go on with.
+    forget_what_was_begun(wish.journal);
     std::vector<Fault> faults = wrong->faults();
     for (Fault& fault : faults)
       if (fault.place.file.empty()) fault.place.file = study.path;
@@ -154,9 +164,13 @@ Run add_study(CLI::App& app) {
       return status;
     }
     if (!crew.first()) return done;
-    write_study(study, outcome, options->output);
-    std::error_code not_there;
-    std::filesystem::remove(wish.journal, not_there);
+    try {
+      write_study(study, outcome, options->output);
+    } catch (const MachineError& error) {
+      throw MachineError(fmt::format("{}. What is worked out stays in {}: start again to go on", error.what(),
+                                     wish.journal));
+    }
+    forget_what_was_begun(wish.journal);
     if (!options->quiet) {
       print_warnings(file.faults);
       fmt::print("{}", study_summary(study, outcome, options->all));
