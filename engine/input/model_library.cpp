@@ -64,17 +64,17 @@ std::optional<DriverModelSpec> ModelLibrary::driver(const std::string& name, Fau
 
 std::optional<AmplifierModelSpec> ModelLibrary::amplifier(const std::string& name, Faults& faults) const {
   const auto path = find("amplifiers", name);
-  return path ? read_model(*path, amplifier_model_keys(), faults) : std::nullopt;
+  return path ? read_model(*path, amplifier_model_keys(), read_, faults) : std::nullopt;
 }
 
 std::optional<ProcessorModelSpec> ModelLibrary::processor(const std::string& name, Faults& faults) const {
   const auto path = find("processors", name);
-  return path ? read_model(*path, processor_model_keys(), faults) : std::nullopt;
+  return path ? read_model(*path, processor_model_keys(), read_, faults) : std::nullopt;
 }
 
 std::optional<BatterySpec> ModelLibrary::battery(const std::string& name, Faults& faults) const {
   const auto path = find("batteries", name);
-  return path ? read_model(*path, battery_keys(), faults) : std::nullopt;
+  return path ? read_model(*path, battery_keys(), read_, faults) : std::nullopt;
 }
 
 std::vector<std::string> ModelLibrary::names(const std::string& kind) const {

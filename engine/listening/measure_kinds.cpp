@@ -162,8 +162,8 @@ constexpr std::array<MeasureDeclaration, 11> declarations{{
      .pressures = true,
      .arrivals = false,
      .lengths = false,
-     .help = "mean level in the band when the first limit is reached",
-     .not_yet = "the limits of amplifiers and drivers"},
+     .help = "level in the band of the whole system with music when its first limit is reached",
+     .not_yet = ""},
 }};
 
 constexpr bool in_order() {

@@ -18,6 +18,7 @@
 //   power_share        sum over the named channels of the mean of |p_c|^2, over that of all channels
 //   sum_share          mean of Re(p_named p*) over the mean of |p|^2, p_named the sum of the named channels:
 //                      these add up to 100 % over all channels; above 100 or below 0 where channels cancel
+//   loudest            not found here: it takes amplifiers and limits; NaN
 // Over the seats asked for:
 //   seat_spread        loudest less quietest L in each third octave, mean over the band's third octaves
 // A value that does not exist (a silent seat's share, no side) is NaN.

@@ -1,9 +1,12 @@
 #include "study/judged_variants.h"
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 
 #include "results/prediction.h"
+#include "results/source_outputs.h"
+#include "results/system/loudest.h"
 
 namespace cabinfield {
 namespace {
@@ -66,7 +69,8 @@ VariantJudge::Prepared& VariantJudge::prepared(const Scene& scene) {
       .first->second;
 }
 
-Measured VariantJudge::operator()(const Scene& scene, const VariantSound& sound) {
+Measured VariantJudge::operator()(const Scene& scene, const VariantSound& sound, const Site& site,
+                                  int preset) {
   Prepared& with = prepared(scene);
   Measured found;
   with.plan.evaluate(sound.heard(), with.work, found);
@@ -82,8 +86,47 @@ Measured VariantJudge::operator()(const Scene& scene, const VariantSound& sound)
       all.at_seat[m * seats + s] = found.at_seat[w * seats + s];
       all.detail[m * seats + s] = found.detail[w * seats + s];
     }
+    const MeasureWish& wish = measures_[m].wish;
+    if (wish.kind != MeasureKind::loudest) continue;
+    const std::vector<double> levels = loudest_db(scene, site, preset, wish.band);
+    double sum = 0, weights = 0, worst = std::numeric_limits<double>::infinity();
+    for (std::size_t s = 0; s < seats; ++s) {
+      const double weight = wish.seat_weight.empty() ? 1 : wish.seat_weight[s];
+      if (weight == 0) continue;
+      all.at_seat[m * seats + s] = levels[s];
+      sum += weight * levels[s];
+      weights += weight;
+      worst = std::min(worst, levels[s]);
+    }
+    all.over_seats[m] = wish.over == OverSeats::worst ? worst : sum / weights;
   }
   return all;
+}
+
+std::vector<double> loudest_db(const Scene& scene, const Site& site, int preset, FrequencyRange band) {
+  // The one preset that is heard, and its state's transfer functions.
+  Scene heard = scene;
+  heard.presets = {scene.presets[static_cast<std::size_t>(preset)]};
+  Results results = predict_places(heard);
+  FieldSolution fields;
+  fields.transfer_pa_s_m3.resize(std::max<std::size_t>(1, scene.states.size()));
+  const int state = heard.presets.front().state;
+  fields.transfer_pa_s_m3[static_cast<std::size_t>(state)] = transfer_at(site, heard, state);
+  const SourceOutputs outputs = source_outputs(heard);
+  std::vector<ChannelDrive> drives;
+  for (const Channel& channel : heard.channels) drives.push_back(drive_of(channel, outputs));
+  find_loudest(heard, drives, fields, results);
+  std::vector<double> levels(scene.seats.size(), std::numeric_limits<double>::quiet_NaN());
+  const LimitReport& report = results.limits;
+  if (report.system_music_kind.empty() || report.system_music_kind.front() == 0) return levels;
+  for (std::size_t s = 0; s < levels.size(); ++s) {
+    double power = 0;
+    for (std::size_t b = 0; b < report.third_octave_hz.size(); ++b)
+      if (report.third_octave_hz[b] >= band.low_hz && report.third_octave_hz[b] <= band.high_hz)
+        power += std::pow(10, report.system_music_db(0, s, b) / 10);
+    levels[s] = 10 * std::log10(power);
+  }
+  return levels;
 }
 
 std::size_t openings_missed(const Scene& scene) {

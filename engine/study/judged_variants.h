@@ -20,8 +20,9 @@ class VariantJudge {
   /// `present` is the scene whose channels and seats the measures go by; it must outlive the judge.
   VariantJudge(std::vector<StudyMeasure> measures, const Scene& present);
 
-  /// Values [M] and, at each seat, [M,S]; NaN where there is none, as where a measure's channels are gone.
-  Measured operator()(const Scene& scene, const VariantSound& sound);
+  /// Values [M] and, at each seat, [M,S]; NaN where there is none, as where a measure's channels are gone or
+  /// nothing limits the loudest level. The sound is that of the preset at the site.
+  Measured operator()(const Scene& scene, const VariantSound& sound, const Site& site, int preset);
 
  private:
   struct Prepared {
@@ -35,6 +36,10 @@ class VariantJudge {
   const Scene& present_;
   std::map<std::vector<std::string>, Prepared> by_channels_;  // by the channels of the variant
 };
+
+/// The loudest that a scene's system gets with music before a limit, in a band at each seat, dB: what is
+/// predicted for the preset, third octaves whose middles lie in the band added up. NaN where nothing limits.
+std::vector<double> loudest_db(const Scene& scene, const Site& site, int preset, FrequencyRange band);
 
 /// Rules of the plan about holes and depths that a scene breaks.
 std::size_t openings_missed(const Scene& scene);

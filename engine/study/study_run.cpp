@@ -182,7 +182,7 @@ class Runner {
     parallel_for(scenes.size(), [&](std::size_t i) {
       const auto thread = static_cast<std::size_t>(omp_get_thread_num());
       const VariantSound sound = sounds_[thread](*scenes[i], *sites[i], level_db_);
-      const Measured found = judges[thread](*scenes[i], sound);
+      const Measured found = judges[thread](*scenes[i], sound, *sites[i], study_.preset);
       std::vector<double>& row = rows[i];
       row.reserve(measures * (1 + 2 * seats_) + 2);
       row.insert(row.end(), found.over_seats.begin(), found.over_seats.end());
@@ -462,7 +462,7 @@ class Runner {
         parallel_for(drawn.size(), [&](std::size_t i) {
           const auto thread = static_cast<std::size_t>(omp_get_thread_num());
           const VariantSound sound = sounds_[thread](*drawn[i], *sites[i], level_db_);
-          const Measured measured = judges_[thread](*drawn[i], sound);
+          const Measured measured = judges_[thread](*drawn[i], sound, *sites[i], study_.preset);
           double* const row = found.data() + i * wide;
           std::copy(measured.over_seats.begin(), measured.over_seats.end(), row);
           row[m] = static_cast<double>(study_.must_fit_openings ? openings_missed(*scenes[i]) : 0);

@@ -144,13 +144,13 @@ std::vector<BadStudy> bad_studies() {
                 "  - {measure: path_difference, pair: [left, rigt]}\n"
                 "  - {measure: seat_spread, seats: [driver], band: [50 Hz, 100 Hz]}\n"
                 "  - {measure: side_angle, seats: [driver, pasenger], target: {tilt: 1 dB}}\n"
-                "  - {measure: loudest, band: [50 Hz, 100 Hz]}\n"
+                "  - {measure: loudest}\n"
                 "  - {measure: deepest_notch, band: [50 Hz, 100 Hz], at_most: 3 mm, weight: -1}\n",
        {"5:15: measure 1: measure 'evennes' is not known; did you mean 'evenness'?",
         "6:15: measure 'level': key 'band' is missing", "7:37: measure 'arrival_spread': it has no band",
         "8:15: measure 'power_share': key 'channels' is missing", "9:45: unknown channel or group 'rigt'",
         "10:35: measure 'seat_spread': it compares seats", "11:43: unknown seat 'pasenger'",
-        "11:62: measure 'side_angle': it has no target", "12:15: measure 'loudest': is not supported yet",
+        "11:62: measure 'side_angle': it has no target", "12:15: measure 'loudest': key 'band' is missing",
         "13:76: measure 9: weight -1 is outside"}},
       {"LimitsInAnotherUnit",
        varied + "judge: [{measure: deepest_notch, band: [50 Hz, 100 Hz], at_most: 3 mm}]\n",

@@ -33,7 +33,7 @@ seats:
   passenger: {mirror_of: driver}
 drivers:
   left:
-    model: {thiele_small: {Fs: 60 Hz, Qes: 0.5, Qms: 4, Vas: 12 L, Re: 3.2 ohm, Sd: 130 cm2}}
+    model: {thiele_small: {Fs: 60 Hz, Qes: 0.5, Qms: 4, Vas: 12 L, Re: 3.2 ohm, Sd: 130 cm2, Xmax: 4 mm}}
     position: [0.8, -0.65, 0.3]
     surface: left
     loading: {sealed: 12 L}
@@ -142,6 +142,30 @@ TEST_F(StudyNumbers, AreThoseOfAPredictionWithWavesToo) {
     EXPECT_LT(difference_from_prediction(many, variant, bank, scenes), 1e-9) << many.label(variant);
   }
   EXPECT_EQ(bank.cabins_solved(), 1);
+}
+
+TEST_F(StudyNumbers, TheLoudestIsThatOfAPrediction) {
+  const Study gains = study(R"(
+vary: [{set: channels.left.gain, to: [0 dB, -6 dB]}]
+judge: [{measure: loudest, seats: [driver, passenger], over_seats: worst, band: [40 Hz, 160 Hz], weight: 1}]
+)");
+  const StudyOutcome found = run(gains);
+  for (std::uint64_t variant : {0, 1}) {
+    const SceneFile written = read_scene_text(gains.scene_file(variant).source, gains.scene_path);
+    ASSERT_TRUE(written.scene);
+    const LimitReport limits = predict(*written.scene).limits;
+    double worst_db = 1e9;
+    for (std::size_t s : {0, 1}) {
+      double power = 0;
+      for (std::size_t b = 0; b < limits.third_octave_hz.size(); ++b)
+        if (limits.third_octave_hz[b] >= 40 && limits.third_octave_hz[b] <= 160)
+          power += std::pow(10, limits.system_music_db(0, s, b) / 10);
+      EXPECT_NEAR(found.at_seat[variant * 2 + s], 10 * std::log10(power), 1e-9);
+      worst_db = std::min(worst_db, 10 * std::log10(power));
+    }
+    EXPECT_NEAR(found.value[variant], worst_db, 1e-9);
+  }
+  EXPECT_EQ(found.leading.front().variant, found.score[0].points > found.score[1].points ? 0u : 1u);
 }
 
 TEST_F(StudyNumbers, MirroredPlacesHaveMirroredMeasures) {
