@@ -23,12 +23,10 @@ int run(int argc, char** argv) {
   CLI::App app("What each seat of a car will hear, before a panel is cut.", "cabinfield");
   app.set_version_flag("--version", fmt::format("cabinfield {} ({})", CABINFIELD_VERSION, CABINFIELD_BUILD));
   app.require_subcommand(1);
-  const std::pair<std::string, command::Run> verbs[] = {{"start", command::add_start(app)},
-                                                        {"check", command::add_check(app)},
-                                                        {"predict", command::add_predict(app)},
-                                                        {"study", command::add_study(app)},
-                                                        {"report", command::add_report(app)},
-                                                        {"keys", command::add_keys(app)}};
+  const std::pair<std::string, command::Run> verbs[] = {
+      {"start", command::add_start(app)},     {"check", command::add_check(app)},
+      {"predict", command::add_predict(app)}, {"study", command::add_study(app)},
+      {"report", command::add_report(app)},   {"keys", command::add_keys(app)}};
   if (argc > 1 && argv[1][0] != '-') {
     std::vector<std::string> known;
     for (const auto& [name, verb] : verbs) known.push_back(name);
