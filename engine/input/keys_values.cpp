@@ -138,7 +138,10 @@ ValueKind<double> quantity(Quantity kind, Range range) {
             static const std::regex with_unit(quantity_pattern);
             const bool bare_fraction =
                 kind == Quantity::fraction && !node.quoted() && parse_number(node.text());
-            if (!bare_fraction && (kind == Quantity::fraction || std::regex_match(node.text(), with_unit)))
+            // Matching goes as deep as the text is long; no quantity takes so many letters.
+            constexpr std::size_t longest = 200;
+            if (!bare_fraction && (kind == Quantity::fraction || node.text().size() > longest ||
+                                   std::regex_match(node.text(), with_unit)))
               reading.fault_beyond_schema(node.place(), parsed.error);
             else
               reading.fault(node.place(), parsed.error);

@@ -272,7 +272,9 @@ TEST(Measures, OfAMirroredCabinAreMirrored) {
         expect_alike(there.over_seats, here.over_seats, what);
         expect_alike(there.at_seat[1], sign * here.at_seat[0], what);
         expect_alike(there.at_seat[0], sign * here.at_seat[1], what);
-        EXPECT_EQ(std::isnan(here.at_seat[0]), !declared.of_one_seat) << what;
+        // The loudest is found elsewhere, with amplifiers and limits.
+        EXPECT_EQ(std::isnan(here.at_seat[0]), !declared.of_one_seat || declared.kind == MeasureKind::loudest)
+            << what;
       }
   }
 }

@@ -257,7 +257,7 @@ TEST(Edits, FaultsNameThePathAndTheNearest) {
   expect(set("cabin.blocks.dahs.y", "[0, 1]"),
          "cabin.blocks has no 'dahs'; did you mean 'dash'? known: dash, seat_left");
   expect(set("", "x"), "'' is no setting");
-  expect(set("amplifiers.a", "x"), "has no 'amplifiers'");
+  expect(set("amplifiers.a", "x"), "amplifiers has no 'a'");
   expect(removed("channels.sub.gain"), "is not given in the scene: there is nothing to remove");
   expect(removed("channels.right.lowpass"), "taken over from another entry: remove it there");
   expect(removed("channels.centre"), "channels has no 'centre'");

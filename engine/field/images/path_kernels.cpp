@@ -4,8 +4,7 @@ namespace cabinfield::kernels {
 
 extern const Table plain_table;
 #if defined(CABINFIELD_WIDE_KERNELS)
-extern const Table wide_table;    // AVX2 and fused multiply-add (x86-64-v3)
-extern const Table widest_table;  // and AVX-512 (x86-64-v4)
+extern const Table wide_table;  // AVX2 and fused multiply-add (x86-64-v3)
 #endif
 
 const Table& best() {
@@ -13,10 +12,7 @@ const Table& best() {
   static const Table* const table = [] {
     __builtin_cpu_init();
     const bool wide = __builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma");
-    const bool widest = wide && __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq") &&
-                        __builtin_cpu_supports("avx512vl") && __builtin_cpu_supports("avx512bw") &&
-                        __builtin_cpu_supports("avx512cd");
-    return widest ? &widest_table : wide ? &wide_table : &plain_table;
+    return wide ? &wide_table : &plain_table;
   }();
   return *table;
 #else
