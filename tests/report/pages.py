@@ -23,6 +23,43 @@ seats: {driver: {head: [1.2, -0.4, 1.0]}}
 drivers: {mid: {model: midbass_165, position: [0.5, -0.6, 0.4], aim: {seat: driver}}}
 channels: {mid: {drives: [mid]}}
 """
+SMALL = """cabinfield: 1
+title: A small car (invented)
+cabin:
+  box: {length: 2.0 m, width: 1.4 m, height: 1.1 m}
+  materials: {all: {specific_impedance: 20}, floor: carpet}
+  blocks:
+    - name: dash
+      profile: [{x: -0.1, z: 0.7, face: top}, {x: 0.5, z: 0.7, face: brow}, [0.5, 0.4], [-0.1, 0.4]]
+      y: [-0.8, 0.8]
+seats: {driver: {head: [1.1, -0.4, 0.9]}, passenger: {mirror_of: driver}}
+drivers:
+  mid_left: {model: midbass_165, position: [0.7, -0.7, 0.3], surface: left, loading: {sealed: 8 L}}
+  mid_right: {mirror_of: mid_left}
+  centre: {model: mid_75, position: [0.25, 0, 0.7], surface: dash.top, loading: {sealed: 1 L}}
+channels:
+  left: {drives: [mid_left], signal: left}
+  right: {drives: [mid_right], signal: right}
+  centre: {drives: [centre], signal: mono, highpass: {family: butterworth, order: 2, frequency: 300 Hz}}
+compute: {frequencies: {from: 200 Hz, to: 4 kHz, per_octave: 6}, field: images, image_order: 1}
+"""
+SMALL_STUDY = """cabinfield_study: 1
+title: Where the centre goes in a small car
+scene: small.yaml
+move:
+  - driver: centre
+    places:
+      dash_middle: as_drawn
+      dash_rear: {position: [0.4, 0.1, 0.7]}
+      dash_left: {position: [0.25, -0.3, 0.7]}
+vary:
+  - {name: centre_plays, mute: [centre]}
+judge:
+  - {measure: evenness, band: [300 Hz, 3 kHz], weight: 2}
+  - {measure: seat_spread, band: [300 Hz, 3 kHz]}
+paint: {driver: centre, over: dash.top, spacing: 150 mm, judge_by: evenness}
+doubt: {draws: 20}
+"""
 MONO, LEFT_EAR = 2, 0
 
 
@@ -53,10 +90,21 @@ def retitled(file):
     file["checks/words"][0] = HOSTILE
 
 
+PLAN = ("system", "limits", "amplifier", "battery", "cable", "load_case", "limit_kind", "third_octave", "wiring_index")
+
+
+def unplanned(file):
+    """Without anything of a system plan."""
+    for name in PLAN:
+        if name in file:
+            del file[name]
+
+
 def planned(file):
     """Results of a system plan: an output for each channel, a supply under two loads, levels before a limit."""
     count = {axis: len(file[axis]) for axis in ("preset", "channel", "seat", "frequency")}
     text = lambda path, values: file.create_dataset(path, data=np.array(values, dtype=object), dtype=h5py.string_dtype())
+    unplanned(file)
     for axis, names in {"amplifier": ["front_amp", "<b>rear</b>_amp"], "battery": ["start", "second"], "cable": ["second to front_amp"],
                         "load_case": ["music, engine running", "full bass, engine off"], "limit_kind": ["none", "amplifier voltage", "excursion"]}.items():
         text(axis, names)
@@ -209,6 +257,11 @@ def expectations(path):
     return found
 
 
+def has_plan(path):
+    with h5py.File(path) as file:
+        return "system" in file or "limits" in file
+
+
 def carried(page):
     """The files in a page, unpacked."""
     pattern = r'<script type="text/plain" data-results="([^"]*)" data-thinned="([^"]*)">([^<]*)</script>'
@@ -270,6 +323,14 @@ def main(program, hatchback, synthetic, folder):
     report("synthetic", synthetic)
     changed(synthetic, folder / "planned.h5", planned)
     report("planned", folder / "planned.h5")
+    changed(synthetic, folder / "bare.h5", unplanned)
+    report("bare", folder / "bare.h5")
+    (folder / "small.yaml").write_text(SMALL)
+    (folder / "small_study.yaml").write_text(SMALL_STUDY)
+    for old in folder.glob("small.h5*"):
+        old.unlink()
+    run(program, "study", folder / "small_study.yaml", "-o", folder / "small.h5", "--quiet", status=(0, 1))
+    report("small", folder / "small.h5")
     study(folder / "study.h5")
     report("study", folder / "study.h5")
     report("two", folder / "saloon.h5", folder / "pickup.h5")
@@ -295,6 +356,8 @@ def main(program, hatchback, synthetic, folder):
         assert "map" not in less and less.attrs["title"] == whole.attrs["title"]
 
     expected = {name: expectations(path) for name, path in (("hatchback", hatchback), ("saloon", folder / "saloon.h5"))}
+    files = {"hatchback": hatchback, "synthetic": synthetic} | {name: folder / f"{name}.h5" for name in ("saloon", "people_carrier", "pickup", "box", "open", "hostile", "thinned", "bare")}
+    expected["planned"] = [name for name, path in files.items() if has_plan(path)]
     expected["hostile"] = {"title": HOSTILE}
     (folder / "expected.json").write_text(json.dumps(expected))
 
