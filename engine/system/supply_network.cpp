@@ -25,6 +25,21 @@ double resistance_of(const SupplyNetwork::Cell& cell, double node_v) {
                                                                : cell.resistance_ohm;
 }
 
+struct ChargerOutput {
+  double current_a = 0, by_in_v = 0, by_out_v = 0;
+};
+
+/// It comes up over a half volt of its input: what switches would have no steady state.
+ChargerOutput put_out(const SupplyNetwork::Charger& charger, double in_v, double out_v) {
+  constexpr double coming_up_v = 0.5;
+  const double up = (in_v - charger.least_input_v) / coming_up_v;
+  if (up <= 0) return {};
+  const double most_a = std::min(1.0, up) * charger.greatest_a;
+  const Injection out = regulated(charger.regulated_v, charger.resistance_ohm, most_a, out_v);
+  const bool held = out.slope == 0 && out.current_a > 0;
+  return {out.current_a, held && up < 1 ? charger.greatest_a / coming_up_v : 0, out.slope};
+}
+
 Injection drawn(const SupplyNetwork::Load& load, double node_v) {
   if (node_v >= load.least_v) return {load.power_w / node_v, -load.power_w / (node_v * node_v)};
   const double conductance = load.power_w / (load.least_v * load.least_v);
@@ -67,14 +82,16 @@ class Balance {
     }
     for (const auto& charger : network_.chargers) {
       const double in_v = voltage(charger.from), out_v = voltage(charger.to);
-      if (in_v < charger.least_input_v) continue;
-      const Injection out = regulated(charger.regulated_v, charger.resistance_ohm, charger.greatest_a, out_v);
+      const ChargerOutput out = put_out(charger, in_v, out_v);
       leaves(charger.to, -out.current_a);
-      slopes(charger.to, charger.to) -= out.slope;
-      const double power_w = out_v * out.current_a / charger.efficiency;
-      leaves(charger.from, power_w / in_v);
-      slopes(charger.from, charger.from) -= power_w / (in_v * in_v);
-      slopes(charger.from, charger.to) += (out.current_a + out_v * out.slope) / (charger.efficiency * in_v);
+      slopes(charger.to, charger.to) -= out.by_out_v;
+      slopes(charger.to, charger.from) -= out.by_in_v;
+      if (out.current_a == 0) continue;
+      const double taken_a = out_v * out.current_a / (charger.efficiency * in_v);
+      leaves(charger.from, taken_a);
+      slopes(charger.from, charger.from) += taken_a * (out.by_in_v / out.current_a - 1 / in_v);
+      slopes(charger.from, charger.to) +=
+          (out.current_a + out_v * out.by_out_v) / (charger.efficiency * in_v);
     }
     for (const auto& load : network_.loads) {
       const Injection in = drawn(load, voltage(load.node));
@@ -170,10 +187,7 @@ SupplyFlow solve_supply(const SupplyNetwork& network, const std::vector<bool>& o
   }
   for (const auto& charger : network.chargers) {
     const double in_v = voltage(charger.from), out_v = voltage(charger.to);
-    const double out_a =
-        in_v < charger.least_input_v
-            ? 0
-            : regulated(charger.regulated_v, charger.resistance_ohm, charger.greatest_a, out_v).current_a;
+    const double out_a = put_out(charger, in_v, out_v).current_a;
     flow.charger_out_a.push_back(out_a);
     flow.charger_in_a.push_back(out_a == 0 ? 0 : out_v * out_a / charger.efficiency / in_v);
     flow.lost_w += out_v * out_a * (1 / charger.efficiency - 1);

@@ -38,7 +38,8 @@ struct SupplyNetwork {
     double resistance_ohm = 5e-3;
     double greatest_a = 0;  ///< put out
     double efficiency = 0.9;
-    double least_input_v = 11;  ///< below which it rests (common practice, no source)
+    double least_input_v =
+        11;  ///< below which it rests, all of it from 0.5 V more (common practice, no source)
   };
   struct Load {
     int node = 0;
