@@ -78,6 +78,10 @@ TEST(SupplyNetwork, AnAlternatorChargesWhatIsLowerAndTakesNothingBack) {
   EXPECT_NEAR(charging.alternator_a[0], 1.8 / 22e-3, 1e-6);
   EXPECT_NEAR(charging.cell_a[0], -1.8 / 22e-3, 1e-6);
   expect_balance(charging);
+  // A battery that takes less than it gives: 100 mohm while it is charged.
+  network.cells[0].charge_resistance_ohm = 0.1;
+  EXPECT_NEAR(solve_supply(network).cell_a[0], -1.8 / 102e-3, 1e-6);
+  expect_balance(solve_supply(network));
   network.cells[0].emf_v = 15;
   const SupplyFlow resting = solve_supply(network);
   EXPECT_EQ(resting.alternator_a[0], 0);
@@ -133,6 +137,8 @@ TEST(SupplyNetwork, TheOneFurthestOverItsLimitOpensFirstAndTheRestTakeItsShare) 
   EXPECT_EQ(flow.after.cell_a[1], 0);
   EXPECT_NEAR(flow.after.cell_a[0], flow.after.load_a[0], 1e-9);
   EXPECT_LT(flow.after.node_v[0], flow.before.node_v[0]);
+  network.cells[0].discharge_limit_a = 10;  // both are over: the one that is further goes first
+  EXPECT_EQ(solve_protected_supply(network).opened.front(), 0);
   network.cells[0].discharge_limit_a = 150;  // then the other one follows, and all is dark
   const ProtectedFlow dark = solve_protected_supply(network);
   EXPECT_EQ(dark.opened, (std::vector<int>{1, 0}));
