@@ -139,6 +139,8 @@ TEST(SupplyNetwork, TheOneFurthestOverItsLimitOpensFirstAndTheRestTakeItsShare) 
   EXPECT_LT(flow.after.node_v[0], flow.before.node_v[0]);
   network.cells[0].discharge_limit_a = 10;  // both are over: the one that is further goes first
   EXPECT_EQ(solve_protected_supply(network).opened.front(), 0);
+  network.cells[0].discharge_limit_a = 15;  // 20 A and 140 A are asked for
+  EXPECT_EQ(solve_protected_supply(network).opened.front(), 1);
   network.cells[0].discharge_limit_a = 150;  // then the other one follows, and all is dark
   const ProtectedFlow dark = solve_protected_supply(network);
   EXPECT_EQ(dark.opened, (std::vector<int>{1, 0}));
