@@ -11,10 +11,10 @@ namespace cabinfield {
 
 /// What runs the car: the alternator at its voltage, or nothing but the batteries.
 struct SupplyCase {
-  std::vector<double> draw_w;  ///< of each amplifier
+  std::vector<double> draw_w{};  ///< of each amplifier
   bool alternator = true;
-  bool peak = false;             ///< for seconds (peak limits of protection circuits) or for good
-  std::vector<double> copper_c;  ///< of each cable; ambient where empty
+  bool peak = false;               ///< for seconds (peak limits of protection circuits) or for good
+  std::vector<double> copper_c{};  ///< of each cable; ambient where empty
 };
 
 /// Names of the nodes of a plan: batteries, junctions, the alternator where cables lead there, amplifiers.

@@ -8,85 +8,116 @@
 namespace cabinfield {
 namespace {
 
-/// What a branch puts into its node at a voltage there, and how that changes with it.
-struct Injection {
-  double current_a = 0, slope = 0;
+/// What a branch puts into its node at a voltage there, how that changes with it, and the potential whose
+/// slope is minus that current: what the network as a whole comes to rest by is the least of their sum.
+struct Branch {
+  double current_a = 0, slope = 0, potential_w = 0;
 };
 
-Injection regulated(double set_v, double resistance_ohm, double greatest_a, double node_v) {
-  const double wanted = (set_v - node_v) / resistance_ohm;
-  if (wanted <= 0) return {};
-  if (wanted >= greatest_a) return {greatest_a, 0};
-  return {wanted, -1 / resistance_ohm};
+Branch regulated(double set_v, double resistance_ohm, double greatest_a, double node_v) {
+  const double missing_v = set_v - node_v, wanted_a = missing_v / resistance_ohm;
+  if (wanted_a <= 0) return {};
+  if (wanted_a >= greatest_a)
+    return {greatest_a, 0, greatest_a * missing_v - greatest_a * greatest_a * resistance_ohm / 2};
+  return {wanted_a, -1 / resistance_ohm, missing_v * wanted_a / 2};
 }
 
-double resistance_of(const SupplyNetwork::Cell& cell, double node_v) {
-  return node_v > cell.emf_v && cell.charge_resistance_ohm > 0 ? cell.charge_resistance_ohm
-                                                               : cell.resistance_ohm;
+Branch cell_branch(const SupplyNetwork::Cell& cell, double node_v) {
+  const bool charged = node_v > cell.emf_v && cell.charge_resistance_ohm > 0;
+  const double ohm = charged ? cell.charge_resistance_ohm : cell.resistance_ohm, over_v = node_v - cell.emf_v;
+  return {-over_v / ohm, -1 / ohm, over_v * over_v / (2 * ohm)};
 }
 
-Injection drawn(const SupplyNetwork::Load& load, double node_v) {
-  if (node_v >= load.least_v) return {load.power_w / node_v, -load.power_w / (node_v * node_v)};
+Branch load_branch(const SupplyNetwork::Load& load, double node_v) {
+  if (node_v >= load.least_v)
+    return {-load.power_w / node_v, load.power_w / (node_v * node_v), load.power_w * std::log(node_v)};
   const double conductance = load.power_w / (load.least_v * load.least_v);
-  return {conductance * node_v, conductance};
+  return {-conductance * node_v, -conductance,
+          load.power_w * std::log(load.least_v) + (node_v * node_v * conductance - load.power_w) / 2};
 }
 
-/// Current that leaves each node less what enters it, and its derivatives.
-class Balance {
- public:
-  Balance(const SupplyNetwork& network, const std::vector<bool>& open) : network_(network), open_(open) {}
+/// It comes up over a half volt of its input: what switches would have no steady state.
+double charger_output_a(const SupplyNetwork::Charger& charger, double in_v, double out_v) {
+  constexpr double coming_up_v = 0.5;
+  const double up = std::clamp((in_v - charger.least_input_v) / coming_up_v, 0.0, 1.0);
+  return regulated(charger.regulated_v, charger.resistance_ohm, up * charger.greatest_a, out_v).current_a;
+}
 
-  bool is_open(std::size_t cell) const { return cell < open_.size() && open_[cell]; }
+/// The network with its chargers taken apart: each a source of so many amperes at most, and a load.
+struct Apart {
+  const SupplyNetwork& network;
+  const std::vector<bool>& open;
+  std::vector<double> most_a;                ///< of each charger
+  std::vector<SupplyNetwork::Load> drawing;  ///< of each charger
 
-  void at(const Eigen::VectorXd& voltage, Eigen::VectorXd& excess, Eigen::MatrixXd& slopes) const {
-    excess.setZero(network_.nodes);
-    slopes.setZero(network_.nodes, network_.nodes);
-    auto leaves = [&](int node, double current_a) { excess(node) += current_a; };
-    for (const auto& run : network_.runs) {
-      const double conductance = 1 / run.resistance_ohm;
-      const double current_a = (voltage(run.from) - voltage(run.to)) * conductance;
-      leaves(run.from, current_a);
-      leaves(run.to, -current_a);
-      slopes(run.from, run.from) += conductance;
-      slopes(run.to, run.to) += conductance;
-      slopes(run.from, run.to) -= conductance;
-      slopes(run.to, run.from) -= conductance;
+  struct Balance {
+    Eigen::VectorXd excess_a;  ///< that leaves each node, less what enters it
+    Eigen::MatrixXd slopes;
+    double potential_w = 0;
+  };
+
+  Balance at(const Eigen::VectorXd& voltage) const {
+    Balance balance{Eigen::VectorXd::Zero(network.nodes),
+                    Eigen::MatrixXd::Zero(network.nodes, network.nodes)};
+    for (const auto& run : network.runs) {
+      const double conductance = 1 / run.resistance_ohm, across_v = voltage(run.from) - voltage(run.to);
+      balance.excess_a(run.from) += across_v * conductance;
+      balance.excess_a(run.to) -= across_v * conductance;
+      balance.slopes(run.from, run.from) += conductance;
+      balance.slopes(run.to, run.to) += conductance;
+      balance.slopes(run.from, run.to) -= conductance;
+      balance.slopes(run.to, run.from) -= conductance;
+      balance.potential_w += across_v * across_v * conductance / 2;
     }
-    for (std::size_t c = 0; c < network_.cells.size(); ++c) {
-      if (is_open(c)) continue;
-      const auto& cell = network_.cells[c];
-      const double ohm = resistance_of(cell, voltage(cell.node));
-      leaves(cell.node, (voltage(cell.node) - cell.emf_v) / ohm);
-      slopes(cell.node, cell.node) += 1 / ohm;
+    auto join = [&](int node, const Branch& branch) {
+      balance.excess_a(node) -= branch.current_a;
+      balance.slopes(node, node) -= branch.slope;
+      balance.potential_w += branch.potential_w;
+    };
+    for (std::size_t c = 0; c < network.cells.size(); ++c)
+      if (c >= open.size() || !open[c])
+        join(network.cells[c].node, cell_branch(network.cells[c], voltage(network.cells[c].node)));
+    for (const auto& source : network.alternators)
+      join(source.node,
+           regulated(source.regulated_v, source.resistance_ohm, source.greatest_a, voltage(source.node)));
+    for (const auto& load : network.loads) join(load.node, load_branch(load, voltage(load.node)));
+    for (std::size_t c = 0; c < network.chargers.size(); ++c) {
+      const auto& charger = network.chargers[c];
+      join(charger.to,
+           regulated(charger.regulated_v, charger.resistance_ohm, most_a[c], voltage(charger.to)));
+      join(charger.from, load_branch(drawing[c], voltage(charger.from)));
     }
-    for (const auto& alternator : network_.alternators) {
-      const Injection in = regulated(alternator.regulated_v, alternator.resistance_ohm, alternator.greatest_a,
-                                     voltage(alternator.node));
-      leaves(alternator.node, -in.current_a);
-      slopes(alternator.node, alternator.node) -= in.slope;
-    }
-    for (const auto& charger : network_.chargers) {
-      const double in_v = voltage(charger.from), out_v = voltage(charger.to);
-      if (in_v < charger.least_input_v) continue;
-      const Injection out = regulated(charger.regulated_v, charger.resistance_ohm, charger.greatest_a, out_v);
-      leaves(charger.to, -out.current_a);
-      slopes(charger.to, charger.to) -= out.slope;
-      const double power_w = out_v * out.current_a / charger.efficiency;
-      leaves(charger.from, power_w / in_v);
-      slopes(charger.from, charger.from) -= power_w / (in_v * in_v);
-      slopes(charger.from, charger.to) += (out.current_a + out_v * out.slope) / (charger.efficiency * in_v);
-    }
-    for (const auto& load : network_.loads) {
-      const Injection in = drawn(load, voltage(load.node));
-      leaves(load.node, in.current_a);
-      slopes(load.node, load.node) += in.slope;
+    return balance;
+  }
+};
+
+/// Where the potential is least, downhill from the given voltages: Newton's steps, shortened as Levenberg and
+/// Marquardt do until they lead down.
+Eigen::VectorXd at_rest(const Apart& apart, Eigen::VectorXd voltage) {
+  Apart::Balance here = apart.at(voltage);
+  double damping = 1;
+  constexpr int most_steps = 500;
+  for (int step = 0; step < most_steps && damping < 1e15; ++step) {
+    if (here.excess_a.norm() == 0) break;
+    Eigen::MatrixXd shifted = here.slopes;
+    shifted.diagonal().array() += damping;
+    const Eigen::VectorXd there = voltage - shifted.completeOrthogonalDecomposition().solve(here.excess_a);
+    Apart::Balance then = apart.at(there);
+    // What rounding leaves of the potential tells nothing: there the currents themselves do.
+    const double level_w = 1e-13 * (std::abs(here.potential_w) + 1);
+    const bool down =
+        then.potential_w < here.potential_w - level_w ||
+        (then.potential_w < here.potential_w + level_w && then.excess_a.norm() < here.excess_a.norm());
+    if (down) {
+      voltage = there;
+      here = std::move(then);
+      damping = damping < 1e-9 ? 0 : 0.1 * damping;
+    } else {
+      damping = std::max(10 * damping, 1e-6);
     }
   }
-
- private:
-  const SupplyNetwork& network_;
-  const std::vector<bool>& open_;
-};
+  return voltage;
+}
 
 void require_sound(const SupplyNetwork& network) {
   auto node = [&](int n) {
@@ -107,44 +138,58 @@ void require_sound(const SupplyNetwork& network) {
   }
 }
 
-Eigen::VectorXd settled(const SupplyNetwork& network, const std::vector<bool>& open) {
+struct Settled {
+  Eigen::VectorXd voltage;
+  std::vector<double> charger_out_a;
+};
+
+Settled settled(const SupplyNetwork& network, const std::vector<bool>& open) {
   double highest_v = 0;
   for (const auto& cell : network.cells) highest_v = std::max(highest_v, cell.emf_v);
   for (const auto& source : network.alternators) highest_v = std::max(highest_v, source.regulated_v);
   for (const auto& charger : network.chargers) highest_v = std::max(highest_v, charger.regulated_v);
-  const Balance balance(network, open);
-  Eigen::VectorXd voltage = Eigen::VectorXd::Constant(network.nodes, highest_v), excess;
-  Eigen::MatrixXd slopes;
-  balance.at(voltage, excess, slopes);
-  // The charge that each node holds, over the time step: the step grows as the network comes to rest, and
-  // then each step is Newton's own; it shrinks where one has gone past a kink and must come back.
-  double stiffness = 100;
-  double rest = excess.norm();
-  constexpr int most_steps = 2000;
-  for (int step = 0; step < most_steps; ++step) {
-    const double scale_a = slopes.cwiseAbs().maxCoeff() * std::max(1.0, highest_v);
-    if (rest <= 1e-15 * scale_a) break;
-    Eigen::MatrixXd shifted = slopes;
-    shifted.diagonal().array() += stiffness;
-    const Eigen::VectorXd moved = shifted.completeOrthogonalDecomposition().solve(excess);
-    const Eigen::VectorXd before = excess;
-    voltage -= moved;
-    balance.at(voltage, excess, slopes);
-    const double now = excess.norm();
-    if (now >= rest && now <= 1e-12 * scale_a) break;  // what rounding leaves
-    const bool overshot = excess.dot(before) < 0 && now > 0.1 * rest;
-    stiffness = overshot ? std::min(1e6, 4 * std::max(stiffness, 1.0)) : 0.4 * stiffness;
-    rest = now;
+  const std::size_t chargers = network.chargers.size();
+  Apart apart{network, open, std::vector<double>(chargers, 0.0), {}};
+  for (const auto& charger : network.chargers)
+    apart.drawing.push_back({charger.from, 0, charger.least_input_v});
+  const Eigen::VectorXd above = Eigen::VectorXd::Constant(network.nodes, highest_v);
+  Eigen::VectorXd voltage = at_rest(apart, above);
+  // Chargers are put together again step by step: what each may put out follows its input, what it draws its
+  // output.
+  std::vector<double> part(chargers, 1.0), before(chargers, 0.0);
+  constexpr int most_rounds = 400;
+  for (int round = 0; chargers > 0; ++round) {
+    double off = 0;
+    for (std::size_t c = 0; c < chargers; ++c) {
+      const auto& charger = network.chargers[c];
+      const double in_v = voltage(charger.from), out_v = voltage(charger.to);
+      const double wanted_a = charger_output_a(charger, in_v, out_v);
+      const double change = wanted_a - apart.most_a[c];
+      if (change * before[c] < -0.3 * before[c] * before[c]) part[c] *= 0.7;  // to and fro
+      before[c] = change;
+      apart.most_a[c] += part[c] * change;
+      const double power_w = out_v * apart.most_a[c] / charger.efficiency;
+      off = std::max(
+          {off, std::abs(change), std::abs(power_w - apart.drawing[c].power_w) / charger.least_input_v});
+      apart.drawing[c].power_w = power_w;
+    }
+    if (off < 1e-11) break;
+    if (round == most_rounds) {
+      // A charger whose input cannot carry it drops out and comes back for ever: taken for resting.
+      for (std::size_t c = 0; c < chargers; ++c) apart.most_a[c] = apart.drawing[c].power_w = 0;
+      voltage = at_rest(apart, above);
+      break;
+    }
+    voltage = at_rest(apart, above);
   }
-  if (!(rest < 1e-6)) throw std::runtime_error("the supply does not settle");
-  return voltage;
+  return {voltage, apart.most_a};
 }
 
 }  // namespace
 
 SupplyFlow solve_supply(const SupplyNetwork& network, const std::vector<bool>& open) {
   require_sound(network);
-  const Eigen::VectorXd voltage = settled(network, open);
+  const auto [voltage, charger_out_a] = settled(network, open);
   SupplyFlow flow;
   flow.node_v.assign(voltage.data(), voltage.data() + voltage.size());
   for (const auto& run : network.runs) {
@@ -155,11 +200,10 @@ SupplyFlow solve_supply(const SupplyNetwork& network, const std::vector<bool>& o
   for (std::size_t c = 0; c < network.cells.size(); ++c) {
     const auto& cell = network.cells[c];
     const bool off = c < open.size() && open[c];
-    const double ohm = resistance_of(cell, voltage(cell.node));
-    const double current_a = off ? 0 : (cell.emf_v - voltage(cell.node)) / ohm;
+    const double current_a = off ? 0 : cell_branch(cell, voltage(cell.node)).current_a;
     flow.cell_a.push_back(current_a);
     flow.given_w += cell.emf_v * current_a;
-    flow.lost_w += current_a * current_a * ohm;
+    flow.lost_w += (cell.emf_v - voltage(cell.node)) * current_a;
   }
   for (const auto& source : network.alternators) {
     const double current_a =
@@ -168,18 +212,15 @@ SupplyFlow solve_supply(const SupplyNetwork& network, const std::vector<bool>& o
     flow.alternator_a.push_back(current_a);
     flow.given_w += voltage(source.node) * current_a;
   }
-  for (const auto& charger : network.chargers) {
-    const double in_v = voltage(charger.from), out_v = voltage(charger.to);
-    const double out_a =
-        in_v < charger.least_input_v
-            ? 0
-            : regulated(charger.regulated_v, charger.resistance_ohm, charger.greatest_a, out_v).current_a;
+  for (std::size_t c = 0; c < network.chargers.size(); ++c) {
+    const auto& charger = network.chargers[c];
+    const double in_v = voltage(charger.from), out_v = voltage(charger.to), out_a = charger_out_a[c];
     flow.charger_out_a.push_back(out_a);
     flow.charger_in_a.push_back(out_a == 0 ? 0 : out_v * out_a / charger.efficiency / in_v);
     flow.lost_w += out_v * out_a * (1 / charger.efficiency - 1);
   }
   for (const auto& load : network.loads) {
-    flow.load_a.push_back(drawn(load, voltage(load.node)).current_a);
+    flow.load_a.push_back(-load_branch(load, voltage(load.node)).current_a);
     flow.taken_w += flow.load_a.back() * voltage(load.node);
   }
   return flow;

@@ -4,9 +4,10 @@
 // they are charged: a charged battery takes little), an alternator the same up to its rated current and never
 // backwards, a charger draws eta^-1 times the power that it puts out, an amplifier draws constant power.
 // Below its least voltage an amplifier is taken for the resistance that it was at that voltage: power can
-// then not be had for ever, and every network has a solution. The stable one is found: that to which node
-// voltages settle from above when each node carries a little charge (pseudo-transient continuation, Kelley &
-// Keyes, SIAM J. Numer. Anal. 35 (1998) 508).
+// then not be had for ever, and every network has a solution. Without chargers the currents are the slopes of
+// a potential over the node voltages (the co-content of W. Millar, Phil. Mag. 42 (1951) 1150, from memory);
+// the solution taken is the least of it that lies downhill from full voltage, which is the stable one.
+// Chargers are joined to it step by step.
 #pragma once
 
 #include <limits>
@@ -38,7 +39,8 @@ struct SupplyNetwork {
     double resistance_ohm = 5e-3;
     double greatest_a = 0;  ///< put out
     double efficiency = 0.9;
-    double least_input_v = 11;  ///< below which it rests (common practice, no source)
+    double least_input_v =
+        11;  ///< below which it rests, all of it from 0.5 V more (common practice, no source)
   };
   struct Load {
     int node = 0;
@@ -63,7 +65,7 @@ struct SupplyFlow {
 
 /// Solves the network as it stands, whatever limits of cells say. `open` names cells that are switched off
 /// (by index; may be empty). Throws std::invalid_argument where a node is not there or a resistance is not
-/// above 0, and std::runtime_error where nothing settles.
+/// above 0.
 SupplyFlow solve_supply(const SupplyNetwork& network, const std::vector<bool>& open = {});
 
 /// What comes of the protection circuits: the cell furthest over its limit opens, and what is left is solved

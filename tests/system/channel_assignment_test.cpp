@@ -87,6 +87,15 @@ TEST(ChannelAssignment, OneUnitIsBetterThanTwoAndTheSmallerOneThanTheLarger) {
   EXPECT_DOUBLE_EQ(found.spare_w, 20);
 }
 
+TEST(ChannelAssignment, AnotherUnitIsBetterThanTooLittlePower) {
+  const std::vector<OutputWish> wishes{{"sub", 4, 200}, {"mid", 4, 50}};
+  const Assignment found = propose_assignment(
+      wishes, {{"small", 2, false, 2, 4, {50, 50}, {0, 0}}, {"large", 1, false, 2, 4, {200, 200}, {0, 0}}});
+  EXPECT_EQ(found.units, 2);
+  EXPECT_EQ(found.choice[0].unit, 1);
+  EXPECT_EQ(found.choice[1].unit, 0);
+}
+
 TEST(ChannelAssignment, BridgesWherePowerIsMissing) {
   const std::vector<OutputWish> wishes{{"sub", 4, 400}};
   const Assignment found = propose_assignment(wishes, {{"amp", 2, true, 2, 4, {90}, {280}}});

@@ -75,21 +75,23 @@ TEST(CableRun, DropsAsWorkedByHand) {
 }
 
 TEST(CableRun, TheLeastConductorHoldsTheDropAndNoThinnerOneDoes) {
-  CableRun run{metric_conductor(0.5e-6), 4.0};
-  for (double current_a : {5.0, 20.0, 60.0, 120.0, 250.0}) {
-    const double drop_v = 0.03 * 13.8;
-    for (const auto* list : {&metric_conductors(), &gauge_conductors()}) {
-      const Conductor* least = least_conductor(*list, run, current_a, drop_v, 40);
-      for (const Conductor& conductor : *list) {
-        run.conductor = conductor;
-        const double copper_c = conductor_temperature_c(conductor, current_a, 40);
-        const bool good =
-            copper_c <= insulation_limit_c && current_a * run_resistance_ohm(run, copper_c) <= drop_v;
-        const bool at_least = least != nullptr && conductor.area_m2 >= least->area_m2;
-        EXPECT_EQ(good, at_least) << conductor.name << " at " << current_a << " A";
+  // Long enough for the drop to decide, and so short that the heat does.
+  for (double length_m : {4.0, 0.2})
+    for (double current_a : {5.0, 20.0, 60.0, 120.0, 250.0}) {
+      CableRun run{metric_conductor(0.5e-6), length_m};
+      const double drop_v = 0.03 * 13.8;
+      for (const auto* list : {&metric_conductors(), &gauge_conductors()}) {
+        const Conductor* least = least_conductor(*list, run, current_a, drop_v, 40);
+        for (const Conductor& conductor : *list) {
+          run.conductor = conductor;
+          const double copper_c = conductor_temperature_c(conductor, current_a, 40);
+          const bool good =
+              copper_c <= insulation_limit_c && current_a * run_resistance_ohm(run, copper_c) <= drop_v;
+          const bool at_least = least != nullptr && conductor.area_m2 >= least->area_m2;
+          EXPECT_EQ(good, at_least) << conductor.name << " at " << current_a << " A";
+        }
       }
     }
-  }
 }
 
 TEST(Fuse, StepsAreThoseOfTheStandardAndRise) {

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <fstream>
 #include <sstream>
@@ -77,6 +78,10 @@ TEST(SupplyNetwork, AnAlternatorChargesWhatIsLowerAndTakesNothingBack) {
   EXPECT_NEAR(charging.alternator_a[0], 1.8 / 22e-3, 1e-6);
   EXPECT_NEAR(charging.cell_a[0], -1.8 / 22e-3, 1e-6);
   expect_balance(charging);
+  // A battery that takes less than it gives: 100 mohm while it is charged.
+  network.cells[0].charge_resistance_ohm = 0.1;
+  EXPECT_NEAR(solve_supply(network).cell_a[0], -1.8 / 102e-3, 1e-6);
+  expect_balance(solve_supply(network));
   network.cells[0].emf_v = 15;
   const SupplyFlow resting = solve_supply(network);
   EXPECT_EQ(resting.alternator_a[0], 0);
@@ -132,10 +137,48 @@ TEST(SupplyNetwork, TheOneFurthestOverItsLimitOpensFirstAndTheRestTakeItsShare) 
   EXPECT_EQ(flow.after.cell_a[1], 0);
   EXPECT_NEAR(flow.after.cell_a[0], flow.after.load_a[0], 1e-9);
   EXPECT_LT(flow.after.node_v[0], flow.before.node_v[0]);
+  network.cells[0].discharge_limit_a = 10;  // both are over: the one that is further goes first
+  EXPECT_EQ(solve_protected_supply(network).opened.front(), 0);
+  network.cells[0].discharge_limit_a = 15;  // 20 A and 140 A are asked for
+  EXPECT_EQ(solve_protected_supply(network).opened.front(), 1);
   network.cells[0].discharge_limit_a = 150;  // then the other one follows, and all is dark
   const ProtectedFlow dark = solve_protected_supply(network);
   EXPECT_EQ(dark.opened, (std::vector<int>{1, 0}));
   EXPECT_NEAR(dark.after.node_v[0], 0, 1e-12);
+}
+
+TEST(SupplyNetwork, SettlesWhateverIsJoined) {
+  unsigned state = 7;
+  auto thrown = [&state](double low, double high) {
+    state = state * 1664525U + 1013904223U;
+    return low + (high - low) * (state >> 8U) / static_cast<double>(1U << 24U);
+  };
+  auto node = [&](int nodes) { return std::min(nodes - 1, static_cast<int>(thrown(0, nodes))); };
+  for (int round = 0; round < 2000; ++round) {
+    SupplyNetwork network;
+    network.nodes = 2 + node(5);
+    for (int n = 1; n < network.nodes; ++n) network.runs.push_back({node(n), n, thrown(2e-4, 0.05)});
+    for (int b = 0; b <= node(3); ++b)
+      network.cells.push_back({.node = node(network.nodes),
+                               .emf_v = thrown(11.5, 13.4),
+                               .resistance_ohm = thrown(1e-3, 0.03),
+                               .charge_resistance_ohm = thrown(0.03, 0.3),
+                               .discharge_limit_a = thrown(20, 300)});
+    if (round % 2 == 0)
+      network.alternators.push_back(
+          {.node = node(network.nodes), .regulated_v = thrown(12.3, 15), .greatest_a = thrown(10, 250)});
+    if (round % 3 == 0)
+      network.chargers.push_back({.from = node(network.nodes),
+                                  .to = node(network.nodes),
+                                  .regulated_v = thrown(13, 14.6),
+                                  .greatest_a = thrown(5, 80)});
+    for (int a = 0; a <= node(4); ++a)
+      network.loads.push_back({.node = node(network.nodes), .power_w = thrown(0, 4000)});
+    const ProtectedFlow flow = solve_protected_supply(network);
+    expect_balance(flow.before);
+    for (std::size_t c = 0; c < network.cells.size(); ++c)
+      EXPECT_LE(flow.after.cell_a[c], network.cells[c].discharge_limit_a * (1 + 1e-8));
+  }
 }
 
 TEST(SupplyNetwork, RefusesWhatIsNoNetwork) {

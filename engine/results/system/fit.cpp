@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "base/constants.h"
 #include "results/system/judge_system.h"
@@ -13,6 +14,8 @@ namespace {
 /// Clear of lowered glass, and behind a hole in the magnet; a grille stands off by the peak excursion and as
 /// much as the glass (common practice, no source).
 constexpr double glass_clear_m = 0.005, pole_clear_m = 0.010, grille_clear_m = 0.005;
+/// Rings of board under a driver (common practice, no source).
+constexpr double usual_spacer_m[] = {0.012, 0.019};
 /// Under this much room a plan is worth a second look (common practice, no source).
 constexpr double tight_m = 0.005, tight_m3 = 0.0005;
 /// Wall of a port's tube (common practice, no source).
@@ -53,6 +56,13 @@ void judge_driver(const PlacedDriver& driver, std::vector<Check>& checks) {
       add("magnet clearance", margin_m, 0,
           fmt::format("{:.0f} mm are to stay free behind it{}", clear_m * 1000,
                       mounting.pole_vent ? ", its pole is vented" : ", the glass comes down there"));
+  }
+  if (opening.spacer_m && (*opening.spacer_m < usual_spacer_m[0] || *opening.spacer_m > usual_spacer_m[1])) {
+    Check check = value_check("spacer", driver.name, true, std::numeric_limits<double>::quiet_NaN(), "",
+                              fmt::format("{}: a spacer of {:.0f} mm, usual are 12 to 19 mm", driver.name,
+                                          *opening.spacer_m * 1000));
+    check.outcome = "caution";
+    checks.push_back(std::move(check));
   }
   if (driver.grille_gap_m && driver.thiele_small.Xmax_m) {
     const double needed_m = *driver.thiele_small.Xmax_m + grille_clear_m;
