@@ -30,7 +30,7 @@ build_packages=(g++ cmake ninja-build libeigen3-dev libhdf5-dev libyaml-cpp-dev 
 plot_packages=(python3 python3-numpy python3-h5py python3-matplotlib)
 # Processes that share a study.
 mpi_packages=(libopenmpi-dev openmpi-bin)
-test_packages=(libmysofa-dev libgtest-dev libgmock-dev libbenchmark-dev python3-xarray python3-netcdf4 python3-h5netcdf netcdf-bin
+test_packages=(libmysofa-dev libgtest-dev libgmock-dev libbenchmark-dev python3-xarray python3-netcdf4 python3-h5netcdf netcdf-bin hdf5-tools
                python3-scipy python3-meshio python3-jsonschema python3-getfem++ clang libomp-dev clang-format)
 # For the page of `cabinfield report` and its tests. Node is any of version 18 or newer that is there already: Debian's
 # npm and another's node exclude one another.

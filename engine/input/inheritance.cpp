@@ -210,6 +210,9 @@ void resolve_system_models(SceneSpec& scene, const ModelLibrary& library, Faults
       if (auto found = library.battery(battery.value.model, faults)) {
         for (const char* head : {"cabinfield_model", "name", "note"}) found->keys.erase(head);
         battery_keys().fill(battery.value, *found);
+        // All of it stands here now: the resolved scene needs no library.
+        battery.value.keys.erase("model");
+        battery.value.model.clear();
       }
 }
 
