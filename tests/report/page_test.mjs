@@ -499,6 +499,20 @@ test("a study: ranked with its doubt, sorted by any head, two variants beside ea
   await page.close();
 });
 
+test("a study that was worked out stands in the page", async () => {
+  const page = await browser.open("small.html");
+  const sections = await page.$$eval("section.part", (parts) => parts.map((part) => part.id));
+  assert.deepEqual(sections.filter((section) => section !== "impossible"), ["ranking", "beside", "painted", "how"]);
+  assert.equal(await page.locator("table.ranking tbody tr").count(), 6);
+  assert.match(await page.locator("#ranking .headline").innerText(), /leads; in \d+ % of 20 draws/);
+  assert.ok(await page.locator("#painted circle").count() > 5);
+  assert.ok(await page.locator("#beside path[data-line]").count() >= 2 * 6, "two variants with their bands at two seats");
+  assert.ok(!/NaN|undefined/.test(await page.locator("#main").innerText()));
+  assert.equal(await page.locator(".problem").count(), 0);
+  assert.deepEqual(page.said, []);
+  await page.close();
+});
+
 test("a broken or foreign file is refused in words that say which, and a good one opens after it", async () => {
   const page = await browser.open("empty.html", {ready: false});
   for (const [name, words] of Object.entries(REFUSED)) {

@@ -23,6 +23,43 @@ seats: {driver: {head: [1.2, -0.4, 1.0]}}
 drivers: {mid: {model: midbass_165, position: [0.5, -0.6, 0.4], aim: {seat: driver}}}
 channels: {mid: {drives: [mid]}}
 """
+SMALL = """cabinfield: 1
+title: A small car (invented)
+cabin:
+  box: {length: 2.0 m, width: 1.4 m, height: 1.1 m}
+  materials: {all: {specific_impedance: 20}, floor: carpet}
+  blocks:
+    - name: dash
+      profile: [{x: -0.1, z: 0.7, face: top}, {x: 0.5, z: 0.7, face: brow}, [0.5, 0.4], [-0.1, 0.4]]
+      y: [-0.8, 0.8]
+seats: {driver: {head: [1.1, -0.4, 0.9]}, passenger: {mirror_of: driver}}
+drivers:
+  mid_left: {model: midbass_165, position: [0.7, -0.7, 0.3], surface: left, loading: {sealed: 8 L}}
+  mid_right: {mirror_of: mid_left}
+  centre: {model: mid_75, position: [0.25, 0, 0.7], surface: dash.top, loading: {sealed: 1 L}}
+channels:
+  left: {drives: [mid_left], signal: left}
+  right: {drives: [mid_right], signal: right}
+  centre: {drives: [centre], signal: mono, highpass: {family: butterworth, order: 2, frequency: 300 Hz}}
+compute: {frequencies: {from: 200 Hz, to: 4 kHz, per_octave: 6}, field: images, image_order: 1}
+"""
+SMALL_STUDY = """cabinfield_study: 1
+title: Where the centre goes in a small car
+scene: small.yaml
+move:
+  - driver: centre
+    places:
+      dash_middle: as_drawn
+      dash_rear: {position: [0.4, 0.1, 0.7]}
+      dash_left: {position: [0.25, -0.3, 0.7]}
+vary:
+  - {name: centre_plays, mute: [centre]}
+judge:
+  - {measure: evenness, band: [300 Hz, 3 kHz], weight: 2}
+  - {measure: seat_spread, band: [300 Hz, 3 kHz]}
+paint: {driver: centre, over: dash.top, spacing: 150 mm, judge_by: evenness}
+doubt: {draws: 20}
+"""
 MONO, LEFT_EAR = 2, 0
 
 
@@ -270,6 +307,12 @@ def main(program, hatchback, synthetic, folder):
     report("synthetic", synthetic)
     changed(synthetic, folder / "planned.h5", planned)
     report("planned", folder / "planned.h5")
+    (folder / "small.yaml").write_text(SMALL)
+    (folder / "small_study.yaml").write_text(SMALL_STUDY)
+    for old in folder.glob("small.h5*"):
+        old.unlink()
+    run(program, "study", folder / "small_study.yaml", "-o", folder / "small.h5", "--quiet", status=(0, 1))
+    report("small", folder / "small.h5")
     study(folder / "study.h5")
     report("study", folder / "study.h5")
     report("two", folder / "saloon.h5", folder / "pickup.h5")

@@ -50,7 +50,8 @@ export class ResultsFile {
     readonly thinned: string,
     readonly bytes: Uint8Array,
     private readonly file: InstanceType<Library["File"]>,
-    private readonly library: Library
+    private readonly library: Library,
+    private readonly forget: () => void
   ) {}
 
   /** Throws UnreadableFile where the bytes are no results file of a version that this page knows. */
@@ -69,7 +70,7 @@ export class ResultsFile {
     }
     // A damaged file opens with an identifier below 0 and no exception.
     if (Number(file.file_id) < 0) throw new UnreadableFile(words.file.damaged);
-    const results = new ResultsFile(name, thinned, bytes, file, library);
+    const results = new ResultsFile(name, thinned, bytes, file, library, () => module.FS.unlink(place));
     results.refuseForeignFormat();
     return results;
   }
@@ -81,6 +82,7 @@ export class ResultsFile {
 
   close(): void {
     this.file.close();
+    this.forget();
   }
 
   private refuseForeignFormat(): void {
