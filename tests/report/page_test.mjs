@@ -5,7 +5,9 @@ import {readFileSync} from "node:fs";
 import {after, before, test} from "node:test";
 import {axeSource, expected, inFolder, startBrowser} from "./browser.mjs";
 
-const ALL = ["answer", "cabin", "response", "time", "share", "settings", "how"];
+const ALL = ["answer", "cabin", "response", "time", "share", "system", "settings", "how"];
+/** Files without a scene that tells which signal each channel takes. */
+const UNSETTLED = ["synthetic", "hostile", "bare"];
 const car = expected.hatchback;
 let browser, hatchback;
 
@@ -38,13 +40,11 @@ async function csvOf(page, section, chart = 0) {
   return content.toString("utf8").split("\r\n\r\n").map((block) => block.trim().split("\r\n").map(cells));
 }
 
-for (const [name, sections] of Object.entries({
-  hatchback: ALL, synthetic: ALL, saloon: ALL, people_carrier: ALL, pickup: ALL, box: ALL, open: ALL, hostile: ALL, thinned: ALL
-}))
+for (const name of ["hatchback", "synthetic", "saloon", "people_carrier", "pickup", "box", "open", "hostile", "thinned", "bare"])
   test(`${name}: every section stands, nothing is complained of, no network is asked`, async () => {
     const page = name === "hatchback" ? hatchback : await browser.open(`${name}.html`);
     const found = await page.$$eval("section.part", (parts) => parts.map((part) => part.id));
-    const wanted = sections.filter((section) => name !== "synthetic" && name !== "hostile" || section !== "share" || found.includes("share"));
+    const wanted = ALL.filter((section) => (section !== "share" || !UNSETTLED.includes(name) || found.includes("share")) && (section !== "system" || expected.planned.includes(name)));
     assert.deepEqual(found, wanted);
     for (const part of await page.$$("section.part")) assert.ok((await part.innerText()).length > 80, await part.getAttribute("id"));
     assert.equal(await page.locator(".problem").count(), 0);
@@ -74,8 +74,12 @@ test("every dataset reads as h5py reads it", async () => {
 
 test("the answer counts the rules as the file has them", async () => {
   const rows = await hatchback.$$eval("#answer tbody tr", (rows) => rows.length);
-  assert.equal(rows, car.outcomes.length);
-  assert.equal(await hatchback.locator("#answer .verdict.caution").count() - 1, car.outcomes.filter((outcome) => outcome === "caution").length);
+  // What to take care of stands among the rules of the file under a name of its own, and in a list of its own here.
+  const rules = car.texts["/checks/rule"].map((rule, row) => ({rule, outcome: car.outcomes[row]}));
+  const judged = rules.filter(({rule}) => rule !== "caution"), tight = judged.filter(({outcome}) => outcome === "caution");
+  assert.equal(rows, judged.length);
+  assert.equal(await hatchback.locator("#answer .verdict.caution").count(), tight.length + (tight.length > 0 ? 1 : 0), "each, and the headline");
+  assert.ok(await hatchback.locator("#answer .warnings li").count() >= rules.length - judged.length);
   assert.equal(await hatchback.locator("#answer .findings li").count(), 3);
   assert.equal(plain(await hatchback.locator("h1").innerText()), car.title);
 });
@@ -452,7 +456,7 @@ const SHOWN_IN_PART = {"shape.h5": /\/paths\/arrival does not fit/, "no_number.h
 test("the system stands where the file has it, with its numbers", async () => {
   const page = await browser.open("planned.html");
   assert.equal(await page.locator("section.part#system").count(), 1);
-  assert.equal(await hatchback.locator("#system").count(), 0, "and is absent where it has not");
+  assert.ok(!expected.planned.includes("bare"), "and is absent where it has not: see the sections of bare");
   const cells = (caption) => page.$$eval("#system table", (tables, caption) => [...tables.find((table) => table.caption.textContent.startsWith(caption)).querySelectorAll("tbody tr")].map((row) => [...row.children].map((cell) => cell.textContent)), caption);
   const outputs = await cells("What feeds");
   assert.deepEqual(outputs[0].slice(1, 6), ["1", "front_amp 1", "3.4 Ω at 392 Hz", "41 W", "75 W"]);

@@ -90,10 +90,21 @@ def retitled(file):
     file["checks/words"][0] = HOSTILE
 
 
+PLAN = ("system", "limits", "amplifier", "battery", "cable", "load_case", "limit_kind", "third_octave", "wiring_index")
+
+
+def unplanned(file):
+    """Without anything of a system plan."""
+    for name in PLAN:
+        if name in file:
+            del file[name]
+
+
 def planned(file):
     """Results of a system plan: an output for each channel, a supply under two loads, levels before a limit."""
     count = {axis: len(file[axis]) for axis in ("preset", "channel", "seat", "frequency")}
     text = lambda path, values: file.create_dataset(path, data=np.array(values, dtype=object), dtype=h5py.string_dtype())
+    unplanned(file)
     for axis, names in {"amplifier": ["front_amp", "<b>rear</b>_amp"], "battery": ["start", "second"], "cable": ["second to front_amp"],
                         "load_case": ["music, engine running", "full bass, engine off"], "limit_kind": ["none", "amplifier voltage", "excursion"]}.items():
         text(axis, names)
@@ -246,6 +257,11 @@ def expectations(path):
     return found
 
 
+def has_plan(path):
+    with h5py.File(path) as file:
+        return "system" in file or "limits" in file
+
+
 def carried(page):
     """The files in a page, unpacked."""
     pattern = r'<script type="text/plain" data-results="([^"]*)" data-thinned="([^"]*)">([^<]*)</script>'
@@ -307,6 +323,8 @@ def main(program, hatchback, synthetic, folder):
     report("synthetic", synthetic)
     changed(synthetic, folder / "planned.h5", planned)
     report("planned", folder / "planned.h5")
+    changed(synthetic, folder / "bare.h5", unplanned)
+    report("bare", folder / "bare.h5")
     (folder / "small.yaml").write_text(SMALL)
     (folder / "small_study.yaml").write_text(SMALL_STUDY)
     for old in folder.glob("small.h5*"):
@@ -338,6 +356,8 @@ def main(program, hatchback, synthetic, folder):
         assert "map" not in less and less.attrs["title"] == whole.attrs["title"]
 
     expected = {name: expectations(path) for name, path in (("hatchback", hatchback), ("saloon", folder / "saloon.h5"))}
+    files = {"hatchback": hatchback, "synthetic": synthetic} | {name: folder / f"{name}.h5" for name in ("saloon", "people_carrier", "pickup", "box", "open", "hostile", "thinned", "bare")}
+    expected["planned"] = [name for name, path in files.items() if has_plan(path)]
     expected["hostile"] = {"title": HOSTILE}
     (folder / "expected.json").write_text(json.dumps(expected))
 

@@ -31,6 +31,8 @@ export class ChartGroup {
 
 const STEP = 2 ** (1 / 24);
 const LEAST_DRAG = 6;
+/** Room that a value and its gaps take beside its name, px. */
+const READ_WIDTH = 75;
 
 export class Chart {
   readonly element: HTMLElement;
@@ -50,8 +52,6 @@ export class Chart {
       "figure",
       {class: "chart"},
       this.place,
-      this.readout,
-      this.spoken,
       html(
         "figcaption",
         {class: "tools"},
@@ -61,8 +61,13 @@ export class Chart {
         button("PNG", () => void savePng(this.drawing(), this.plot.title), {"aria-label": fill(words.chart.saveAs, {title: plot.title, kind: "PNG"})}),
         button("SVG", () => saveSvg(this.drawing(), this.plot.title), {"aria-label": fill(words.chart.saveAs, {title: plot.title, kind: "SVG"})}),
         button("CSV", () => saveCsv(this.plot.x.title, this.plot.y.title, this.plot.lines, this.plot.title), {"aria-label": fill(words.chart.saveAs, {title: plot.title, kind: "CSV"})})
-      )
+      ),
+      // Below the buttons and with room for all values, so that nothing moves under the pointer when they come and go.
+      this.readout,
+      this.spoken
     );
+    const wide = plot.lines.reduce((sum, line) => sum + READ_WIDTH + line.name.length * 7, 2 * READ_WIDTH);
+    this.readout.style.minHeight = `${(Math.ceil(wide / width) * 1.5).toFixed(1)}rem`;
     group.add(this);
     this.draw();
   }
