@@ -1,9 +1,9 @@
 #include "input/keys_values.h"
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <cstdlib>
-#include <regex>
 #include <utility>
 
 #include "base/nearest_name.h"
@@ -97,6 +97,28 @@ std::string names_schema(const std::string& pattern) {
   return any_of({pattern_schema(pattern), "{\"type\":\"number\"}", "{\"type\":\"boolean\"}"});
 }
 
+/// What quantity_pattern says, in one pass: a number, then anything that begins with neither space, digit nor
+/// point. (The regular expressions of the standard library run out of stack on long texts.)
+bool fits_quantity_pattern(std::string_view text) {
+  const auto skip = [&](const char* wanted) {
+    const std::size_t end = std::min(text.find_first_not_of(wanted), text.size());
+    text.remove_prefix(end);
+    return end > 0;
+  };
+  constexpr const char *spaces = " \t\n\r\f\v", *digits = "0123456789";
+  skip(spaces);
+  constexpr std::string_view minus = "\u2212";
+  if (text.starts_with(minus))
+    text.remove_prefix(minus.size());
+  else if (text.starts_with('-') || text.starts_with('+'))
+    text.remove_prefix(1);
+  const bool whole = skip(digits);
+  if (text.starts_with('.')) text.remove_prefix(1);
+  if (!skip(digits) && !whole) return false;
+  skip(spaces);
+  return !text.empty() && text.front() != '.' && text.find_first_of("\n\r") == std::string_view::npos;
+}
+
 }  // namespace
 
 std::optional<double> read_number(const Node& node, Reading& reading, const std::string& words) {
@@ -135,13 +157,9 @@ ValueKind<double> quantity(Quantity kind, Range range) {
               if (wrong.empty()) return parsed.value;
               parsed.error = shortened(node.text()) + wrong;
             }
-            static const std::regex with_unit(quantity_pattern);
             const bool bare_fraction =
                 kind == Quantity::fraction && !node.quoted() && parse_number(node.text());
-            // Matching goes as deep as the text is long; no quantity takes so many letters.
-            constexpr std::size_t longest = 200;
-            if (!bare_fraction && (kind == Quantity::fraction || node.text().size() > longest ||
-                                   std::regex_match(node.text(), with_unit)))
+            if (!bare_fraction && (kind == Quantity::fraction || fits_quantity_pattern(node.text())))
               reading.fault_beyond_schema(node.place(), parsed.error);
             else
               reading.fault(node.place(), parsed.error);

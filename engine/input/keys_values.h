@@ -38,7 +38,7 @@ struct ValueKind {
 
 /// Patterns (ECMA 262) of what is written, for schemas: a number with some unit, a name.
 inline constexpr const char* quantity_pattern =
-    "^\\s*(?:[-+]|\u2212)?(?:[0-9]+\\.?[0-9]*|\\.[0-9]+)(?:[eE][-+]?[0-9]+)?\\s*[^\\s0-9.].*$";
+    "^\\s*(?:[-+]|\u2212)?(?:[0-9]+\\.?[0-9]*|\\.[0-9]+)\\s*[^\\s0-9.].*$";
 inline constexpr const char* name_pattern = "^[A-Za-z0-9_-]{1,64}$";
 
 ValueKind<double> quantity(Quantity kind, Range range = {});

@@ -1,7 +1,5 @@
 #include "input/schemas.h"
 
-#include <functional>
-
 #include "input/json_schema.h"
 #include "input/scene_keys.h"
 #include "input/shape_file.h"
@@ -16,34 +14,19 @@ std::vector<KeyLine> as_file(std::vector<KeyLine> keys) {
   return keys;
 }
 
-struct FileKind {
-  std::string name;
-  std::function<std::vector<KeyLine>()> keys;
-};
-
-const std::vector<FileKind>& file_kinds() {
-  static const std::vector<FileKind> kinds{{"scene", [] { return scene_keys().lines(); }},
-                                           {"driver", [] { return as_file(driver_model_keys().lines()); }},
-                                           {"material", [] { return as_file(material_keys().lines()); }},
-                                           {"filling", [] { return as_file(filling_keys().lines()); }},
-                                           {"shape", [] { return shape_keys().lines(); }}};
-  return kinds;
-}
-
 }  // namespace
 
-std::vector<std::string> schema_kinds() {
-  std::vector<std::string> names;
-  for (const FileKind& kind : file_kinds()) names.push_back(kind.name);
-  return names;
+std::vector<FileKind> file_kinds() {
+  return {{"scene", scene_keys().lines()},
+          {"driver", as_file(driver_model_keys().lines())},
+          {"material", as_file(material_keys().lines())},
+          {"filling", as_file(filling_keys().lines())},
+          {"shape", shape_keys().lines()}};
 }
 
-std::string json_schema(const std::string& kind) {
-  for (const FileKind& known : file_kinds())
-    if (known.name == kind)
-      return "{\"$schema\":\"http://json-schema.org/draft-07/schema#\",\"title\":" +
-             json_quoted("cabinfield " + kind) + "," + object_schema(known.keys()).substr(1) + "\n";
-  return "";
+std::string json_schema(const FileKind& kind) {
+  return "{\"$schema\":\"http://json-schema.org/draft-07/schema#\",\"title\":" +
+         json_quoted("cabinfield " + kind.name) + "," + object_schema(kind.keys).substr(1) + "\n";
 }
 
 }  // namespace cabinfield

@@ -1,15 +1,23 @@
-// The JSON Schema of every kind of file that the program reads by declared keys.
+// The JSON Schema of files that are read by declared keys.
 #pragma once
 
 #include <string>
 #include <vector>
 
+#include "input/keys.h"
+
 namespace cabinfield {
 
-/// "scene", "driver", "material", "filling", "shape".
-std::vector<std::string> schema_kinds();
+/// A kind of file and its keys.
+struct FileKind {
+  std::string name;
+  std::vector<KeyLine> keys;
+};
 
-/// The schema of one kind as JSON text; empty where there is no such kind.
-std::string json_schema(const std::string& kind);
+/// "scene", "driver", "material", "filling", "shape"; layers above this one have kinds of their own.
+std::vector<FileKind> file_kinds();
+
+/// Its schema as JSON text.
+std::string json_schema(const FileKind& kind);
 
 }  // namespace cabinfield

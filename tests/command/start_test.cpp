@@ -250,7 +250,7 @@ TEST(CheckFitShape, SaysWhatItLacks) {
 }
 
 TEST(KeysSchema, IsPrintedForEachKindOfFile) {
-  for (const char* kind : {"scene", "driver", "material", "filling", "shape"}) {
+  for (const char* kind : {"scene", "driver", "material", "filling", "shape", "study"}) {
     const ProgramRun run = run_program({"keys", "--schema", kind});
     EXPECT_EQ(run.status, 0);
     EXPECT_TRUE(run.out.starts_with("{\"$schema\":")) << run.out.substr(0, 40);

@@ -9,6 +9,7 @@
 #include "input/scene_keys.h"
 #include "input/schemas.h"
 #include "input/shape_file.h"
+#include "study/study_keys.h"
 
 namespace {
 
@@ -57,6 +58,8 @@ std::size_t expressible_faults(const Node& root, const std::string& kind) {
     material_keys().read(root, reading);
   } else if (kind == "filling") {
     filling_keys().read(root, reading);
+  } else if (kind == "study") {
+    study_keys().read(root, reading);
   } else {
     shape_keys().read(root, reading);
   }
@@ -68,8 +71,10 @@ std::size_t expressible_faults(const Node& root, const std::string& kind) {
 /// KIND:FILE …
 int main(int argc, char** argv) {
   std::string text = "{\"schemas\":{", cases;
-  for (const std::string& kind : schema_kinds())
-    text += (text.ends_with('{') ? "" : ",") + json_quoted(kind) + ":" + json_schema(kind);
+  std::vector<FileKind> kinds = file_kinds();
+  kinds.push_back({"study", study_keys().lines()});
+  for (const FileKind& kind : kinds)
+    text += (text.ends_with('{') ? "" : ",") + json_quoted(kind.name) + ":" + json_schema(kind);
   for (int i = 1; i < argc; ++i) {
     const std::string argument = argv[i], kind = argument.substr(0, argument.find(':'));
     const std::string file = argument.substr(kind.size() + 1);

@@ -10,6 +10,16 @@
 
 namespace cabinfield::command {
 
+namespace {
+
+std::vector<FileKind> all_kinds() {
+  std::vector<FileKind> kinds = file_kinds();
+  kinds.push_back({"study", study_keys().lines()});
+  return kinds;
+}
+
+}  // namespace
+
 Run add_keys(CLI::App& app) {
   CLI::App* verb =
       app.add_subcommand("keys", "print every key of scene, model and study files, with its kind and limits");
@@ -17,16 +27,18 @@ Run add_keys(CLI::App& app) {
     std::string schema;
   };
   auto options = std::make_shared<Options>();
+  std::vector<std::string> kinds;
+  for (const FileKind& kind : all_kinds()) kinds.push_back(kind.name);
   verb->add_option("--schema", options->schema,
                    "instead, the JSON Schema of one kind of file, for completion and checks in an editor: " +
-                       joined_by_commas(schema_kinds()))
-      ->check(CLI::IsMember(schema_kinds()));
+                       joined_by_commas(kinds))
+      ->check(CLI::IsMember(kinds));
   add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield keys");
   return [options] {
-    if (!options->schema.empty())
-      fmt::print("{}", json_schema(options->schema));
-    else if (!options->quiet)
+    for (const FileKind& kind : all_kinds())
+      if (kind.name == options->schema) fmt::print("{}", json_schema(kind));
+    if (options->schema.empty() && !options->quiet)
       fmt::print("{}\n{}", scene_key_reference(), study_key_reference());
     return 0;
   };
