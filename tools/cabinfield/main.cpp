@@ -50,6 +50,9 @@ int run(int argc, char** argv) {
   return command::input_wrong;
 }
 
+/// Where the screen takes no more, the status still tells.
+void say(const std::string& words) { std::fputs(words.c_str(), stderr); }
+
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -58,21 +61,20 @@ int main(int argc, char** argv) {
   try {
     const int status = run(argc, argv);
     if (std::fflush(stdout) == 0) return status;
-    fmt::print(stderr, "the summary cannot be printed: {}\n", std::strerror(errno));
+    say(fmt::format("the summary cannot be printed: {}\n", std::strerror(errno)));
     return command::machine_failed;
   } catch (const cabinfield::InputError& error) {
-    fmt::print(stderr, "{}\n", error.what());
+    say(fmt::format("{}\n", error.what()));
     return command::input_wrong;
   } catch (const cabinfield::MachineError& error) {
-    fmt::print(stderr, "{}\n", error.what());
+    say(fmt::format("{}\n", error.what()));
     return command::machine_failed;
   } catch (const std::bad_alloc&) {
-    fmt::print(stderr, "not enough memory for this scene: use fewer frequencies, seats or drivers\n");
+    say("not enough memory for this scene: use fewer frequencies, seats or drivers\n");
     return command::machine_failed;
   } catch (const std::exception& error) {
-    fmt::print(stderr,
-               "cabinfield failed in itself, which is a fault of the program and not of the scene: {}\n",
-               error.what());
+    say(fmt::format("cabinfield failed in itself, which is a fault of the program and not of the scene: {}\n",
+                    error.what()));
     return command::machine_failed;
   }
 }

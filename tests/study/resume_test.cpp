@@ -1,0 +1,329 @@
+// A study stopped at any moment, in whatever way, goes on where it was and ends with the same bytes.
+#include <fcntl.h>
+#include <gtest/gtest.h>
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <chrono>
+#include <csignal>
+#include <random>
+#include <thread>
+
+#include "results/hdf5_reading.h"
+#include "study/journal.h"
+#include "study/study_folder.h"
+#include "study/study_run.h"
+
+namespace cabinfield::test {
+namespace {
+
+namespace fs = std::filesystem;
+using std::chrono::duration;
+using std::chrono::steady_clock;
+
+constexpr std::size_t some_records = 1000;  // bytes of a journal that has begun
+
+/// A run of the command that goes on beside the test; killed with it.
+class Beside {
+ public:
+  explicit Beside(std::vector<std::string> words) {
+    words.insert(words.begin(), CABINFIELD_PROGRAM);
+    std::vector<char*> arguments;
+    for (std::string& word : words) arguments.push_back(word.data());
+    arguments.push_back(nullptr);
+    process_ = ::fork();
+    if (process_ != 0) return;
+    const int nowhere = ::open("/dev/null", O_RDWR);
+    for (const int descriptor : {0, 1, 2}) ::dup2(nowhere, descriptor);
+    fix_the_date();
+    ::execv(arguments[0], arguments.data());
+    ::_exit(127);
+  }
+  Beside(const Beside&) = delete;
+  Beside& operator=(const Beside&) = delete;
+  ~Beside() {
+    if (process_ > 0) {
+      tell(SIGKILL);
+      wait();
+    }
+  }
+  void tell(int signal) const { ::kill(process_, signal); }
+  /// Exit status, or 1000 and the signal that ended it.
+  int wait() {
+    int status = 0;
+    ::waitpid(process_, &status, 0);
+    process_ = -1;
+    return WIFEXITED(status) ? WEXITSTATUS(status) : 1000 + WTERMSIG(status);
+  }
+
+ private:
+  pid_t process_ = -1;
+};
+
+class StudyGoesOn : public StudyFolder {
+ protected:
+  StudyGoesOn() { study(many_variants); }
+
+  /// What an undisturbed run gives.
+  std::string undisturbed(const std::string& text = many_variants) const {
+    const TemporaryFolder other;
+    other.write("scene.yaml", bytes_of(scene));
+    const ProgramRun done = run_program(
+        {"study", other.write("study.yaml", text), "-o", other.file("S.h5"), "--quiet"}, fix_the_date);
+    EXPECT_EQ(done.status, 0) << done.err;
+    EXPECT_EQ(other.names(), (std::vector<std::string>{"S.h5", "scene.yaml", "study.yaml"}));
+    return bytes_of(other.file("S.h5"));
+  }
+  /// Whole records that a run would find.
+  std::size_t records() const {
+    const TemporaryFolder other;
+    fs::copy_file(journal, other.file("J"));
+    const StudyFile file = read_study_file(folder.file("study.yaml"));
+    Journal copy(other.file("J"));
+    const std::string key = study_key(*file.study) + " " + std::to_string(StudyWish().leading);
+    if (copy.found(key) != Journal::Found::same_work) return 0;
+    copy.take_up();
+    return copy.count();
+  }
+  /// Waits until a run has kept some bytes, and stops it there.
+  void stop_midway(const Beside& run, std::size_t bytes = some_records, int signal = SIGSTOP) const {
+    const auto begun = steady_clock::now();
+    std::error_code not_yet;
+    while (!(fs::exists(journal) && fs::file_size(journal, not_yet) > bytes)) {
+      if (fs::exists(output)) return;  // it was quicker
+      ASSERT_LT(steady_clock::now() - begun, std::chrono::seconds(60));
+      std::this_thread::sleep_for(std::chrono::milliseconds(1));
+    }
+    run.tell(signal);
+  }
+  void leave_half_done() const {
+    Beside run(words({}));
+    stop_midway(run);
+    ASSERT_TRUE(fs::exists(journal)) << "it had ended before it could be stopped";
+  }
+};
+
+class KilledStudy : public StudyGoesOn, public testing::WithParamInterface<int> {};
+
+TEST_P(KilledStudy, EndsWithTheSameBytesAfterTenKills) {
+  const std::vector<std::string> threads{"--threads", std::to_string(GetParam())};
+  const std::string expected = undisturbed();
+  const auto begun = steady_clock::now();
+  ASSERT_EQ(run(threads).status, 0);
+  const double whole_s = duration<double>(steady_clock::now() - begun).count();
+  ASSERT_TRUE(bytes_of(output) == expected) << "any number of threads";
+
+  const std::string old = "a file of before";
+  folder.write("S.h5", old);
+  std::mt19937 random(20 + static_cast<unsigned>(GetParam()));
+  std::uniform_real_distribution<double> moment_s(0, 0.5 * whole_s);
+  std::size_t kept = 0, most_kept = 0;
+  int kills = 0;
+  for (int starts = 0; kills < 10 && starts < 100; ++starts) {
+    Beside killed(words(threads));
+    std::this_thread::sleep_for(duration<double>(moment_s(random)));
+    killed.tell(SIGKILL);
+    const int status = killed.wait();
+    if (status == 0) {  // it was quicker
+      ASSERT_TRUE(bytes_of(output) == expected);
+      ASSERT_FALSE(fs::exists(journal));
+      folder.write("S.h5", old);
+      kept = 0;
+      continue;
+    }
+    ASSERT_EQ(status, 1000 + SIGKILL);
+    ++kills;
+    const std::string there = bytes_of(output);
+    ASSERT_TRUE(there == old || there == expected) << "half a file";
+    if (there == expected || !fs::exists(journal)) continue;
+    const std::size_t now = records();
+    ASSERT_GE(now, kept) << "what was done is lost";
+    most_kept = std::max(most_kept, kept = now);
+  }
+  EXPECT_EQ(kills, 10);
+  EXPECT_GT(most_kept, 3U) << "the kills came too early to try anything";
+  const ProgramRun last = run(threads);
+  EXPECT_EQ(last.status, 0) << last.err;
+  EXPECT_TRUE(bytes_of(output) == expected);
+  EXPECT_FALSE(fs::exists(journal));
+}
+
+INSTANTIATE_TEST_SUITE_P(Threads, KilledStudy, testing::Values(1, 2), testing::PrintToStringParamName());
+
+// A cabin solved again after a kill must give the same bits as the one that was solved before it.
+TEST_F(StudyGoesOn, WithAWaveFieldWhereverItIsKilled) {
+  std::string solved = small_scene;
+  const std::string images = "{list: [50 Hz, 100 Hz, 200 Hz, 400 Hz]}, field: images, image_order: 1";
+  solved.replace(solved.find(images), images.size(),
+                 "{list: [50 Hz, 70 Hz, 100 Hz]}, field: wave, wave_top: 110 Hz");
+  folder.write("scene.yaml", solved);
+  const std::string text = R"(cabinfield_study: 1
+scene: scene.yaml
+move: [{driver: mid_left, grid: {over: left, spacing: 150 mm}}]
+vary:
+  - {set: channels.sub.gain, to: [0 dB, 3 dB, 6 dB]}
+  - {set: cabin.materials.floor, to: [carpet, rigid]}
+judge: [{measure: evenness, band: [50 Hz, 100 Hz]}]
+paint: {driver: sub, over: floor, spacing: 150 mm, judge_by: evenness, with: {loading: {sealed: 20 L}}}
+doubt: {draws: 3}
+skip_impossible: yes
+)";
+  study(text);
+  const std::string expected = undisturbed(text);
+  // Its journal ends at 14.4 and 21.3 kB after pieces of variants, at 23.0 after the painted one, then come
+  // draws.
+  int kills = 0;
+  for (const std::size_t bytes : {1000, 15000, 22000, 24000, 26500}) {
+    Beside killed(words({"--threads", "2"}));
+    stop_midway(killed, bytes, SIGKILL);
+    if (killed.wait() == 0) break;  // it was quicker
+    ++kills;
+    ASSERT_FALSE(fs::exists(output));
+  }
+  EXPECT_GE(kills, 3);
+  EXPECT_EQ(run().status, 0);
+  EXPECT_TRUE(bytes_of(output) == expected);
+}
+
+TEST_F(StudyGoesOn, WithoutDoingAgainWhatIsDone) {
+  leave_half_done();
+  const std::size_t before = bytes_of(journal).size();
+  // A value that no variant has, in a record that the checksum covers again, shows where it was taken from.
+  const StudyFile file = read_study_file(folder.file("study.yaml"));
+  {
+    Journal taken(journal);
+    taken.take_up();
+    ASSERT_TRUE(taken.has(0));
+    std::vector<double> first = taken.read(0);
+    first[0] = 12345;
+    taken.add(0, first);
+  }
+  ASSERT_GT(bytes_of(journal).size(), before / 2);
+  ASSERT_EQ(run().status, 0);
+  for (const auto& dataset : reading::read_all(output))
+    if (dataset.path == "/variants/value") {
+      EXPECT_EQ(std::count(dataset.numbers.begin(), dataset.numbers.end(), 12345), 1);
+    }
+}
+
+TEST_F(StudyGoesOn, SecondRunAtTheSameTimeIsRefused) {
+  const std::string expected = undisturbed();
+  Beside first(words({}));
+  stop_midway(first);
+  const std::string before = bytes_of(journal);
+  for (const std::vector<std::string>& more :
+       {std::vector<std::string>{}, std::vector<std::string>{"--start-over"}}) {
+    const ProgramRun second = run(more);
+    EXPECT_EQ(second.status, 2);
+    EXPECT_EQ(lines_of(second.err).size(), 1U) << second.err;
+    EXPECT_NE(second.err.find("S.h5.part: another run is at work on it"), std::string::npos) << second.err;
+    EXPECT_TRUE(bytes_of(journal) == before);
+    EXPECT_FALSE(fs::exists(output));
+  }
+  // Another output is no concern of the first.
+  EXPECT_EQ(run_program({"study", folder.file("study.yaml"), "-o", folder.file("T.h5"), "--quiet"}).status,
+            0);
+  first.tell(SIGCONT);
+  EXPECT_EQ(first.wait(), 0);
+  EXPECT_TRUE(bytes_of(output) == expected);
+  EXPECT_FALSE(fs::exists(journal));
+}
+
+TEST_F(StudyGoesOn, ChangedStudyOrSceneIsRefusedUntilTold) {
+  const std::string changed = many_variants + "# one more word\n";
+  const std::string expected = undisturbed();
+  leave_half_done();
+  const std::string before = bytes_of(journal);
+  const auto expect_refused = [&](const char* what) {
+    const ProgramRun refused = run();
+    EXPECT_EQ(refused.status, 2) << what;
+    EXPECT_EQ(lines_of(refused.err).size(), 1U) << refused.err;
+    EXPECT_NE(refused.err.find("--start-over"), std::string::npos) << refused.err;
+    EXPECT_TRUE(bytes_of(journal) == before) << what;
+    EXPECT_FALSE(fs::exists(output)) << what;
+  };
+  study(changed);
+  expect_refused("study");
+  study(many_variants);
+  folder.write("scene.yaml", small_scene + "# a word\n");
+  expect_refused("scene");
+  folder.write("scene.yaml", small_scene);
+  // As it was, it goes on.
+  ASSERT_EQ(run().status, 0);
+  EXPECT_TRUE(bytes_of(output) == expected);
+
+  leave_half_done();
+  study(changed);
+  const ProgramRun told = run({"--start-over"});
+  EXPECT_EQ(told.status, 0) << told.err;
+  EXPECT_TRUE(bytes_of(output) == undisturbed(changed));
+  EXPECT_FALSE(fs::exists(journal));
+}
+
+TEST_F(StudyGoesOn, ForeignFileInTheWayIsLeftAlone) {
+  folder.write("S.h5.part", "a letter");
+  for (const std::vector<std::string>& more :
+       {std::vector<std::string>{}, std::vector<std::string>{"--start-over"}}) {
+    const ProgramRun refused = run(more);
+    EXPECT_EQ(refused.status, 2);
+    EXPECT_NE(refused.err.find("S.h5.part is in the way"), std::string::npos) << refused.err;
+    EXPECT_EQ(bytes_of(journal), "a letter");
+    EXPECT_FALSE(fs::exists(output));
+  }
+}
+
+/// A limit on the size of files stands for the disk.
+std::function<void()> with_room_for(std::size_t bytes) {
+  return [bytes] {
+    fix_the_date();
+    const rlimit most{bytes, bytes};
+    ::setrlimit(RLIMIT_FSIZE, &most);
+  };
+}
+
+TEST_F(StudyGoesOn, AfterAFullDisk) {
+  const std::string expected = undisturbed();
+  const std::string old = "a file of before";
+  folder.write("S.h5", old);
+  std::size_t before = 0;
+  // The limit holds for what it says, too: some hundred bytes.
+  for (const std::size_t room : {400, 20000, 60000, 60001}) {
+    const ProgramRun full = run({}, with_room_for(room));
+    EXPECT_EQ(full.status, 3) << room << full.err;
+    EXPECT_EQ(lines_of(full.err).size(), 1U) << full.err;
+    EXPECT_NE(full.err.find("S.h5.part: cannot be written"), std::string::npos) << full.err;
+    EXPECT_NE(full.err.find("start again to go on"), std::string::npos) << full.err;
+    EXPECT_EQ(bytes_of(output), old);
+    const std::size_t kept = bytes_of(journal).size() > 0 ? records() : 0;
+    EXPECT_GE(kept, before) << "what was done is lost";
+    before = kept;
+  }
+  EXPECT_GT(before, 1U);
+  EXPECT_EQ(run().status, 0);
+  EXPECT_TRUE(bytes_of(output) == expected);
+  EXPECT_EQ(folder.names(), (std::vector<std::string>{"S.h5", "scene.yaml", "study.yaml"}));
+}
+
+TEST_F(StudyGoesOn, AfterADiskTooFullForItsFile) {
+  // The words of a long study stand in the file, and not in what is kept on the way.
+  std::string words_of_many = many_variants;
+  for (int line = 0; line < 5000; ++line)
+    words_of_many += "# and a thought that came along with it, and one more\n";
+  study(words_of_many);
+  const std::string expected = undisturbed(words_of_many);
+  const ProgramRun full = run({}, with_room_for(expected.size() - 1));
+  EXPECT_EQ(full.status, 3) << full.err;
+  EXPECT_EQ(lines_of(full.err).size(), 1U) << full.err;
+  EXPECT_NE(full.err.find("S.h5: cannot be written: "), std::string::npos) << full.err;
+  EXPECT_NE(full.err.find("stays in " + journal), std::string::npos) << full.err;
+  EXPECT_EQ(folder.names(), (std::vector<std::string>{"S.h5.part", "scene.yaml", "study.yaml"}));
+  EXPECT_GT(records(), 10U);
+  EXPECT_EQ(run().status, 0);
+  EXPECT_TRUE(bytes_of(output) == expected);
+  EXPECT_FALSE(fs::exists(journal));
+}
+
+}  // namespace
+}  // namespace cabinfield::test
