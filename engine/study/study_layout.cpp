@@ -9,6 +9,7 @@
 #include "results/hdf5_file.h"
 #include "results/utc_now.h"
 #include "results/whole_file.h"
+#include "study/painted_order.h"
 
 namespace cabinfield {
 namespace {
@@ -53,6 +54,8 @@ void add_variants(const Study& study, const StudyOutcome& outcome, Collection& t
   Names labels;
   std::vector<int> choice, broken, possible, rank(variants, -1);
   std::vector<double> points;
+  std::vector<int> as_drawn(variants, 0);
+  if (const auto present = study.present_variant()) as_drawn[*present] = 1;
   for (std::size_t v = 0; v < variants; ++v) {
     labels.push_back(study.label(v));
     for (std::size_t chosen : study.choices(v)) choice.push_back(static_cast<int>(chosen));
@@ -70,6 +73,8 @@ void add_variants(const Study& study, const StudyOutcome& outcome, Collection& t
            "which choice on each axis, from 0 in the order of the study", choice);
   to.whole("/variants/possible", {"variant"}, {variants}, "1 where the variant could be judged", possible);
   to.whole("/variants/rank", {"variant"}, {variants}, "0 is the best; -1 where it is impossible", rank);
+  to.whole("/variants/as_drawn", {"variant"}, {variants}, "1 for the variant that is the scene as drawn",
+           as_drawn);
   to.real("/variants/points", {"variant"}, {variants}, "1",
           "score, higher is better; NaN where there is none", points);
   to.whole("/variants/broken_limits", {"variant"}, {variants}, "hard limits that the variant breaks", broken);
@@ -183,10 +188,12 @@ void add_leading(const Study& study, const StudyOutcome& outcome, Collection& to
             std::string("level of the sum below which it lies in ") + words + " of the draws", *values);
 }
 
-void add_painted(const PaintedSurface& painted, std::size_t seats, Collection& to) {
+void add_painted(const Paint& paint, const PaintedSurface& painted, std::size_t seats, Collection& to) {
   const std::size_t points = painted.point_m.size();
   std::vector<double> position;
-  std::vector<int> corners;
+  std::vector<int> corners, rank(points, -1);
+  const std::vector<std::size_t> order = best_points_first(paint, painted);
+  for (std::size_t r = 0; r < order.size(); ++r) rank[order[r]] = static_cast<int>(r);
   for (const Vector3& point : painted.point_m) position.insert(position.end(), point.begin(), point.end());
   for (const auto& triangle : painted.triangle)
     corners.insert(corners.end(), triangle.begin(), triangle.end());
@@ -200,6 +207,8 @@ void add_painted(const PaintedSurface& painted, std::size_t seats, Collection& t
           "the measure with the driver there, in its unit; NaN where it cannot be", painted.value);
   to.real("/paint/value_at_seat", {"point_index", "seat"}, {points, seats}, "1",
           "the same at each seat; NaN where there is none", painted.at_seat);
+  to.whole("/paint/rank", {"point_index"}, {points}, "0 is the best point; -1 where a driver cannot be",
+           rank);
   to.text("/paint/why_not", {"point_index"}, "why a driver cannot be there, or nothing", painted.why_not);
   to.whole("/paint/triangle", {"triangle_index", "corner_index"}, {painted.triangle.size(), 3},
            "points at the corners of each triangle of the surface", corners);
@@ -247,11 +256,11 @@ std::vector<StudyDataset> study_datasets(const Study& study, const StudyOutcome&
   if (outcome.draws > 0)
     to.whole("/draws/count", {}, {}, "draws of the uncertain inputs", {static_cast<int>(outcome.draws)});
   if (outcome.painted) {
-    to.text("/paint/measure", {}, "what is painted", {study.paint->judge_by.name});
+    to.text("/paint/judged_by", {}, "what is painted", {study.paint->judge_by.name});
     to.text("/paint/unit", {}, "unit of what is painted",
             {std::string(declaration_of(study.paint->judge_by.wish.kind).unit)});
     to.text("/paint/surface", {}, "the surface", {study.paint->surface});
-    add_painted(*outcome.painted, seats.size(), to);
+    add_painted(*study.paint, *outcome.painted, seats.size(), to);
   }
   return std::move(to.list);
 }

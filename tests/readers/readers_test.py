@@ -79,8 +79,10 @@ def ncdump_datasets(path):
         statement = []
     found = {}
     for name, axes in axes_of.items():
-        is_text = values[name][0].startswith('"')
-        array = np.array([unquoted(v) if is_text else float(v) for v in values[name]], dtype=object if is_text else float)
+        # An empty text is printed as "_": it is the fill value of texts (netCDF-C, NC_FILL_STRING).
+        is_text = values[name][0].startswith(('"', "_"))
+        array = np.array([("" if v == "_" else unquoted(v)) if is_text else float(v) for v in values[name]],
+                         dtype=object if is_text else float)
         found[name] = (array.reshape([sizes[a] for a in axes]), axes, attributes.get((name, "units")),
                        attributes.get((name, "long_name")))
     return found

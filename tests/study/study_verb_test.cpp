@@ -155,6 +155,7 @@ TEST_F(StudyVerb, OutputWhereNoneCanBe) {
     EXPECT_TRUE(holds(done.err, "cannot be written: ")) << done.err;
     EXPECT_EQ(lines_of(done.err).size(), 1U) << done.err;
     EXPECT_EQ(folder.names(), inputs);
+    EXPECT_FALSE(fs::exists(place + ".part")) << "told before any work";
   }
 }
 

@@ -7,6 +7,7 @@
 
 #include "listening/contributions.h"
 #include "listening/measure_kinds.h"
+#include "study/painted_order.h"
 #include "terminal.h"
 
 namespace cabinfield::command {
@@ -99,14 +100,7 @@ std::string contribution_lines(const Study& study, const LeadingVariant& one) {
 std::string painted_lines(const Study& study, const PaintedSurface& painted) {
   const StudyMeasure& measure = study.paint->judge_by;
   const auto& declared = declaration_of(measure.wish.kind);
-  std::vector<std::size_t> order;
-  for (std::size_t q = 0; q < painted.value.size(); ++q)
-    if (!std::isnan(painted.value[q])) order.push_back(q);
-  Judgement by = measure.judgement;
-  by.weight = 1;
-  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-    return points(by, painted.value[a]) > points(by, painted.value[b]);
-  });
+  const std::vector<std::size_t> order = best_points_first(*study.paint, painted);
   std::string text =
       fmt::format("\n{} of {} all over {}: {} points, {} of them possible\n", measure.name,
                   study.paint->points.driver, study.paint->surface, painted.value.size(), order.size());
@@ -125,8 +119,10 @@ std::string painted_lines(const Study& study, const PaintedSurface& painted) {
 
 std::string study_summary(const Study& study, const StudyOutcome& outcome, bool all) {
   std::string text =
-      fmt::format("{}\n{} variants of {}, {} cabin{} solved\n\n", study.title, outcome.score.size(),
-                  study.scene_path, outcome.cabins_solved, outcome.cabins_solved == 1 ? "" : "s");
+      fmt::format("{}\n{} variants of {}", study.title, outcome.score.size(), study.scene_path);
+  if (outcome.cabins_solved > 0)
+    text += fmt::format(", {} cabin{} solved", outcome.cabins_solved, outcome.cabins_solved == 1 ? "" : "s");
+  text += "\n\n";
   if (outcome.ranking.empty())
     text += "No variant can be judged.\n";
   else
