@@ -11,14 +11,16 @@ import warnings
 logging.getLogger("matplotlib").setLevel(logging.ERROR)
 warnings.filterwarnings("ignore", message="Glyph .* missing from")
 
-from plotting import arrivals, cabin, maps, response, style  # noqa: E402
-from plotting.results_file import ResultsError, read_results  # noqa: E402
+from plotting import arrivals, cabin, contributions, maps, painted, ranking, response, style  # noqa: E402
+from plotting.results_file import Reader, ResultsError, read_open, read_with  # noqa: E402
+from plotting.study_file import Study, is_study, read_study  # noqa: E402
 
 DONE, WRONG_INPUT, MACHINE_FAILED = 0, 2, 3
 
 EXAMPLE = """example:
   tools/plot hatchback.h5 -o pictures
-writes pictures/cabin.png, arrivals.png, response_as_drawn.png and so on, each as SVG too."""
+writes pictures/cabin.png, arrivals.png, response_as_drawn.png and so on, each as SVG too; of a study's file
+ranking.png, contributions.png and painted.png."""
 
 
 def fraction_of_an_octave(text):
@@ -33,9 +35,10 @@ def fraction_of_an_octave(text):
 
 def arguments_from(words):
     parser = argparse.ArgumentParser(
-        prog="plot", description="Draws the cabin, the arrivals and the responses of a results file as PNG and SVG.",
+        prog="plot", description="Draws the cabin, the arrivals and the responses of a results file, or what a study found, "
+                                  "as PNG and SVG.",
         epilog=EXAMPLE, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("results", metavar="R.h5", help="results file of cabinfield predict")
+    parser.add_argument("results", metavar="R.h5", help="file of cabinfield predict or cabinfield study")
     parser.add_argument("-o", dest="folder", metavar="DIR", required=True, help="folder for the pictures, made if missing")
     parser.add_argument("--smoothing", type=fraction_of_an_octave, default=12, metavar="1/N",
                         help="power average of the responses over 1/N octave, or none (default 1/12)")
@@ -78,6 +81,23 @@ def draw_all(results, smoothing):
     return pictures, left_out
 
 
+def draw_study(study):
+    """The same of a study's file."""
+    pictures, left_out = [], []
+    for name, module, words in (("ranking", ranking, "no ranking: no variant was judged"),
+                                ("contributions", contributions, "no picture of what channels add: the file holds no such levels"),
+                                ("painted", painted, "no painted surface: the study paints none")):
+        if module.there(study):
+            pictures.append((name, module.draw(study)))
+        else:
+            left_out.append(words)
+    return pictures, left_out
+
+
+def read_either(path):
+    return read_with(path, lambda file: read_study(path, file) if is_study(file) else read_open(Reader(path, file)))
+
+
 def write_whole(path, content):
     """The file appears whole or not at all."""
     descriptor, partial = tempfile.mkstemp(dir=os.path.dirname(path), prefix=".plot-")
@@ -96,9 +116,10 @@ def write_whole(path, content):
 def main(words):
     arguments = arguments_from(words)
     try:
-        results = read_results(arguments.results)
+        results = read_either(arguments.results)
         with style.drawing():
-            pictures, left_out = draw_all(results, arguments.smoothing)
+            pictures, left_out = (draw_study(results) if isinstance(results, Study)
+                                  else draw_all(results, arguments.smoothing))
             if not pictures:
                 raise ResultsError(f"{arguments.results}: nothing in it that could be drawn")
             contents = [(f"{name}.{kind}", style.rendered(figure, kind)) for name, figure in pictures

@@ -89,11 +89,17 @@ def printable(text):
 class Reader:
     """Reads parts of one open file, saying which part is wrong."""
 
-    def __init__(self, path, file):
-        self.path, self.file = path, file
+    def __init__(self, path, file, nothing_is_nan=False):
+        self.path, self.file, self.nothing_is_nan = path, file, nothing_is_nan
 
     def fail(self, words):
         raise ResultsError(f"{self.path}: {words}")
+
+    def check_version(self, major):
+        version = [int(part) for part in np.atleast_1d(self.file.attrs.get("format_version", []))]
+        if len(version) != 2 or version[0] != major:
+            told = ".".join(map(str, version)) or "unknown"
+            self.fail(f"written in format {told}; this program reads format {major}.x")
 
     def dataset(self, name):
         found = self.file.get(name)
@@ -128,7 +134,7 @@ class Reader:
             if extent is not None and dataset.shape[dimension] != extent:
                 self.fail(f"{name} has {dataset.shape[dimension]} entries along {axis}, not {extent}")
         values = dataset[()]
-        if not np.all(np.isfinite(values)):
+        if np.any(np.isinf(values)) or not self.nothing_is_nan and np.any(np.isnan(values)):
             self.fail(f"{name} holds a value that is not a number")
         return values
 
@@ -141,6 +147,11 @@ class Reader:
 
 def read_results(path):
     """The results file at `path`. Raises ResultsError for a file that is missing, foreign, cut short or inconsistent."""
+    return read_with(path, lambda file: read_open(Reader(path, file)))
+
+
+def read_with(path, read):
+    """What `read` makes of the open file at `path`; ResultsError says in plain words what is wrong with it."""
     try:
         file = h5py.File(path, "r")
     except FileNotFoundError:
@@ -153,7 +164,7 @@ def read_results(path):
         raise ResultsError(f"{path}: not an HDF5 file, or cut short") from None
     with file:
         try:
-            return read_open(Reader(path, file))
+            return read(file)
         except (OSError, RuntimeError, KeyError, ValueError, TypeError, MemoryError) as error:
             raise ResultsError(f"{path}: damaged, part of it cannot be read ({error})") from None
 
@@ -162,10 +173,7 @@ def read_open(reader):
     attributes = reader.file.attrs
     if attributes.get("file_format") != FORMAT:
         reader.fail(f"not a results file of cabinfield (its file_format is not '{FORMAT}')")
-    version = [int(part) for part in np.atleast_1d(attributes.get("format_version", []))]
-    if len(version) != 2 or version[0] != MAJOR_VERSION:
-        told = ".".join(map(str, version)) or "unknown"
-        reader.fail(f"written in format {told}; this program reads format {MAJOR_VERSION}.x")
+    reader.check_version(MAJOR_VERSION)
     results = Results(title=printable(attributes.get("title", "")))
     for member, name in NAMES.items():
         setattr(results, member, reader.texts(name))
