@@ -37,11 +37,13 @@ TEST(Readme, ItsCommandsRunInTheirOrder) {
     EXPECT_EQ(run.status, 0) << command << "\n" << run.err;
     ++run_count;
   }
-  EXPECT_GE(run_count, 3) << "the page shows check, predict and plot";
+  EXPECT_GE(run_count, 5) << "the page shows check, predict, study and plot";
   EXPECT_TRUE(fs::exists(folder.file("hatchback.h5")));
-  const fs::path pictures = folder.file("pictures");
-  ASSERT_TRUE(fs::is_directory(pictures));
-  EXPECT_FALSE(fs::is_empty(pictures));
+  for (const char* name : {"pictures", "study_pictures"}) {
+    const fs::path pictures = folder.file(name);
+    ASSERT_TRUE(fs::is_directory(pictures)) << name;
+    EXPECT_FALSE(fs::is_empty(pictures)) << name;
+  }
 }
 
 TEST(Readme, FirstCommandsAreThoseThatBuildAndTest) {
