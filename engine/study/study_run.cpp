@@ -8,6 +8,9 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
 #include <limits>
 #include <optional>
 #include <set>
@@ -27,6 +30,8 @@
 
 namespace cabinfield {
 namespace {
+
+namespace fs = std::filesystem;
 
 constexpr double none = std::numeric_limits<double>::quiet_NaN();
 constexpr std::size_t both_alike = 2;
@@ -540,13 +545,36 @@ class Runner {
   Clock::time_point begun_;
 };
 
+/// Names and contents of the files within a folder, in the order of their names; of what cannot be read,
+/// none.
+std::string texts_within(const std::string& folder) {
+  std::error_code failed;
+  std::vector<fs::path> files;
+  for (fs::recursive_directory_iterator it(folder, failed), end; !failed && it != end; it.increment(failed))
+    if (it->path().extension() == ".yaml") files.push_back(it->path());
+  std::sort(files.begin(), files.end());
+  std::string texts;
+  for (const fs::path& file : files) {
+    std::ifstream stream(file, std::ios::binary);
+    texts += file.lexically_relative(folder).string() + "\n" +
+             std::string(std::istreambuf_iterator<char>(stream), {}) + "\n";
+  }
+  return texts;
+}
+
 }  // namespace
 
 std::string study_key(const Study& study) {
-  const std::string text = fmt::format("{}\n{}\n{}\n{}", CABINFIELD_VERSION, study.source,
-                                       study.present.source, study.present.resolved);
+  std::string text = fmt::format("{}\n{}\n{}\n{}", CABINFIELD_VERSION, study.source, study.present.source,
+                                 study.present.resolved);
+  // Variants may name any of the models there.
+  text += texts_within((fs::path(study.scene_path).parent_path() / "models").string());
+  for (const std::string& folder : study.model_folders) text += texts_within(folder);
   const XXH128_hash_t hash = XXH3_128bits(text.data(), text.size());
-  return fmt::format("{} {} {:016x}{:016x}", study.path, CABINFIELD_VERSION, hash.high64, hash.low64);
+  std::error_code kept_as_it_is;
+  const fs::path path = fs::weakly_canonical(study.path, kept_as_it_is);
+  return fmt::format("{} {} {:016x}{:016x}", kept_as_it_is ? study.path : path.string(), CABINFIELD_VERSION,
+                     hash.high64, hash.low64);
 }
 
 StudyOutcome run_study(const Study& study, const StudyWish& wish, const Crew& crew,

@@ -14,7 +14,7 @@ inline const std::string many_variants = R"(cabinfield_study: 1
 title: Where in the door (invented)
 scene: scene.yaml
 move:
-  - {driver: mid_left, grid: {over: left, spacing: 70 mm}}
+  - {driver: mid_left, grid: {over: left, spacing: 100 mm}}
 vary:
   - {name: bass, set: channels.sub.gain, to: [0 dB, 3 dB, 6 dB]}
   - {name: floor, set: cabin.materials.floor, to: [carpet, rigid]}
