@@ -46,7 +46,7 @@ class StudyFormat : public SmallStudy {
     study = std::move(*file.study);
     StudyWish wish;
     wish.journal = folder_.file("S.h5.part");
-    outcome = run_study(study, wish);
+    outcome = run_study(study, wish, Crew());
     write_study(study, outcome, folder_.file("S.h5"));
     for (auto& dataset : reading::read_all(folder_.file("S.h5"))) stored.emplace(dataset.path, dataset);
   }
@@ -213,7 +213,7 @@ TEST_F(SmallStudy, WhatAStudyHasNothingForIsLeftOutOfItsFile) {
   const Study study = sound("vary: [{mute: [sub]}]\n");
   StudyWish wish;
   wish.journal = folder_.file("S.h5.part");
-  write_study(study, run_study(study, wish), folder_.file("S.h5"));
+  write_study(study, run_study(study, wish, Crew()), folder_.file("S.h5"));
   std::map<std::string, reading::StoredDataset> stored;
   for (auto& dataset : reading::read_all(folder_.file("S.h5"))) stored.emplace(dataset.path, dataset);
   EXPECT_TRUE(stored.contains("/contribution/sum"));
