@@ -284,6 +284,11 @@ TEST_F(StudyNumbers, DrawsAreTheSameForWhatVariantsHaveInCommon) {
               c = drawn_scene(*one, doubt, 8, cabins);
   EXPECT_EQ(a.air, b.air);
   EXPECT_EQ(a.seats, b.seats);
+  const Vector3 moved = a.seats[0].head - one->seats[0].head;
+  EXPECT_GT(moved.norm(), 1e-4);
+  for (int side : {0, 1})
+    EXPECT_LT((a.seats[0].ear[side] - one->seats[0].ear[side] - moved).norm(),
+              1e-12);  // a head keeps its ears
   EXPECT_EQ(a.drivers[1].level_db, b.drivers[1].level_db);
   EXPECT_FALSE(a.air == c.air);
   EXPECT_FALSE(a.seats == c.seats);
