@@ -129,11 +129,13 @@ std::vector<double> loudest_db(const Scene& scene, const Site& site, int preset,
   return levels;
 }
 
+bool is_missed_opening(const Check& check) {
+  return check.outcome == "violated" && check.rule != "lowest high-pass";
+}
+
 std::size_t openings_missed(const Scene& scene) {
   const std::vector<Check> checks = check_plan(scene);
-  return static_cast<std::size_t>(std::count_if(checks.begin(), checks.end(), [](const Check& check) {
-    return check.outcome == "violated" && check.rule != "lowest high-pass";
-  }));
+  return static_cast<std::size_t>(std::count_if(checks.begin(), checks.end(), is_missed_opening));
 }
 
 }  // namespace cabinfield

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "listening/measures.h"
+#include "results/results.h"
 #include "scene/scene.h"
 #include "study/study.h"
 #include "study/variant_sound.h"
@@ -41,6 +42,8 @@ class VariantJudge {
 /// predicted for the preset, third octaves whose middles lie in the band added up. NaN where nothing limits.
 std::vector<double> loudest_db(const Scene& scene, const Site& site, int preset, FrequencyRange band);
 
+/// A rule about a hole or a depth that is broken.
+bool is_missed_opening(const Check& check);
 /// Rules of the plan about holes and depths that a scene breaks.
 std::size_t openings_missed(const Scene& scene);
 

@@ -19,7 +19,7 @@
 #include "base/parallel.h"
 #include "listening/bands.h"
 #include "listening/verdict.h"
-#include "results/prediction.h"
+#include "study/closer_look.h"
 #include "study/draws.h"
 #include "study/field_bank.h"
 #include "study/journal.h"
@@ -34,7 +34,6 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr double none = std::numeric_limits<double>::quiet_NaN();
-constexpr std::size_t both_alike = 2;
 /// Variants that are worked out at once and kept together.
 constexpr std::uint64_t variants_at_once = 256;
 /// Impossible variants that a fault names.
@@ -50,8 +49,6 @@ using Scenes = std::vector<std::shared_ptr<const Scene>>;
 using Sites = std::vector<std::shared_ptr<const Site>>;
 using Clock = std::chrono::steady_clock;
 
-std::vector<StudyMeasure> all_measures(const Study& study) { return study.judge; }
-
 std::vector<Judgement> judgements(const std::vector<StudyMeasure>& measures) {
   std::vector<Judgement> list;
   for (const StudyMeasure& measure : measures) list.push_back(measure.judgement);
@@ -60,28 +57,6 @@ std::vector<Judgement> judgements(const std::vector<StudyMeasure>& measures) {
 
 std::string first_words(const std::vector<Fault>& faults) {
   return faults.empty() ? "" : faults.front().message;
-}
-
-/// The sound of the mono signal at a seat, mean power of both ears. [F]
-std::vector<double> mono_square(const VariantSound& sound, std::size_t seat) {
-  const auto& shape = sound.pressure_pa.shape();
-  std::array<std::vector<Complex>, 2> sum;
-  for (std::size_t e : {0, 1}) {
-    sum[e].assign(shape[2], 0);
-    for (std::size_t c = 0; c < shape[0]; ++c) {
-      const double share = sound.signal_share[both_alike * shape[0] + c];
-      if (share == 0) continue;
-      const Complex* const row = sound.pressure_pa.row(c, 2 * seat + e);
-      for (std::size_t f = 0; f < shape[2]; ++f) sum[e][f] += share * row[f];
-    }
-  }
-  return mean_square_of_ears(sum[0].data(), sum[1].data(), shape[2]);
-}
-
-/// Of the whole range of the frequencies.
-FrequencyRange whole_range(const Scene& scene) {
-  const auto& hz = scene.computation.frequency_hz;
-  return {std::max(20.0, hz.front()), std::min(20000.0, hz.back())};
 }
 
 class Runner {
@@ -95,7 +70,7 @@ class Runner {
         progress_(progress),
         scenes_(study),
         order_(study),
-        measures_(all_measures(study)),
+        measures_(study.judge),
         judgements_(judgements(measures_)),
         present_(*study.present.scene),
         seats_(present_.seats.size()) {
@@ -413,47 +388,20 @@ class Runner {
       enter_group(position);
       const Sites sites = bank_.solve(scenes, study_.preset);
       for (std::size_t i = 0; i < group.size(); ++i)
-        outcome.leading[group[i]] = closely(chosen[group[i]], *scenes[i], *sites[i], outcome);
+        outcome.leading[group[i]] = closer_look(
+            study_, chosen[group[i]], *scenes[i], sounds_.front()(*scenes[i], *sites[i], level_db_),
+            {outcome.value.data() + chosen[group[i]] * measures_.size(), measures_.size()});
       if (outcome.draws > 0) draw(outcome.draws, group, scenes, values, scores, levels);
     }
     if (outcome.draws > 0)
       tell_draws(outcome, present_stands ? present : std::nullopt, values, scores, levels);
   }
 
-  LeadingVariant closely(std::uint64_t variant, const Scene& scene, const Site& site,
-                         const StudyOutcome& outcome) {
-    LeadingVariant found;
-    found.variant = variant;
-    found.label = study_.label(variant);
-    for (const Channel& channel : scene.channels) found.channel.push_back(channel.name);
-    const VariantSound sound = sounds_.front()(scene, site, level_db_);
-    const auto& frequency_hz = scene.computation.frequency_hz;
-    found.response_db = Table<double, 2>({seats_, frequency_hz.size()});
-    for (std::size_t s = 0; s < seats_; ++s) {
-      const std::vector<double> square = mono_square(sound, s);
-      for (std::size_t f = 0; f < square.size(); ++f) found.response_db(s, f) = sound_level_db(square[f]);
-    }
-    const std::span<const double> shares(sound.signal_share);
-    found.contributions = contributions(
-        frequency_hz, sound.heard().pressure,
-        shares.subspan(both_alike * scene.channels.size(), scene.channels.size()), whole_range(scene));
-    found.added_delay_s = sound.added_delay_s;
-    found.added_gain_db = sound.added_gain_db;
-    const std::span<const double> values(outcome.value.data() + variant * measures_.size(), measures_.size());
-    for (std::size_t m : broken_limits(judgements_, values))
-      found.broken.push_back(limit_words(measures_[m].wish.kind, judgements_[m], values[m]));
-    if (study_.must_fit_openings)
-      for (const Check& check : check_plan(scene))
-        if (check.outcome == "violated" && check.rule != "lowest high-pass")
-          found.broken.push_back(check.words);
-    return found;
-  }
-
   /// Values, scores and levels in bands of every draw, for the variants of one cabin.
   void draw(std::size_t draws, const std::vector<std::size_t>& group, const Scenes& scenes,
             std::vector<std::vector<double>>& values, std::vector<std::vector<Score>>& scores,
             std::vector<std::vector<double>>& levels) {
-    const auto bands = third_octave_slices(present_.computation.frequency_hz, whole_range(present_));
+    const auto bands = third_octave_slices(present_.computation.frequency_hz, told_range(present_));
     const std::size_t m = measures_.size(), of_levels = seats_ * bands.size(), wide = m + 1 + of_levels;
     CabinShelf stretched;
     for (std::size_t d = 0; d < draws; ++d) {

@@ -16,8 +16,6 @@ namespace {
 /// Outputs of one driver that are kept: as many as models and loadings are tried in turn, a few each.
 constexpr std::size_t outputs_kept = 16;
 
-constexpr std::size_t both_alike = 2;
-
 bool plays(const VariantSound& sound, std::size_t channels, std::size_t channel) {
   for (std::size_t signal = 0; signal < 3; ++signal)
     if (sound.signal_share[signal * channels + channel] != 0) return true;
@@ -30,6 +28,21 @@ Heard VariantSound::heard() const {
   const auto& shape = pressure_pa.shape();
   return {channel_pressures(pressure_pa.values().data(), shape[0], shape[1], shape[2]), signal_share,
           arrival_s, length_m};
+}
+
+std::vector<double> mono_square(const VariantSound& sound, std::size_t seat) {
+  const auto& shape = sound.pressure_pa.shape();
+  std::array<std::vector<Complex>, 2> sum;
+  for (std::size_t e : {0, 1}) {
+    sum[e].assign(shape[2], 0);
+    for (std::size_t c = 0; c < shape[0]; ++c) {
+      const double share = sound.signal_share[both_alike * shape[0] + c];
+      if (share == 0) continue;
+      const Complex* const row = sound.pressure_pa.row(c, 2 * seat + e);
+      for (std::size_t f = 0; f < shape[2]; ++f) sum[e][f] += share * row[f];
+    }
+  }
+  return mean_square_of_ears(sum[0].data(), sum[1].data(), shape[2]);
 }
 
 const DriverResponse& SoundOfVariants::output(const PlacedDriver& driver, const Scene& scene) {
@@ -125,23 +138,14 @@ void SoundOfVariants::line_up(const Scene& scene, VariantSound& sound) const {
 double SoundOfVariants::level_to_share_db(const VariantSound& sound, const Scene& scene) const {
   if (!before_.level) return 0;
   const auto& frequency_hz = scene.computation.frequency_hz;
-  const std::size_t channels = scene.channels.size(), seats = scene.seats.size();
+  const std::size_t seats = scene.seats.size();
   const BandWeights band = band_weights(frequency_hz, before_.level->band);
   std::vector<int> chosen = before_.level->seats;
   for (std::size_t s = 0; before_.level->seats.empty() && s < seats; ++s)
     chosen.push_back(static_cast<int>(s));
   double mean_square = 0;
   for (int s : chosen) {
-    std::array<std::vector<Complex>, 2> sum;
-    for (std::size_t e : {0, 1}) {
-      sum[e].assign(frequency_hz.size(), 0);
-      for (std::size_t c = 0; c < channels; ++c) {
-        const double share = sound.signal_share[both_alike * channels + c];
-        const Complex* const row = sound.pressure_pa.row(c, 2 * static_cast<std::size_t>(s) + e);
-        for (std::size_t f = 0; share != 0 && f < frequency_hz.size(); ++f) sum[e][f] += share * row[f];
-      }
-    }
-    const auto square = mean_square_of_ears(sum[0].data(), sum[1].data(), frequency_hz.size());
+    const std::vector<double> square = mono_square(sound, static_cast<std::size_t>(s));
     mean_square += band.mean(square.data()) / static_cast<double>(chosen.size());
   }
   return sound_level_db(mean_square);

@@ -28,6 +28,12 @@ struct VariantSound {
   Heard heard() const;
 };
 
+/// The mono signal (both inputs alike) in the list of signals.
+inline constexpr std::size_t both_alike = 2;
+
+/// Mean power of both ears of a seat in the mono signal, Pa^2. [F]
+std::vector<double> mono_square(const VariantSound& sound, std::size_t seat);
+
 /// Works variants out; keeps the outputs of drivers and the filters of channels that come again. One for each
 /// thread.
 class SoundOfVariants {
