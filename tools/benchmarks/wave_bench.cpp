@@ -15,6 +15,7 @@
 #include <string>
 
 #include "base/constants.h"
+#include "base/kept_memory.h"
 #include "base/process_for.h"
 #include "field/wave/ear_fields.h"
 #include "field/wave/wave_field.h"
@@ -254,6 +255,7 @@ std::string grown(double volume_m3, double to_hz) {
 }  // namespace
 
 int main(int count, char** words) {
+  keep_freed_memory();  // as the program does
   omp_set_num_threads(omp_get_num_procs());
   const std::string what = count > 1 ? words[1] : "hatchback";
   if (what != "growth") {

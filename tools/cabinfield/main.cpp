@@ -10,6 +10,7 @@
 #include <new>
 
 #include "base/fault.h"
+#include "base/kept_memory.h"
 #include "base/nearest_name.h"
 #include "base/quoted.h"
 #include "terminal.h"
@@ -56,6 +57,7 @@ void say(const std::string& words) { std::fputs(words.c_str(), stderr); }
 }  // namespace
 
 int main(int argc, char** argv) {
+  cabinfield::keep_freed_memory();
   // A file that grows beyond a limit is an error to report, not a signal to die of.
   std::signal(SIGXFSZ, SIG_IGN);
   try {

@@ -132,13 +132,17 @@ std::string third_octaves(const Scene& scene, const Results& results, std::size_
 /// From which side mono appears to come: the number by which a centre channel is judged.
 std::string mono_sides(const Scene& scene, const Results& results, const std::vector<int>& seats) {
   TextTable table({"seat", "what plays", "mono from", "ears apart", "level apart", ""}, "  rrr ");
-  bool blurred = false;
+  bool blurred = false, far = false;
   auto add = [&](int s, const std::string& what, double angle_deg, double time_s, double level_db,
                  double coherence) {
     // Below this the ears disagree so much that there is hardly one side (common practice, no source).
     const bool unlike = coherence < 0.5;
     blurred = blurred || unlike;
-    table.add({scene.seats[s].name, what, side_words(angle_deg),
+    // The angle is held at 90 degrees where the time is longer than any single far source gives.
+    const bool held = std::abs(angle_deg) >= 90;
+    far = far || held;
+    table.add({scene.seats[s].name, what,
+               held ? std::string(angle_deg > 0 ? "far right" : "far left") : side_words(angle_deg),
                fmt::format("{:.2f} ms", std::abs(time_s) * 1000),
                fmt::format("{:.0f} dB", std::abs(level_db)), unlike ? "blurred" : ""});
   };
@@ -159,7 +163,9 @@ std::string mono_sides(const Scene& scene, const Results& results, const std::ve
   if (table.empty()) return "";
   return "\nWhere a mono signal appears to come from (time between the ears, 200 Hz to 1.5 kHz; 0° is "
          "straight ahead)\n" +
-         table.text() + (blurred ? "  blurred: the ears hear so unlike that it has hardly one side\n" : "");
+         table.text() + (blurred ? "  blurred: the ears hear so unlike that it has hardly one side\n" : "") +
+         (far ? "  far: later at one ear than any single source would be; the side is right, no angle is known\n"
+              : "");
 }
 
 /// In words: what digs the deepest notches, and what can be done about it is then plain.

@@ -83,20 +83,20 @@ Columns product(const Columns& a, const Eigen::MatrixXd& m) {
 }
 
 Columns orthonormalised(Columns raw, double least_singular) {
-  for (Eigen::Index c = 0; c < raw.cols(); ++c) {
-    const double norm = raw.col(c).norm();
-    if (norm > 0) raw.col(c) /= norm;
-  }
+  // All columns count alike: as if each had the norm one.
   Eigen::MatrixXd gram = gram_of(raw);
+  const Eigen::VectorXd to_one =
+      gram.diagonal().unaryExpr([](double square) { return square > 0 ? 1 / std::sqrt(square) : 0.0; });
+  gram = to_one.asDiagonal() * gram * to_one.asDiagonal();
   Eigen::VectorXd squares(gram.cols());
-  if (LAPACKE_dsyev(LAPACK_COL_MAJOR, 'V', 'L', as_int(gram.cols()), gram.data(), as_int(gram.cols()),
-                    squares.data()) != 0)
+  if (LAPACKE_dsyevd(LAPACK_COL_MAJOR, 'V', 'L', as_int(gram.cols()), gram.data(), as_int(gram.cols()),
+                     squares.data()) != 0)
     throw SolverFailure("the columns of the cabin could not be made independent");
   const double least = squares.maxCoeff() * least_singular * least_singular;
   Eigen::Index first = 0;
   while (first < squares.size() && squares[first] <= least) ++first;
   const Eigen::Index kept = squares.size() - first;
-  Eigen::MatrixXd turn = gram.rightCols(kept);
+  Eigen::MatrixXd turn = to_one.asDiagonal() * gram.rightCols(kept);
   for (Eigen::Index c = 0; c < kept; ++c) turn.col(c) /= std::sqrt(squares[first + c]);
   raw = product(raw, turn);
   // Orthonormal but for the rounding of the weakest: the rest of it by Cholesky's factor.
@@ -111,15 +111,17 @@ Columns orthonormalised(Columns raw, double least_singular) {
   return raw;
 }
 
-Columns side_by_side(const std::vector<Columns>& parts) {
+Columns side_by_side(const std::vector<Eigen::Ref<const Columns>>& parts) {
   Eigen::Index width = 0;
-  for (const Columns& part : parts) width += part.cols();
+  for (const auto& part : parts) width += part.cols();
   Columns all(parts.front().rows(), width);
-  width = 0;
-  for (const Columns& part : parts) {
-    all.middleCols(width, part.cols()) = part;
-    width += part.cols();
-  }
+  for_pieces(all.rows(), [&](std::size_t, Eigen::Index first, int count) {
+    Eigen::Index column = 0;
+    for (const auto& part : parts) {
+      all.block(first, column, count, part.cols()) = part.middleRows(first, count);
+      column += part.cols();
+    }
+  });
   return all;
 }
 

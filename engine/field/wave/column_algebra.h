@@ -24,7 +24,7 @@ Columns product(const Columns& a, const Eigen::MatrixXd& m);
 Columns orthonormalised(Columns raw, double least_singular);
 
 /// All of them in one, none empty.
-Columns side_by_side(const std::vector<Columns>& parts);
+Columns side_by_side(const std::vector<Eigen::Ref<const Columns>>& parts);
 /// Real and imaginary parts side by side.
 Columns parted(const Eigen::MatrixXcd& columns);
 

@@ -24,8 +24,6 @@ constexpr double least_singular_of_tolerance = 6e-4;
 /// the product of both sides' errors, must be small against that.
 constexpr double stricter_beyond = 2.5;
 
-int as_int(Eigen::Index value) { return static_cast<int>(value); }
-
 /// Term times columns, on the unknowns that it touches alone.
 struct TouchedProduct {
   std::vector<int> unknown;
@@ -44,7 +42,7 @@ TouchedProduct touched_product(const WaveMatrices& matrices, const WaveTerm& ter
       local[i] = static_cast<int>(result.unknown.size());
       result.unknown.push_back(static_cast<int>(i));
     }
-  const int width = as_int(columns.cols());
+  const int width = static_cast<int>(columns.cols());
   result.value = Columns::Zero(static_cast<Eigen::Index>(result.unknown.size()), width);
   for (std::size_t e = 0; e < term.slot.size(); ++e) {
     const int i = matrices.row()[term.slot[e]], j = matrices.column()[term.slot[e]];
@@ -182,8 +180,7 @@ CabinReducer::CabinReducer(const WaveMatrices& matrices, const Cabin& cabin, std
   sources_.insert(sources_.end(), beyond.begin(), beyond.end());
 }
 
-void CabinReducer::append(ReducedCabin& reduced, const Columns& raw, double least_singular) const {
-  Columns fresh = raw;
+void CabinReducer::append(ReducedCabin& reduced, Columns fresh, double least_singular) const {
   const Eigen::Index old = reduced.basis.cols();
   if (old > 0) {
     for (Eigen::Index c = 0; c < fresh.cols(); ++c) fresh.col(c) /= std::max(fresh.col(c).norm(), 1e-300);
@@ -198,12 +195,11 @@ void CabinReducer::append(ReducedCabin& reduced, const Columns& raw, double leas
   }
   fresh = orthonormalised(std::move(fresh), least_singular);
   if (old > 0) fresh -= product(reduced.basis, transposed_product(reduced.basis, fresh));
-  Columns all(matrices_.unknowns(), old + fresh.cols());
-  if (old > 0) all.leftCols(old) = reduced.basis;
-  all.rightCols(fresh.cols()) = fresh;
+  Columns grown_basis;
+  if (old > 0) grown_basis = side_by_side({reduced.basis, fresh});
+  const Columns &added = fresh, &all = old > 0 ? grown_basis : fresh;
 
   reduced.projected.resize(matrices_.terms().size());
-  const Columns added = all.rightCols(fresh.cols());
   parallel_for(matrices_.terms().size(), [&](std::size_t t) {
     const TouchedProduct product_of = touched_product(matrices_, matrices_.terms()[t], added);
     const Eigen::MatrixXd strip = projected_on(all, product_of);
@@ -216,13 +212,14 @@ void CabinReducer::append(ReducedCabin& reduced, const Columns& raw, double leas
         0.5 * (strip.bottomRows(added.cols()) + strip.bottomRows(added.cols()).transpose());
     reduced.projected[t] = std::move(grown);
   });
-  reduced.basis = std::move(all);
+  const Eigen::Index count = fresh.cols();
+  reduced.basis = old > 0 ? std::move(grown_basis) : std::move(fresh);
   reduced.ear.resize(reduced.basis.cols(), static_cast<Eigen::Index>(ears_.size()));
   for (std::size_t e = 0; e < ears_.size(); ++e)
     reduced.ear.col(static_cast<Eigen::Index>(e)) = reduced.coordinates(ears_[e]);
   const Eigen::Index modes = reduced.mode.cols();
   reduced.mode.conservativeResize(reduced.basis.cols(), modes);
-  reduced.mode.bottomRows(fresh.cols()).setZero();
+  reduced.mode.bottomRows(count).setZero();
 }
 
 Columns CabinReducer::moments(ComplexSymmetricSolver& solver, const WaveMedium& medium, double frequency_hz,
@@ -256,9 +253,8 @@ Columns CabinReducer::moments(ComplexSymmetricSolver& solver, const WaveMedium& 
   return columns;
 }
 
-std::vector<Columns> CabinReducer::solved_at(const WaveMedium& medium,
-                                             const std::vector<double>& frequency_hz, int count,
-                                             RigidModes* modes, int most_modes) const {
+Columns CabinReducer::solved_at(const WaveMedium& medium, const std::vector<double>& frequency_hz, int count,
+                                RigidModes* modes, int most_modes) const {
   const std::size_t unknowns = static_cast<std::size_t>(matrices_.unknowns()),
                     width = 2 * sources_.size() * static_cast<std::size_t>(count),
                     first = modes != nullptr ? 1 : 0;
@@ -288,11 +284,13 @@ std::vector<Columns> CabinReducer::solved_at(const WaveMedium& medium,
     modes->shape = Eigen::Map<const Eigen::MatrixXd>(values.data() + most_modes, matrices_.unknowns(),
                                                      static_cast<Eigen::Index>(got));
   }
-  std::vector<Columns> columns;
+  const Columns shapes = modes != nullptr ? Columns(modes->shape) : Columns();
+  std::vector<Eigen::Ref<const Columns>> parts;
+  if (modes != nullptr) parts.emplace_back(shapes);
   for (std::size_t share = 0; share < frequency_hz.size(); ++share)
-    columns.push_back(Eigen::Map<const Columns>(values.data() + of_modes + share * unknowns * width,
-                                                matrices_.unknowns(), static_cast<Eigen::Index>(width)));
-  return columns;
+    parts.emplace_back(Eigen::Map<const Columns>(values.data() + of_modes + share * unknowns * width,
+                                                 matrices_.unknowns(), static_cast<Eigen::Index>(width)));
+  return side_by_side(parts);
 }
 
 ReducedCabin CabinReducer::reduce(const WaveMedium& medium, const ReductionWish& wish,
@@ -304,10 +302,9 @@ ReducedCabin CabinReducer::reduce(const WaveMedium& medium, const ReductionWish&
   ReducedCabin reduced;
   for (double share : wish.shift_shares) reduced.shift_hz.push_back(share * wish.top_hz);
   RigidModes modes;
-  std::vector<Columns> parts = solved_at(medium, reduced.shift_hz, wish.moments, &modes, wish.modes);
+  Columns solved = solved_at(medium, reduced.shift_hz, wish.moments, &modes, wish.modes);
   tell(0.6);
-  parts.insert(parts.begin(), Columns(modes.shape));
-  append(reduced, side_by_side(parts), least_singular_of_tolerance * wish.tolerance);
+  append(reduced, std::move(solved), least_singular_of_tolerance * wish.tolerance);
   reduced.mode_wavenumber_per_m = modes.wavenumber_per_m;
   reduced.mode = transposed_product(reduced.basis, Columns(modes.shape));
   tell(0.75);
@@ -334,24 +331,26 @@ void CabinReducer::improve(ReducedCabin& reduced, const WaveMedium& medium, cons
     const ReductionEstimate second = worst_of(estimates, at_hz, wish.top_hz / 8);
     if (second.error > wish.tolerance && extra + 1 < wish.most_extra_shifts)
       at_hz.push_back(second.frequency_hz);
-    const std::vector<Columns> fresh = solved_at(medium, at_hz, wish.moments, nullptr, 0);
+    Columns fresh = solved_at(medium, at_hz, wish.moments, nullptr, 0);
+    const Eigen::Index width = fresh.cols() / static_cast<Eigen::Index>(at_hz.size());
     double effectivity = reduced.effectivity;
     for (std::size_t shift = 0; shift < at_hz.size(); ++shift) {
       const double residual = (shift == 0 ? reduced.estimate : second).error / reduced.effectivity /
                               (sources_.size() > ears_.size() ? stricter_beyond : 1);
+      const auto of_shift = fresh.middleCols(static_cast<Eigen::Index>(shift) * width, width);
       if (residual > 0)
         effectivity =
-            std::max(effectivity, effectivity_at(reduced, medium, at_hz[shift], fresh[shift], residual));
+            std::max(effectivity, effectivity_at(reduced, medium, at_hz[shift], of_shift, residual));
     }
     reduced.effectivity = effectivity;
-    append(reduced, side_by_side(fresh), least_singular_of_tolerance * wish.tolerance);
+    append(reduced, std::move(fresh), least_singular_of_tolerance * wish.tolerance);
     reduced.shift_hz.insert(reduced.shift_hz.end(), at_hz.begin(), at_hz.end());
     extra += static_cast<int>(at_hz.size());
   }
 }
 
 double CabinReducer::effectivity_at(const ReducedCabin& reduced, const WaveMedium& medium, double at_hz,
-                                    const Columns& solved, double residual) const {
+                                    const Eigen::Ref<const Columns>& solved, double residual) const {
   const Eigen::Index ears = reduced.ear.cols();
   Eigen::MatrixXcd field(solved.rows(), ears);
   field.real() = solved.leftCols(ears);

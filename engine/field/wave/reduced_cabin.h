@@ -110,17 +110,17 @@ class CabinReducer {
                                           double top_hz) const;
   std::vector<ReductionEstimate> estimate(const ReducedCabin& reduced, const WaveMedium& medium,
                                           double top_hz, const std::vector<PointValue>& points) const;
-  void append(ReducedCabin& reduced, const Columns& raw, double least_singular) const;
+  void append(ReducedCabin& reduced, Columns fresh, double least_singular) const;
   Columns moments(ComplexSymmetricSolver& solver, const WaveMedium& medium, double frequency_hz,
                   int count) const;
-  /// Moments at each frequency, and the lowest modes where they are asked for, in as many processes as there
+  /// The lowest modes where they are asked for, then moments at each frequency, in as many processes as there
   /// may be threads.
-  std::vector<Columns> solved_at(const WaveMedium& medium, const std::vector<double>& frequency_hz, int count,
-                                 RigidModes* modes, int most_modes) const;
+  Columns solved_at(const WaveMedium& medium, const std::vector<double>& frequency_hz, int count,
+                    RigidModes* modes, int most_modes) const;
   void improve(ReducedCabin& reduced, const WaveMedium& medium, const ReductionWish& wish) const;
   /// What the residual has to be multiplied with to be the error, where the field is known in full.
   double effectivity_at(const ReducedCabin& reduced, const WaveMedium& medium, double at_hz,
-                        const Columns& solved, double residual) const;
+                        const Eigen::Ref<const Columns>& solved, double residual) const;
 
   const WaveMatrices& matrices_;
   const Cabin& cabin_;

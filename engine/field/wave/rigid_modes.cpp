@@ -1,6 +1,6 @@
 #include "field/wave/rigid_modes.h"
 
-#include <Spectra/MatOp/SparseSymMatProd.h>
+#include <Spectra/MatOp/SparseGenMatProd.h>
 #include <Spectra/SymGEigsShiftSolver.h>
 
 #include <Eigen/CholmodSupport>
@@ -64,7 +64,9 @@ RigidModes rigid_modes(const WaveMatrices& matrices, int count) {
   // A wavelength of some 9 m below zero: near the lowest modes, and far enough for a definite matrix.
   constexpr double shift_per_m2 = -0.5;
   ShiftedSolve solve(stiffness, mass);
-  Spectra::SparseSymMatProd<double, Eigen::Lower> product(mass);
+  // Both halves, row by row: the iteration multiplies with it more often than it solves.
+  const Eigen::SparseMatrix<double, Eigen::RowMajor> whole_mass = mass.selfadjointView<Eigen::Lower>();
+  Spectra::SparseGenMatProd<double, Eigen::RowMajor> product(whole_mass);
   const int room = std::min(matrices.unknowns(), 2 * count + 20);
   Spectra::SymGEigsShiftSolver<ShiftedSolve, decltype(product), Spectra::GEigsMode::ShiftInvert> lanczos(
       solve, product, count, room, shift_per_m2);
@@ -83,7 +85,7 @@ RigidModes rigid_modes(const WaveMatrices& matrices, int count) {
     modes.wavenumber_per_m.push_back(std::sqrt(std::max(0.0, squares[i])));
   for (Eigen::Index i = 0; i < modes.shape.cols(); ++i) {
     const Eigen::VectorXd column = modes.shape.col(i);
-    modes.shape.col(i) /= std::sqrt(column.dot(mass.selfadjointView<Eigen::Lower>() * column));
+    modes.shape.col(i) /= std::sqrt(column.dot(whole_mass * column));
   }
   return modes;
 }

@@ -57,7 +57,7 @@ export const words = {
     theme: "Colours",
     themes: {auto: "as the device", light: "light", dark: "dark"}
   },
-  units: {ahead: "straight ahead", left: "left", right: "right", above: "above eye line", below: "below eye line", eyeLine: "at eye line"},
+  units: {ahead: "straight ahead", left: "left", right: "right", farLeft: "far to the left", farRight: "far to the right", above: "above eye line", below: "below eye line", eyeLine: "at eye line"},
   answer: {
     listen: "Listening at",
     level: "Level asked for",
@@ -92,6 +92,8 @@ export const words = {
     takes: "At the seat {seat}, {channel} lowers the sum by {level} dB in the octave about {band} Hz: it plays against the rest there.",
     asideHead: "The middle is off to a side.",
     aside: "At the seat {seat}, a signal alike left and right seems to come from {side}.",
+    nowhereHead: "The middle is blurred.",
+    nowhere: "At the seat {seat}, the ears hear a signal alike left and right so unlike that it has hardly one side.",
     holeHead: "A hole in the sum.",
     hole: "At the seat {seat}, the third octave about {band} Hz lies {depth} below the octave about it."
   },

@@ -1,8 +1,8 @@
 // What to look at first: the worst of each kind of trouble, worst kind first.
 import {levelOfPower, mean, powerOf, BandPower, bands, spectrumAt} from "../sound/spectrum";
-import {CARE, EARS, Model, MONO} from "../file/model";
+import {BLURRED, CARE, EARS, Model, MONO} from "../file/model";
 import {additions} from "../share/additions";
-import {decibelText, distanceText, hertzText, LengthUnit, sideText, timeText} from "../parts/units";
+import {decibelText, distanceText, heardSideText, hertzText, LengthUnit, timeText} from "../parts/units";
 import {servedSeats} from "../parts/page";
 import {fill, words} from "../words";
 
@@ -88,16 +88,23 @@ function takesAway(model: Model, preset: number): Finding[] {
   return told;
 }
 
+/** Where the middle of the stage is missed by most: off to a side, or nowhere. */
 function aside(model: Model, preset: number): Finding[] {
   const extents = [model.presets.length, model.seats.length];
   const angle = model.numbers("/listening/side_angle", extents), known = model.numbers("/listening/interaural_known", extents);
-  if (!angle || !known) return [];
+  const like = model.numbers("/listening/interaural_coherence", extents);
+  if (!angle || !known || !like) return [];
   return servedSeats(model, preset)
     .map((seat) => ({seat, at: preset * model.seats.length + seat}))
-    .filter(({at}) => known.data[at] === 1 && Math.abs(angle.data[at]) > 15)
+    .filter(({at}) => known.data[at] === 1 && (Math.abs(angle.data[at]) > 15 || like.data[at] < BLURRED))
     .sort((a, b) => Math.abs(angle.data[b.at]) - Math.abs(angle.data[a.at]))
     .slice(0, 1)
-    .map(({seat, at}) => ({weight: Math.abs(angle.data[at]) / 2, head: words.answer.asideHead, sentence: fill(words.answer.aside, {seat: model.seats[seat], side: sideText(angle.data[at])}), section: "time"}));
+    .map(({seat, at}) => {
+      const name = model.seats[seat], weight = Math.max(8, Math.abs(angle.data[at]) / 2);
+      return like.data[at] < BLURRED
+        ? {weight, head: words.answer.nowhereHead, sentence: fill(words.answer.nowhere, {seat: name}), section: "time"}
+        : {weight, head: words.answer.asideHead, sentence: fill(words.answer.aside, {seat: name, side: heardSideText(angle.data[at])}), section: "time"};
+    });
 }
 
 /** How unlike two served seats are, or how uneven the one is, by third octave. */

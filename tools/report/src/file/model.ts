@@ -48,6 +48,8 @@ export interface Triangles {
 
 /** The rule under which the file tells what to take care of. */
 export const CARE = "caution";
+/** Coherence of the two ears below which a sound has hardly one side (common practice, no source). */
+export const BLURRED = 0.5;
 /** What is played: left input only, right only, both alike. */
 export const SIGNALS = 3;
 export const MONO = 2;

@@ -35,6 +35,8 @@ export const sideText = (degrees: number) => {
   const whole = Math.round(Math.abs(degrees));
   return whole === 0 ? words.units.ahead : `${whole}° ${degrees > 0 ? words.units.right : words.units.left}`;
 };
+/** From which side something is heard: the angle is held at 90 degrees where it is only known to be far to that side. */
+export const heardSideText = (degrees: number) => (Math.abs(degrees) < 90 ? sideText(degrees) : degrees > 0 ? words.units.farRight : words.units.farLeft);
 export const heightText = (degrees: number) => {
   const whole = Math.round(Math.abs(degrees));
   return whole === 0 ? words.units.eyeLine : `${whole}° ${degrees > 0 ? words.units.above : words.units.below}`;

@@ -4,16 +4,14 @@ import {Chart, ChartGroup} from "../parts/chart";
 import type {Line} from "../parts/plot";
 import {looks} from "../parts/looks";
 import {oneEar, Page, Section} from "../parts/page";
-import {delayText, sideText} from "../parts/units";
-import {EARS} from "../file/model";
+import {delayText, heardSideText} from "../parts/units";
+import {BLURRED, EARS} from "../file/model";
 import {impulseOf} from "../sound/impulse";
 import {spectrumAt} from "../sound/spectrum";
 import {arrivalsAt, drawArrivals, leading} from "./arrivals";
 import {chartWidth} from "../parts/theme";
 import {fill, words} from "../words";
 
-/** Coherence of the ears below which a side is hardly one. */
-const BLURRED = 0.6;
 const LENGTHS_MS = [10, 20, 40];
 
 export const timeSection: Section = {
@@ -64,7 +62,7 @@ function sides({model, chooser}: Page): HTMLElement | null {
           if (known!.data[at] !== 1) return [model.seats[seat], words.time.noSide, "", "", ""];
           return [
             model.seats[seat],
-            sideText(angle!.data[at]),
+            heardSideText(angle!.data[at]),
             `${delayText(Math.abs(apart!.data[at]))} ms`,
             `${Math.abs(louder!.data[at]).toFixed(0)} dB`,
             like!.data[at] < BLURRED ? words.time.blurred : words.time.oneSide
