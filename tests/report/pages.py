@@ -184,7 +184,7 @@ def study(path):
         corner = lambda i, j: i * 7 + j
         file["paint/triangle"] = np.array([t for i in range(3) for j in range(6) for t in ((corner(i, j), corner(i + 1, j), corner(i + 1, j + 1)),
                                                                                         (corner(i, j), corner(i + 1, j + 1), corner(i, j + 1)))], np.int32)
-        one("paint/measure", "evenness")
+        one("paint/judged_by", "evenness")
         one("paint/unit", "dB")
         one("paint/surface", "dash.top")
 

@@ -70,14 +70,14 @@ struct Follower {
     const std::vector<Complex> property = properties(k);
     std::array<Eigen::MatrixXcd, 3> part;
     for (int power : {0, 1, 2}) {
-      std::vector<Complex> weight;
+      Eigen::MatrixXcd weight(property.size(), 1);
       for (std::size_t g = 0; g < property.size(); ++g) {
         const WaveTerm::Kind kind = system.groups()[g].kind;
-        weight.push_back(wavenumber_power(kind) == power
-                             ? term_weight(kind, softened(kind, property[g], step), 1.0)
-                             : Complex(0));
+        weight(static_cast<Eigen::Index>(g), 0) =
+            wavenumber_power(kind) == power ? term_weight(kind, softened(kind, property[g], step), 1.0)
+                                            : Complex(0);
       }
-      part[power] = system.weighed(weight);
+      part[power] = system.weighed(weight).front();
     }
     return part;
   }
@@ -176,7 +176,7 @@ std::vector<CabinMode> cabin_modes(const ReducedCabin& reduced, const QuadraticS
       double mass = 0;
       for (std::size_t g = 0; g < property.size(); ++g) {
         const ReducedSystem::Group& group = follower.system.groups()[g];
-        const double amount = start.dot(group.sum * start);
+        const double amount = start.dot(follower.system.sum(g) * start);
         change += amount * (term_weight(group.kind, property[g], rigid) -
                             term_weight(group.kind, softened(group.kind, property[g], 0), rigid));
         if (group.kind == WaveTerm::Kind::mass) mass += amount;

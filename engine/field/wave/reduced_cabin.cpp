@@ -24,6 +24,8 @@ constexpr double least_singular_of_tolerance = 6e-4;
 /// the product of both sides' errors, must be small against that.
 constexpr double stricter_beyond = 2.5;
 
+int as_int(Eigen::Index value) { return static_cast<int>(value); }
+
 /// Term times columns, on the unknowns that it touches alone.
 struct TouchedProduct {
   std::vector<int> unknown;
@@ -42,7 +44,7 @@ TouchedProduct touched_product(const WaveMatrices& matrices, const WaveTerm& ter
       local[i] = static_cast<int>(result.unknown.size());
       result.unknown.push_back(static_cast<int>(i));
     }
-  const int width = static_cast<int>(columns.cols());
+  const int width = as_int(columns.cols());
   result.value = Columns::Zero(static_cast<Eigen::Index>(result.unknown.size()), width);
   for (std::size_t e = 0; e < term.slot.size(); ++e) {
     const int i = matrices.row()[term.slot[e]], j = matrices.column()[term.slot[e]];
@@ -120,16 +122,27 @@ std::vector<Eigen::MatrixXcd> ReducedCabin::solve(const std::vector<WaveTerm>& t
                                                   const Table<Complex, 2>& properties,
                                                   const std::vector<double>& wavenumber_per_m,
                                                   const Eigen::MatrixXd& right_hand_side) const {
+  // Some frequencies at once: the matrices are read once for all of them.
+  constexpr std::size_t at_once = 5;
+  pin_blas();
   const std::size_t frequencies = wavenumber_per_m.size();
   const ReducedSystem system(terms, projected, properties);
   std::vector<Eigen::MatrixXcd> solution(frequencies);
-  parallel_for(frequencies, [&](std::size_t f) {
-    std::vector<Complex> weight;
-    for (const ReducedSystem::Group& group : system.groups())
-      weight.push_back(term_weight(group.kind, properties(group.term, f), wavenumber_per_m[f]));
-    solution[f] = right_hand_side.cast<Complex>();
-    if (!solve_dense(system.weighed(weight), solution[f]))
-      throw SolverFailure("the reduced wave field is singular");
+  parallel_for((frequencies + at_once - 1) / at_once, [&](std::size_t share) {
+    const std::size_t first = share * at_once, count = std::min(at_once, frequencies - first);
+    Eigen::MatrixXcd weight(system.groups().size(), count);
+    for (std::size_t f = 0; f < count; ++f)
+      for (std::size_t g = 0; g < system.groups().size(); ++g) {
+        const ReducedSystem::Group& group = system.groups()[g];
+        weight(static_cast<Eigen::Index>(g), static_cast<Eigen::Index>(f)) =
+            term_weight(group.kind, properties(group.term, first + f), wavenumber_per_m[first + f]);
+      }
+    std::vector<Eigen::MatrixXcd> matrix = system.weighed(weight);
+    for (std::size_t f = 0; f < count; ++f) {
+      solution[first + f] = right_hand_side.cast<Complex>();
+      if (!solve_dense(std::move(matrix[f]), solution[first + f]))
+        throw SolverFailure("the reduced wave field is singular");
+    }
   });
   return solution;
 }
@@ -138,33 +151,50 @@ ReducedSystem::ReducedSystem(const std::vector<WaveTerm>& terms,
                              const std::vector<Eigen::MatrixXd>& projected,
                              const Table<Complex, 2>& properties) {
   const std::size_t frequencies = properties.shape()[1];
+  std::vector<std::size_t> group_of(terms.size(), terms.size());
   for (std::size_t t = 0; t < terms.size(); ++t) {
     const Complex* property = properties.row(t);
     if (std::all_of(property, property + frequencies,
                     [](const Complex& value) { return value == Complex(0); }))
       continue;
-    auto same = std::find_if(groups_.begin(), groups_.end(), [&](const Group& group) {
+    const auto same = std::find_if(groups_.begin(), groups_.end(), [&](const Group& group) {
       return group.kind == terms[t].kind &&
              std::equal(property, property + frequencies, properties.row(group.term));
     });
-    if (same == groups_.end())
-      groups_.push_back({terms[t].kind, t, projected[t]});
-    else
-      same->sum += projected[t];
+    group_of[t] = static_cast<std::size_t>(same - groups_.begin());
+    if (same == groups_.end()) groups_.push_back({terms[t].kind, t});
   }
+  size_ = projected.front().rows();
+  sum_.setZero(size_ * size_, static_cast<Eigen::Index>(groups_.size()));
+  for (std::size_t t = 0; t < terms.size(); ++t)
+    if (group_of[t] < terms.size())
+      sum_.col(static_cast<Eigen::Index>(group_of[t])) += projected[t].reshaped();
 }
 
-Eigen::MatrixXcd ReducedSystem::weighed(const std::vector<Complex>& weight) const {
-  const Eigen::Index size = groups_.front().sum.rows();
-  Eigen::MatrixXd real = Eigen::MatrixXd::Zero(size, size), imaginary = real;
-  for (std::size_t g = 0; g < groups_.size(); ++g) {
-    if (weight[g].real() != 0) real += weight[g].real() * groups_[g].sum;
-    if (weight[g].imag() != 0) imaginary += weight[g].imag() * groups_[g].sum;
+Eigen::Map<const Eigen::MatrixXd> ReducedSystem::sum(std::size_t group) const {
+  return {sum_.col(static_cast<Eigen::Index>(group)).data(), size_, size_};
+}
+
+std::vector<Eigen::MatrixXcd> ReducedSystem::weighed(const Eigen::MatrixXcd& weight) const {
+  constexpr Eigen::Index columns_at_once = 16;
+  const Eigen::Index count = weight.cols();
+  Eigen::MatrixXd parts(weight.rows(), 2 * count);
+  parts.leftCols(count) = weight.real();
+  parts.rightCols(count) = weight.imag();
+  std::vector<Eigen::MatrixXcd> sums(static_cast<std::size_t>(count), Eigen::MatrixXcd(size_, size_));
+  Eigen::MatrixXd piece(size_ * columns_at_once, 2 * count);
+  for (Eigen::Index first = 0; first < size_; first += columns_at_once) {
+    const Eigen::Index columns = std::min(columns_at_once, size_ - first), entries = size_ * columns;
+    cblas_dgemm(CblasColMajor, CblasNoTrans, CblasNoTrans, as_int(entries), as_int(2 * count),
+                as_int(weight.rows()), 1, sum_.data() + first * size_, as_int(sum_.rows()), parts.data(),
+                as_int(parts.rows()), 0, piece.data(), as_int(piece.rows()));
+    for (Eigen::Index i = 0; i < count; ++i) {
+      auto into = sums[static_cast<std::size_t>(i)].middleCols(first, columns);
+      into.real() = piece.col(i).head(entries).reshaped(size_, columns);
+      into.imag() = piece.col(count + i).head(entries).reshaped(size_, columns);
+    }
   }
-  Eigen::MatrixXcd sum(size, size);
-  sum.real() = real;
-  sum.imag() = imaginary;
-  return sum;
+  return sums;
 }
 
 Eigen::MatrixXd projected_term(const WaveMatrices& matrices, const WaveTerm& term, const Columns& basis) {

@@ -48,15 +48,18 @@ class ReducedSystem {
   struct Group {
     WaveTerm::Kind kind;
     std::size_t term;  ///< one that it stands for
-    Eigen::MatrixXd sum;
   };
   const std::vector<Group>& groups() const { return groups_; }
+  /// What the terms of a group add up to. [columns, columns]
+  Eigen::Map<const Eigen::MatrixXd> sum(std::size_t group) const;
 
-  /// sum_g weight[g] * group g.
-  Eigen::MatrixXcd weighed(const std::vector<Complex>& weight) const;
+  /// sum_g weight(g, i) * group g, for each i. Weights: [groups, i].
+  std::vector<Eigen::MatrixXcd> weighed(const Eigen::MatrixXcd& weight) const;
 
  private:
   std::vector<Group> groups_;
+  Eigen::Index size_ = 0;
+  Eigen::MatrixXd sum_;  // [columns * columns, groups]
 };
 
 /// The reduced cabin. Plain values: what a stored cabin holds.

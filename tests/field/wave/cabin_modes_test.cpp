@@ -20,10 +20,11 @@ double smallest_singular(const WaveField& field, const Cabin& cabin, Complex k) 
   const double frequency_hz = k.real() * field.medium().air.sound_speed_m_s / (2 * pi);
   const Table<Complex, 2> property = field.medium().properties(*solved.matrices, cabin, {frequency_hz});
   const ReducedSystem system(solved.matrices->terms(), solved.reduced.projected, property);
-  std::vector<Complex> weight;
-  for (const ReducedSystem::Group& group : system.groups())
-    weight.push_back(term_weight(group.kind, property(group.term, 0), k));
-  return Eigen::JacobiSVD<Eigen::MatrixXcd>(system.weighed(weight)).singularValues().tail(1)[0];
+  Eigen::MatrixXcd weight(system.groups().size(), 1);
+  for (std::size_t g = 0; g < system.groups().size(); ++g)
+    weight(static_cast<Eigen::Index>(g), 0) =
+        term_weight(system.groups()[g].kind, property(system.groups()[g].term, 0), k);
+  return Eigen::JacobiSVD<Eigen::MatrixXcd>(system.weighed(weight).front()).singularValues().tail(1)[0];
 }
 
 TEST(CabinModes, SolveTheSystemWithTheMaterialsOfTheirOwnFrequency) {

@@ -56,7 +56,8 @@ function notch(model: Model, preset: number, unit: LengthUnit): Finding[] {
 function outOfLine(model: Model, preset: number): Finding[] {
   let worst = LATE_S, told: Finding[] = [];
   const arrivalOf = (channel: number, seat: number) => {
-    const times = model.drivenBy(channel).map((driver) => model.path("arrival", seat, 0, driver) ?? NaN);
+    // At the middle of the head, where channels are delayed to arrive as one.
+    const times = model.drivenBy(channel).map((driver) => ((model.path("arrival", seat, 0, driver) ?? NaN) + (model.path("arrival", seat, 1, driver) ?? NaN)) / 2);
     return times.length ? Math.min(...times) + model.delay(preset, channel) : NaN;
   };
   for (const seat of servedSeats(model, preset))

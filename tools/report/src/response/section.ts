@@ -1,4 +1,5 @@
 // Responses: one chart a seat, of the sum and of each channel that is chosen.
+import {max} from "d3-array";
 import {html, picker, table, tick} from "../parts/elements";
 import {Chart, ChartGroup} from "../parts/chart";
 import type {Line, Plot} from "../parts/plot";
@@ -78,7 +79,7 @@ export const responseSection: Section = {
       group.clear();
       const width = chartWidth(charts);
       const all = seats.map((seat) => linesOf((what, of, row) => levels(model, what, of, row, seat, ear, wish.smoothing)));
-      const loudest = Math.max(...all.flat().map((line) => line.y).flatMap((values) => Array.from(values as Float64Array)), 0);
+      const loudest = Math.max(0, ...all.flat().map((line) => max(line.y as Float64Array) ?? 0));
       const top = Math.ceil((loudest + 2) / 5) * 5;
       charts.replaceChildren(
         ...seats.flatMap((seat, index) => {

@@ -1,4 +1,5 @@
 // A measure painted over a surface: where would the hole be best, and how quickly does it get worse.
+import {extent} from "d3-array";
 import {interpolateCividis} from "d3-scale-chromatic";
 import {scaleLinear} from "d3-scale";
 import {html, svg} from "../parts/elements";
@@ -27,11 +28,12 @@ export function painted(study: StudyModel): HTMLElement | null {
   const triangle = study.numbers("/paint/triangle", [null, 3])?.data;
   if (!position || !value || position.shape[0] < 3) return null;
   const points = Array.from({length: position.shape[0]}, (_, at) => [0, 1, 2].map((axis) => position.data[3 * at + axis]) as Point);
-  const known = Array.from(value).filter(Number.isFinite), least = Math.min(...known), most = Math.max(...known);
+  const known = Array.from(value).filter(Number.isFinite), [least, most] = extent(known) as [number, number];
   if (known.length === 0) return null;
   const [u, v] = directions(points), at = points.map((point) => [dot(point, u), -dot(point, v)]);
   const xs = at.map(([x]) => x), ys = at.map(([, y]) => y), margin = 0.05;
-  const box = [Math.min(...xs) - margin, Math.min(...ys) - margin, Math.max(...xs) - Math.min(...xs) + 2 * margin, Math.max(...ys) - Math.min(...ys) + 2 * margin];
+  const [left, right] = extent(xs) as [number, number], [top, bottom] = extent(ys) as [number, number];
+  const box = [left - margin, top - margin, right - left + 2 * margin, bottom - top + 2 * margin];
   const colour = (worth: number) => (Number.isFinite(worth) ? interpolateCividis(most > least ? (worth - least) / (most - least) : 0.5) : "none");
   const shapes: SVGElement[] = [];
   for (let index = 0; triangle && index < triangle.length; index += 3) {
@@ -41,7 +43,7 @@ export function painted(study: StudyModel): HTMLElement | null {
   }
   const dot_ = box[2] / 160;
   const dots = at.map(([x, y], index) => svg("circle", {cx: x, cy: y, r: dot_, fill: colour(value[index]), stroke: "var(--ink)", "stroke-width": dot_ / 6}, svg("title", {}, `${points[index].map((part) => part.toFixed(2)).join(", ")} m: ${number(value[index])}`)));
-  const what = study.file.texts("/paint/measure")[0] ?? "", unit = study.file.texts("/paint/unit")[0] ?? "", surface = study.file.texts("/paint/surface")[0] ?? "";
+  const what = study.file.texts("/paint/judged_by")[0] ?? "", unit = study.file.texts("/paint/unit")[0] ?? "", surface = study.file.texts("/paint/surface")[0] ?? "";
   const title = fill(words.study.paintedTitle, {measure: unit && unit !== "1" ? `${what}, ${unit}` : what, surface});
   const bar = scaleLinear([least, most], [10, 310]);
   return html(
