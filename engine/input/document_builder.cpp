@@ -54,6 +54,8 @@ void DocumentBuilder::OnScalar(const YAML::Mark& mark, const std::string& tag, Y
                                const std::string& value) {
   auto content = make(NodeKind::scalar, lines_.place(mark));
   check_tag(tag, "str", content->place);
+  if (lines_.quote_stays_open(mark))
+    throw DocumentStop{content->place, "the quote that begins here does not end: close it on this line"};
   content->text = value;
   content->quoted = tag != "?" && !tag.empty();
   finish(std::move(content), anchor);

@@ -5,6 +5,7 @@
 
 #include <cstddef>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -15,7 +16,8 @@ namespace cabinfield {
 // yaml-cpp counts bytes from 0; a person counts characters from 1.
 class DocumentLines {
  public:
-  DocumentLines(const std::string& text, std::string file) : file_(std::move(file)) {
+  /// The text must outlive it.
+  DocumentLines(const std::string& text, std::string file) : text_(text), file_(std::move(file)) {
     bool has_wide = false;
     for (char c : text) has_wide = has_wide || static_cast<unsigned char>(c) >= 0x80;
     if (!has_wide) return;
@@ -34,7 +36,12 @@ class DocumentLines {
     return {file_, mark.line + 1, column + 1};
   }
 
+  /// Whether a scalar begins here (with its tag and anchor) whose quote never ends: the library takes all
+  /// that follows as its text, to the end of the file.
+  bool quote_stays_open(const YAML::Mark& mark) const;
+
  private:
+  std::string_view text_;
   std::string file_;
   std::vector<int> continuing_;  // continuation bytes before each byte; empty for ASCII
 };

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <new>
 #include <sstream>
+#include <utility>
 
 #include "input/document.h"
 #include "input/document_builder.h"
@@ -42,6 +43,25 @@ int indenting_tab(const std::string& text, int line) {
   return first != std::string::npos && text[first] == '\t' ? static_cast<int>(first - start) + 1 : 0;
 }
 
+// What the library says, in words that tell what to look at; its own where they do.
+std::string plain_words(const std::string& message) {
+  static const std::pair<const char*, const char*> words[] = {
+      {"illegal map value",
+       "a ':' where no key can be: look at the indent, quotes and commas here and above"},
+      {"illegal map key", "a key where none can be: look at the indent, quotes and commas here and above"},
+      {"illegal block entry", "a '-' where no list can begin: look at the indent here and above"},
+      {"illegal EOF in scalar", "the file ends within a quote: look for one that is not closed"},
+      {"illegal flow end", "a bracket is closed that was not opened"},
+      {"end of map not found", "the keys of one thing must begin in the same column: look at the indent"},
+      {"end of sequence not found",
+       "the items of one list must begin in the same column: look at the indent"},
+      {"end of map flow not found", "a '{' is not closed, or a comma is missing before this"},
+      {"end of sequence flow not found", "a '[' is not closed, or a comma is missing before this"}};
+  for (const auto& [said, meant] : words)
+    if (message == said) return meant;
+  return message;
+}
+
 // Runs the parser; faults go to `faults`, the tree is empty where the text could not be followed to its end.
 Node build_tree(const std::string& text, const DocumentLines& lines, Faults& faults) {
   DocumentBuilder builder(lines, faults);
@@ -58,8 +78,8 @@ Node build_tree(const std::string& text, const DocumentLines& lines, Faults& fau
     const int tab = indenting_tab(text, place.line);
     if (tab > 0) place.column = tab;
     faults.add(place,
-               "this is not YAML: " +
-                   (tab > 0 ? "the line begins with a tab, YAML takes only spaces there" : exception.msg));
+               "this is not YAML: " + (tab > 0 ? "the line begins with a tab, YAML takes only spaces there"
+                                               : plain_words(exception.msg)));
   } catch (const std::bad_alloc&) {
     faults.add(lines.place(YAML::Mark::null_mark()), "the file takes more memory than there is");
   } catch (const std::exception& exception) {
