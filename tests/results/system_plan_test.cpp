@@ -192,6 +192,59 @@ TEST(Supply, ThinCableLowFuseAndHighFuseAreTold) {
             (Broken{{"parked drain", "supply"}}));
 }
 
+std::string joined_words(const std::vector<Check>& checks, const std::string& rule,
+                         const std::string& subject) {
+  std::string words;
+  for (const Check& check : checks)
+    if (check.rule == rule && check.subject == subject) words += check.words + "\n";
+  return words;
+}
+
+// A fuse guards the cable that lies behind it, wherever it stands (common practice, no source).
+TEST(Supply, ACableWithoutAFuseIsJudgedByTheOneBeforeIt) {
+  auto over_bus = [](const char* fuse, const char* own) {
+    return checks_of(supply + std::string("{from: start, to: bus, area: 50 mm2, length: 4 m, fuse_start: ") +
+                     fuse + "}, {from: bus, to: amp, area: 4 mm2, length: 0.5 m" + own +
+                     "}]\n  junctions: [bus]\n");
+  };
+  const auto bare = over_bus("200 A", "");
+  EXPECT_EQ(broken(bare), (Broken{{"fuse", "bus to amp"}}));
+  const std::string words = joined_words(bare, "fuse", "bus to amp");
+  EXPECT_NE(words.find("up to 200 A reach it at bus"), std::string::npos) << words;
+  EXPECT_NE(words.find("A at bus\n"), std::string::npos) << words;
+  EXPECT_EQ(broken(over_bus("200 A", ", fuse_start: 40 A")), Broken{});
+  EXPECT_EQ(broken(over_bus("200 A", ", fuse_end: 40 A")), (Broken{{"fuse", "bus to amp"}}))
+      << "a short before it draws 200 A";
+  const auto held = over_bus("40 A", "");
+  EXPECT_EQ(broken(held), Broken{});
+  EXPECT_EQ(check_of(held, "fuse", "bus to amp").margin_unit, "A");
+  EXPECT_FALSE(any_says(cautions(held), "450 mm"));
+}
+
+TEST(Supply, AFuseAtTheLoadAloneDoesNotProtect) {
+  const auto checks =
+      checks_of(supply + std::string("{from: start, to: amp, area: 20 mm2, length: 4 m, fuse_end: 60 A}]\n"));
+  const std::string words = joined_words(checks, "fuse", "start to amp");
+  EXPECT_EQ(words.find("protects"), std::string::npos) << words;
+  EXPECT_NE(words.find("no fuse limits what feeds the cable at start"), std::string::npos) << words;
+  EXPECT_TRUE(any_says(cautions(checks), "start to amp at start"));
+  // One that is too great for the cable besides is no better than it was.
+  EXPECT_EQ(
+      broken(checks_of(supply + std::string("{from: start, to: amp, area: 6 mm2, length: 1 m, fuse_end: "
+                                            "200 A}]\n"))),
+      (Broken{{"fuse", "start to amp"}}));
+  const auto guarded = checks_of(
+      supply + std::string("{from: start, to: amp, area: 20 mm2, length: 4 m, fuse_start: 60 A}]\n"));
+  EXPECT_NE(joined_words(guarded, "fuse", "start to amp").find("protects"), std::string::npos);
+}
+
+TEST(Supply, WhatNoFuseLimitsIsToldBeyondTheFirstCableToo) {
+  const auto told = cautions(checks_of(
+      supply + std::string("{from: start, to: bus, area: 50 mm2, length: 1 m}, {from: bus, to: amp, area: 25 "
+                           "mm2, length: 1 m}]\n  junctions: [bus]\n")));
+  EXPECT_TRUE(any_says(told, "start to bus at start; bus to amp at bus"));
+}
+
 TEST(Supply, DropAndCurrentBelongTogether) {
   const Results results = predict_places(scene_of(
       supply + std::string("{from: start, to: amp, area: 25 mm2, length: 1 m, fuse_start: 60 A}]\n")));

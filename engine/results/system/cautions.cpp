@@ -129,20 +129,21 @@ struct Cautions {
   void supply() const {
     if (!scene.system.supply) return;
     const SupplyPlan& plan = *scene.system.supply;
-    auto is_battery = [&](const std::string& name) {
-      return std::any_of(plan.batteries.begin(), plan.batteries.end(),
-                         [&](const auto& b) { return b.name == name; });
-    };
+    const std::vector<CableReach> reach = fuse_reach(plan);
     std::vector<std::string> bare;
-    for (const PlannedCable& cable : plan.cables)
-      for (const auto& [end, fuse] :
-           {std::pair{&cable.from, cable.fuse_start_a}, {&cable.to, cable.fuse_end_a}})
-        if (is_battery(*end) && !fuse)
-          bare.push_back(fmt::format("{} to {} at {}", cable.from, cable.to, *end));
+    for (std::size_t c = 0; c < plan.cables.size(); ++c) {
+      const PlannedCable& cable = plan.cables[c];
+      auto look = [&](const std::string& node, double reach_a, const std::optional<double>& fuse_a) {
+        if (std::isinf(passes_fuse_a(reach_a, fuse_a)))
+          bare.push_back(fmt::format("{} to {} at {}", cable.from, cable.to, node));
+      };
+      look(cable.from, reach[c].start_a, cable.fuse_start_a);
+      look(cable.to, reach[c].end_a, cable.fuse_end_a);
+    }
     if (!bare.empty())
-      add("supply",
-          fmt::format("cable {}: a fuse within 450 mm of each battery, and at both ends between batteries",
-                      fmt::join(bare, "; ")));
+      add("supply", fmt::format("cable {}: no fuse limits what a short draws there: a fuse within 450 mm of "
+                                "each battery, and at both ends between batteries",
+                                fmt::join(bare, "; ")));
     for (const PlannedCable& cable : plan.cables) {
       const auto one = chemistry_of(plan, cable.from), other = chemistry_of(plan, cable.to);
       if (one && other && *one != *other) {

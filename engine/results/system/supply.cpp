@@ -137,6 +137,7 @@ struct Judge {
   }
 
   void cables() const {
+    const std::vector<CableReach> reach = fuse_reach(plan);
     for (std::size_t k = 0; k < plan.cables.size(); ++k) {
       const PlannedCable& cable = plan.cables[k];
       const std::string name = cable.from + " to " + cable.to;
@@ -163,31 +164,7 @@ struct Judge {
           "K",
           fmt::format("{}: {} carries {:.0f} A of music for good at {:.0f} °C, {:.0f} °C at most", name,
                       cable.run.conductor.name, music_a(k), report.cable_c[k], insulation_limit_c));
-      fuses(cable, name, k, limit_a);
-    }
-  }
-
-  void fuses(const PlannedCable& cable, const std::string& name, std::size_t k, double limit_a) const {
-    for (const auto& [fuse, end] :
-         {std::pair{cable.fuse_start_a, &cable.from}, {cable.fuse_end_a, &cable.to}}) {
-      if (!fuse) continue;
-      const double carries_a = fuse_continuous_part * *fuse;
-      const std::string would = report.cable_fuse_a[k] > 0
-                                    ? fmt::format("{:g} A would do both", report.cable_fuse_a[k])
-                                    : std::string("no fuse does both: take a thicker cable");
-      if (*fuse > limit_a)
-        add("fuse", name, false, limit_a - *fuse, "A",
-            fmt::format("{}: the fuse of {:g} A at {} does not protect {}, which stands {:.0f} A; {}", name,
-                        *fuse, *end, cable.run.conductor.name, limit_a, would));
-      else
-        add("fuse", name, carries_a >= fused_a(k), carries_a - fused_a(k), "A",
-            carries_a >= fused_a(k)
-                ? fmt::format(
-                      "{}: the fuse of {:g} A at {} protects {} ({:.0f} A) and carries {:.0f} A of music",
-                      name, *fuse, *end, cable.run.conductor.name, limit_a, music_a(k))
-                : fmt::format("{}: the fuse of {:g} A at {} carries {:.0f} A for good, music and full bass "
-                              "ask for {:.0f} A; {}",
-                              name, *fuse, *end, carries_a, fused_a(k), would));
+      judge_fuses({cable, reach[k], limit_a, music_a(k), fused_a(k), report.cable_fuse_a[k]}, checks);
     }
   }
 
