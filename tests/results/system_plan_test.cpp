@@ -10,6 +10,7 @@
 #include "results/prediction.h"
 #include "results/system/judge_system.h"
 #include "scene/scene_text.h"
+#include "system/conductor.h"
 #include "system/limits.h"
 #include "system/loudness.h"
 
@@ -243,6 +244,26 @@ TEST(Supply, WhatNoFuseLimitsIsToldBeyondTheFirstCableToo) {
       supply + std::string("{from: start, to: bus, area: 50 mm2, length: 1 m}, {from: bus, to: amp, area: 25 "
                            "mm2, length: 1 m}]\n  junctions: [bus]\n")));
   EXPECT_TRUE(any_says(told, "start to bus at start; bus to amp at bus"));
+}
+
+TEST(Supply, HeatIsThatOfTheLargerCurrentWithTheEngineRunningOrOff) {
+  // The alternator feeds the bus: running, the battery's cable only charges it; off, it carries all.
+  const std::string scene =
+      supply +
+      std::string(
+          "{from: start, to: bus, area: 0.75 mm2, length: 0.2 m, fuse_start: 40 A}, {from: "
+          "alternator, to: bus, area: 35 mm2, length: 2 m}, {from: bus, to: amp, area: 16 "
+          "mm2, length: 0.5 m}]\n  junctions: [bus]\n  alternator: {rated: 120 A, voltage: 12.6 V}\n");
+  const Results results = predict_places(scene_of(scene));
+  const SystemReport& report = results.system;
+  const double running_a = std::abs(report.cable_a(static_cast<std::size_t>(LoadCase::music_running), 0)),
+               off_a = std::abs(report.cable_a(static_cast<std::size_t>(LoadCase::music_off), 0));
+  ASSERT_GT(off_a, 1.2 * running_a);
+  // The heat balance of conductor.h at that current; it is taken before the copper is warm.
+  const double ambient_c = 40, hot_c = conductor_temperature_c(metric_conductor(0.75e-6), off_a, ambient_c);
+  EXPECT_NEAR(report.cable_c[0] - ambient_c, hot_c - ambient_c, 0.02 * (hot_c - ambient_c));
+  const Check& heat = check_of(results.checks, "cable heat", "start to bus");
+  EXPECT_EQ(heat.outcome, report.cable_c[0] > insulation_limit_c ? "violated" : "met");
 }
 
 TEST(Supply, DropAndCurrentBelongTogether) {

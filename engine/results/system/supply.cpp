@@ -85,11 +85,10 @@ struct Judge {
     report.battery_opens = Table<int, 2>({cases, batteries});
     report.cable_a = report.cable_drop_v = Table<double, 2>({cases, cables});
     const SupplyNodes nodes(plan, report.amplifier);
-    std::vector<double> copper_c;
+    const std::vector<double> copper_c = warmed(loads);
     for (int number = 0; number < load_cases; ++number) {
       const auto of = static_cast<LoadCase>(number);
       SupplyCase now = supply_case(of, draws_w(scene, loads, report, of));
-      if (of == LoadCase::music_running) copper_c = warmed(now);
       now.copper_c = copper_c;
       const SupplyNetwork network = supply_network(plan, report.amplifier, now);
       const ProtectedFlow flow = solve_protected_supply(network);
@@ -111,13 +110,18 @@ struct Judge {
     }
   }
 
-  /// Copper of each cable with music for good.
-  std::vector<double> warmed(const SupplyCase& music) const {
-    const SupplyFlow flow = solve_supply(supply_network(plan, report.amplifier, music));
-    std::vector<double> copper_c;
+  /// Copper of each cable with music for good, at the larger of its currents with the engine running and off.
+  std::vector<double> warmed(const std::vector<ChannelLoad>& loads) const {
+    std::vector<double> most_a(plan.cables.size(), 0.0), copper_c;
+    for (LoadCase of : {LoadCase::music_running, LoadCase::music_off}) {
+      const SupplyCase music = supply_case(of, draws_w(scene, loads, report, of));
+      const SupplyFlow flow = solve_supply(supply_network(plan, report.amplifier, music));
+      for (std::size_t k = 0; k < most_a.size(); ++k)
+        most_a[k] = std::max(most_a[k], std::abs(flow.run_a[k]));
+    }
     for (std::size_t k = 0; k < plan.cables.size(); ++k) {
       const Conductor& conductor = plan.cables[k].run.conductor;
-      const double hot_c = conductor_temperature_c(conductor, flow.run_a[k], plan.ambient_c);
+      const double hot_c = conductor_temperature_c(conductor, most_a[k], plan.ambient_c);
       report.cable_c.push_back(std::min(hot_c, 1000.0));
       copper_c.push_back(std::min(hot_c, insulation_limit_c));
     }
