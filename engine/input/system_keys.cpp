@@ -233,7 +233,7 @@ const Keys<ChargerSpec>& charger_keys() {
       Keys<Spec>()
           .add("from", &Spec::from, name(), "battery or junction that it draws from")
           .required()
-          .add("to", &Spec::to, name(), "battery that it charges")
+          .add("to", &Spec::to, name(), "battery or junction that it feeds")
           .required()
           .add("current", &Spec::current_a, quantity(Quantity::current, {1, 500}), "put out at most")
           .required()

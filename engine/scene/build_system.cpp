@@ -265,8 +265,9 @@ struct Steps {
     for (const auto& junction : given.junctions) supply.junctions.push_back(junction.value);
     std::vector<std::string> ends = names_of(given.batteries);
     ends.insert(ends.end(), supply.junctions.begin(), supply.junctions.end());
+    // A charger beside the alternator draws from the battery or junction there.
+    const std::vector<std::string> charger_ends = ends;
     ends.emplace_back("alternator");
-    const std::vector<std::string> sources = ends;
     for (const auto& amplifier : spec.amplifiers) ends.push_back(amplifier.name);
     if (spec.processor) ends.emplace_back("processor");
     auto known = [&](const Given& owner, const char* noun, const char* key, const std::string& name,
@@ -279,8 +280,8 @@ struct Steps {
     };
     for (const auto& charger : given.chargers) {
       if (!charger.value.sound()) continue;
-      const bool from = known(charger.value, "battery or junction", "from", charger.value.from, sources);
-      const bool to = known(charger.value, "battery or junction", "to", charger.value.to, sources);
+      const bool from = known(charger.value, "battery or junction", "from", charger.value.from, charger_ends);
+      const bool to = known(charger.value, "battery or junction", "to", charger.value.to, charger_ends);
       if (from && to && charger.value.from == charger.value.to)
         faults.add(charger.value.place, fmt::format("charger '{}': from and to are the same", charger.name));
       else if (from && to)
