@@ -237,7 +237,10 @@ struct Steps {
       take(planned.depth_of_discharge, battery.depth_of_discharge);
       take(planned.continuous_a, battery.continuous_a);
       take(planned.peak_a, battery.peak_a);
+      // A circuit of which one limit is told has no other: what it lets pass for good it lets pass for
+      // seconds, and no more than that is known to last.
       if (!battery.peak_a) planned.peak_a = planned.continuous_a;
+      if (!battery.continuous_a) planned.continuous_a = planned.peak_a;
       take(planned.charge_a, battery.charge_a);
       planned.vented = battery.vented;
       planned.fixed = battery.fixed;

@@ -281,6 +281,20 @@ TEST(Supply, DropAndCurrentBelongTogether) {
               1.56e-3 * (1 + 3.93e-3 * (report.cable_c[0] - 20)) + 0.8e-3, 1e-7);
 }
 
+TEST(Supply, OneLimitOfAProtectionCircuitStandsForBoth) {
+  auto battery = [](const char* limits) {
+    return scene_of(std::string("supply: {batteries: {start: {chemistry: lifepo4, capacity: 50 Ah") + limits +
+                    "}}}\n")
+        .system.supply->batteries.front();
+  };
+  EXPECT_EQ(battery(", peak_current: 200 A").peak_a, 200);
+  EXPECT_EQ(battery(", peak_current: 200 A").continuous_a, 200);
+  EXPECT_EQ(battery(", continuous_current: 100 A").peak_a, 100);
+  EXPECT_EQ(battery(", continuous_current: 100 A, peak_current: 200 A").peak_a, 200);
+  EXPECT_TRUE(std::isinf(battery("").continuous_a));
+  EXPECT_TRUE(std::isinf(battery("").peak_a));
+}
+
 TEST(LoadSpace, OverlapsAndWhatSticksOutAreTold) {
   auto space = [](const char* at) {
     return std::string(
