@@ -2,13 +2,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <functional>
 #include <map>
 #include <set>
 
 #include "base/quoted.h"
 #include "scene/build_steps.h"
 #include "system/fuse.h"
+#include "system/joined_nodes.h"
 
 namespace cabinfield::build {
 namespace {
@@ -322,22 +322,18 @@ struct Steps {
 
   /// Two batteries joined without a fuse between them feed a short from both sides until something burns.
   void check_loops(const SupplySpec& given, const SupplyPlan& supply) const {
-    std::map<std::string, std::string> root;
-    std::function<std::string(const std::string&)> of = [&](const std::string& name) -> std::string {
-      const auto found = root.find(name);
-      return found == root.end() || found->second == name ? name : of(found->second);
-    };
+    JoinedNodes joined;
     std::set<std::string> batteries;
     for (const auto& battery : supply.batteries) batteries.insert(battery.name);
     for (const CableSpec& cable : given.cables) {
       if (cable.from.empty() || cable.to.empty() || cable.fuse_start_a || cable.fuse_end_a) continue;
       if (!cable.sound("fuse_start") || !cable.sound("fuse_end")) continue;
-      const std::string one = of(cable.from), other = of(cable.to);
+      const std::string one = joined.group(cable.from), other = joined.group(cable.to);
       if (one == other) continue;
       // Batteries that were joined already on each side, and now are with each other.
       auto holding = [&](const std::string& group) {
         for (const std::string& name : batteries)
-          if (of(name) == group) return name;
+          if (joined.group(name) == group) return name;
         return std::string();
       };
       const std::string first = holding(one), second = holding(other);
@@ -346,7 +342,7 @@ struct Steps {
                    fmt::format("batteries '{}' and '{}' are joined without a fuse: each feeds a short of the "
                                "other; give fuse_start and fuse_end, one at each end",
                                first, second));
-      root[one] = other;
+      joined.join(one, other);
     }
   }
 

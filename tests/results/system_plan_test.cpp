@@ -333,6 +333,31 @@ TEST(Cautions, ComeWhereTheyApplyAndOnlyThere) {
   EXPECT_EQ(once.size(), supplied.size());
 }
 
+// Lead and lithium-iron do not share one charge (common practice, no source).
+TEST(Cautions, UnlikeChemistriesAreToldOverAnyNode) {
+  auto told = [](const std::string& supply_rest) {
+    return cautions(checks_of(
+        "amplifiers: {amp: {model: mono_600}}\nsupply:\n  batteries: {start: {chemistry: agm, capacity: 70 "
+        "Ah}, second: {chemistry: lifepo4, capacity: 50 Ah}, third: {chemistry: gel, capacity: 50 Ah}}\n" +
+        supply_rest));
+  };
+  const std::string cable = ", area: 35 mm2, length: 1 m, fuse_start: 150 A, fuse_end: 150 A}";
+  for (const char* node : {"bus", "amp", "alternator"})
+    EXPECT_TRUE(any_says(told("  junctions: [bus]\n  cables: [{from: start, to: " + std::string(node) +
+                              cable + ", {from: second, to: " + node + cable + "]\n"),
+                         "start and second: unlike chemistries"))
+        << node;
+  EXPECT_FALSE(any_says(told("  junctions: [bus]\n  cables: [{from: start, to: bus" + cable +
+                             ", {from: third, to: bus" + cable + "]\n"),
+                        "unlike chemistries"))
+      << "both are lead";
+  EXPECT_FALSE(any_says(told("  junctions: [bus]\n  chargers: {dc: {from: bus, to: second, current: 30 A}}\n"
+                             "  cables: [{from: start, to: bus" +
+                             cable + ", {from: second, to: amp" + cable + "]\n"),
+                        "unlike chemistries"))
+      << "a charger stands between them";
+}
+
 /// A channel of one subwoofer in free air, 1 m away, at a gain: every limit by hand.
 void expect_limits_by_hand(double gain_db, std::size_t least_kinds) {
   // In free air, one driver on one amplifier channel: 1 m away.

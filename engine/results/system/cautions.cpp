@@ -9,6 +9,7 @@
 
 #include "base/constants.h"
 #include "results/system/judge_system.h"
+#include "system/joined_nodes.h"
 #include "system/load_space.h"
 
 namespace cabinfield {
@@ -144,17 +145,7 @@ struct Cautions {
       add("supply", fmt::format("cable {}: no fuse limits what a short draws there: a fuse within 450 mm of "
                                 "each battery, and at both ends between batteries",
                                 fmt::join(bare, "; ")));
-    for (const PlannedCable& cable : plan.cables) {
-      const auto one = chemistry_of(plan, cable.from), other = chemistry_of(plan, cable.to);
-      if (one && other && *one != *other) {
-        add(cable.to,
-            fmt::format(
-                "{} and {}: unlike chemistries directly in parallel charge and empty each other wrongly: "
-                "put a charger between them",
-                cable.from, cable.to));
-        break;
-      }
-    }
+    unlike_batteries(plan);
     for (const PlannedBattery& battery : plan.batteries) {
       if (battery.chemistry == Chemistry::lifepo4 && battery.charges_when_cold != std::optional(true))
         add(battery.name,
@@ -170,11 +161,26 @@ struct Cautions {
                         battery.name));
     }
   }
-  static std::optional<Chemistry> chemistry_of(const SupplyPlan& plan, const std::string& name) {
+  /// Batteries that cables join, over whatever node: in parallel. A charger between them is no join.
+  void unlike_batteries(const SupplyPlan& plan) const {
+    JoinedNodes joined;
+    for (const PlannedCable& cable : plan.cables) joined.join(cable.from, cable.to);
+    std::map<std::string, std::vector<const PlannedBattery*>> groups;
     for (const PlannedBattery& battery : plan.batteries)
-      if (battery.name == name)
-        return battery.chemistry == Chemistry::lifepo4 ? Chemistry::lifepo4 : Chemistry::lead;
-    return std::nullopt;
+      groups[joined.group(battery.name)].push_back(&battery);
+    for (const auto& [group, members] : groups) {
+      std::vector<std::string> names;
+      bool lead = false, lithium = false;
+      for (const PlannedBattery* battery : members) {
+        names.push_back(battery->name);
+        (habits_of(battery->chemistry).lead ? lead : lithium) = true;
+      }
+      if (lead && lithium)
+        add(names.back(),
+            fmt::format("{}: unlike chemistries that cables join in parallel charge and empty each other "
+                        "wrongly: put a charger between them",
+                        fmt::join(names, " and ")));
+    }
   }
 
   void vehicle() const {
