@@ -183,7 +183,8 @@ TEST(Supply, ThinCableLowFuseAndHighFuseAreTold) {
   const std::string fat = "{from: start, to: amp, area: 25 mm2, length: 1 m, fuse_start: 60 A}]\n";
   EXPECT_EQ(broken(checks_of(supply + fat)), Broken{});
   const std::string thin = "{from: start, to: amp, area: 4 mm2, length: 3 m, fuse_start: 40 A}]\n";
-  EXPECT_EQ(broken(checks_of(supply + thin)), (Broken{{"voltage drop", "start to amp"}}));
+  EXPECT_EQ(broken(checks_of(supply + thin)),
+            (Broken{{"voltage drop", "start to amp"}, {"voltage drop", "amp"}}));
   const std::string low = "{from: start, to: amp, area: 25 mm2, length: 1 m, fuse_start: 5 A}]\n";
   EXPECT_EQ(broken(checks_of(supply + low)), (Broken{{"fuse", "start to amp"}}));
   const std::string high = "{from: start, to: amp, area: 6 mm2, length: 1 m, fuse_start: 200 A}]\n";
@@ -279,6 +280,36 @@ TEST(Supply, DropAndCurrentBelongTogether) {
   // 25 mm2, 1 m and back with four connections: 1.56 mohm of copper at 40 degC and more, and 0.8 mohm.
   EXPECT_NEAR(report.cable_drop_v(bass, 0) / current_a,
               1.56e-3 * (1 + 3.93e-3 * (report.cable_c[0] - 20)) + 0.8e-3, 1e-7);
+}
+
+// At most 0.5 V or 3 % on the way from battery to amplifier (common practice, no source).
+TEST(Supply, DropsAddUpOnTheWayToAnAmplifier) {
+  auto over_bus = [](const char* length) {
+    return predict_places(scene_of(
+        supply + std::string("{from: start, to: bus, area: 10 mm2, fuse_start: 60 A, length: ") + length +
+        "}, {from: bus, to: amp, area: 10 mm2, length: " + length + "}]\n  junctions: [bus]\n"));
+  };
+  const Results far = over_bus("2.4 m");
+  const auto bass = static_cast<std::size_t>(LoadCase::bass_running);
+  const double first_v = far.system.cable_drop_v(bass, 0), then_v = far.system.cable_drop_v(bass, 1);
+  ASSERT_LT(std::max(first_v, then_v), 0.5);
+  ASSERT_GT(first_v + then_v, 0.5);
+  EXPECT_EQ(broken(far.checks), (Broken{{"voltage drop", "amp"}}));
+  EXPECT_NEAR(check_of(far.checks, "voltage drop", "amp").margin, 0.5 - first_v - then_v, 1e-9);
+  EXPECT_EQ(broken(over_bus("0.5 m").checks), Broken{});
+}
+
+TEST(Supply, ABatteryBehindAChargerIsOnNoWayToAnAmplifier) {
+  // The alternator holds the first battery at 14.2 V; the second, at some 13 V, feeds the amplifier.
+  const std::string two_batteries = std::string(supply).replace(
+      std::string(supply).find("70 Ah}"), 6, "70 Ah}, second: {chemistry: lifepo4, capacity: 50 Ah}");
+  const auto checks = checks_of(
+      two_batteries +
+      "{from: second, to: amp, area: 25 mm2, length: 1 m, fuse_start: 60 A}]\n  alternator: {rated: "
+      "120 A}\n  chargers: {dc: {from: start, to: second, current: 20 A}}\n");
+  EXPECT_EQ(broken(checks), Broken{});
+  EXPECT_NEAR(check_of(checks, "voltage drop", "amp").margin,
+              check_of(checks, "voltage drop", "second to amp").margin, 1e-9);
 }
 
 TEST(Supply, OneLimitOfAProtectionCircuitStandsForBoth) {

@@ -9,6 +9,7 @@
 
 #include "results/system/judge_system.h"
 #include "system/fuse.h"
+#include "system/joined_nodes.h"
 #include "system/supply_case.h"
 
 namespace cabinfield {
@@ -17,8 +18,10 @@ namespace {
 constexpr double none = std::numeric_limits<double>::quiet_NaN();
 /// Engine on and off, V at the amplifiers for what they could give (common practice, no source).
 constexpr double running_v = 13.8, off_v = 12.6;
-/// The most that a run may drop, V and part of the supply (common practice, no source).
+/// The most that a cable, and all the way to an amplifier, may drop, V and part of the supply (common
+/// practice, no source).
 constexpr double most_drop_v = 0.5, most_drop_part = 0.03;
+constexpr double allowed_drop_v = std::max(most_drop_v, most_drop_part* running_v);
 /// The most that may flow parked (common practice, no source).
 constexpr double most_parked_a = 0.050;
 constexpr double highest_bass_hz = 150;
@@ -75,7 +78,9 @@ struct Judge {
     checks.push_back(value_check(rule, subject, holds, margin, unit, std::move(words)));
   }
 
-  void solve(const std::vector<ChannelLoad>& loads) const {
+  /// Voltages of the nodes at full bass, engine running.
+  std::vector<double> solve(const std::vector<ChannelLoad>& loads) const {
+    std::vector<double> bass_node_v;
     const std::size_t amplifiers = report.amplifier.size(), batteries = plan.batteries.size(),
                       cables = plan.cables.size();
     const std::size_t cases = load_cases;
@@ -103,11 +108,13 @@ struct Judge {
         report.cable_a(l, k) = flow.before.run_a[k];
         report.cable_drop_v(l, k) = std::abs(flow.before.run_a[k]) * network.runs[k].resistance_ohm;
       }
+      if (of == LoadCase::bass_running) bass_node_v = flow.before.node_v;
       if (of == LoadCase::music_off) {
         const double hours = engine_off_hours(plan, flow.before.cell_a);
         report.playing_hours = std::isfinite(hours) ? hours : 0;
       }
     }
+    return bass_node_v;
   }
 
   /// Copper of each cable with music for good, at the larger of its currents with the engine running and off.
@@ -157,11 +164,10 @@ struct Judge {
       const double limit_a = conductor_current_limit_a(cable.run.conductor, plan.ambient_c);
       report.cable_limit_a.push_back(limit_a);
       report.cable_fuse_a.push_back(cable_fuse_a(fused_a(k), limit_a).value_or(0));
-      const double most_v = std::max(most_drop_v, most_drop_part * running_v);
-      add("voltage drop", name, drop_v <= most_v, most_v - drop_v, "V",
+      add("voltage drop", name, drop_v <= allowed_drop_v, allowed_drop_v - drop_v, "V",
           fmt::format(
               "{}: drops {:.2f} V at {:.0f} A of full bass, at most {:.1f} V; {} or {} would hold 3 %", name,
-              drop_v, bass_a, most_v,
+              drop_v, bass_a, allowed_drop_v,
               report.cable_least_metric.back().empty() ? "no area" : report.cable_least_metric.back(),
               report.cable_least_gauge.back().empty() ? "no gauge" : report.cable_least_gauge.back()));
       add("cable heat", name, report.cable_c[k] <= insulation_limit_c, insulation_limit_c - report.cable_c[k],
@@ -202,8 +208,28 @@ struct Judge {
     }
   }
 
-  void amplifiers() const {
+  /// All that drops between the best of the batteries that cables join to an amplifier and the amplifier.
+  void whole_drop(const std::string& name, const SupplyNodes& nodes, const JoinedNodes& joined,
+                  const std::vector<double>& bass_node_v) const {
+    auto volts = [&](const std::string& node) {
+      return bass_node_v[static_cast<std::size_t>(nodes.of(node))];
+    };
+    const PlannedBattery* best = nullptr;
+    for (const PlannedBattery& battery : plan.batteries)
+      if (joined.group(battery.name) == joined.group(name) &&
+          (best == nullptr || volts(battery.name) > volts(best->name)))
+        best = &battery;
+    if (best == nullptr) return;
+    const double drop_v = volts(best->name) - volts(name);
+    add("voltage drop", name, drop_v <= allowed_drop_v, allowed_drop_v - drop_v, "V",
+        fmt::format("{}: {:.2f} V of full bass drop on all the way from {}, at most {:.1f} V", name, drop_v,
+                    best->name, allowed_drop_v));
+  }
+
+  void amplifiers(const std::vector<double>& bass_node_v) const {
     const SupplyNodes nodes(plan, report.amplifier);
+    JoinedNodes joined;
+    for (const PlannedCable& cable : plan.cables) joined.join(cable.from, cable.to);
     for (std::size_t a = 0; a < report.amplifier.size(); ++a) {
       const std::string& name = report.amplifier[a];
       if (!nodes.fed(nodes.of(name))) {
@@ -212,6 +238,7 @@ struct Judge {
                         name));
         continue;
       }
+      whole_drop(name, nodes, joined, bass_node_v);
       const bool dips = plan.alternator && plan.alternator->smart;
       const double least_v =
           std::min(report.amplifier_v(at(LoadCase::bass_running), a),
@@ -237,10 +264,10 @@ void judge_supply(const Scene& scene, const std::vector<ChannelLoad>& loads, Sys
               most_parked_a - *plan.parked_drain_a, "A",
               fmt::format("supply: {:.0f} mA parked, {:.0f} mA at most", *plan.parked_drain_a * 1000,
                           most_parked_a * 1000));
-  judge.solve(loads);
+  const std::vector<double> bass_node_v = judge.solve(loads);
   judge.cables();
   judge.batteries();
-  judge.amplifiers();
+  judge.amplifiers(bass_node_v);
 }
 
 }  // namespace cabinfield
