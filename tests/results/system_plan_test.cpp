@@ -312,6 +312,29 @@ TEST(Supply, ABatteryBehindAChargerIsOnNoWayToAnAmplifier) {
               check_of(checks, "voltage drop", "second to amp").margin, 1e-9);
 }
 
+TEST(Supply, AnAmplifierOnAJunctionThatAChargerFeedsIsFed) {
+  auto over_charger = [](const char* alternator) {
+    return predict_places(
+        scene_of(supply +
+                 std::string("{from: start, to: inlet, area: 25 mm2, length: 1 m, fuse_start: 100 A}, {from: "
+                             "bus, to: amp, area: 25 mm2, length: 1 m, fuse_start: 80 A}]\n  junctions: "
+                             "[inlet, bus]\n  chargers: {dc: {from: inlet, to: bus, current: 60 A}}\n") +
+                 alternator));
+  };
+  const Results results = over_charger("  alternator: {rated: 120 A}\n");
+  EXPECT_EQ(broken(results.checks), Broken{});
+  const SystemReport& report = results.system;
+  const auto bass = static_cast<std::size_t>(LoadCase::bass_running);
+  EXPECT_GT(report.amplifier_a(bass, 0), 10);
+  EXPECT_NEAR(report.cable_a(bass, 1), report.amplifier_a(bass, 0), 1e-6);
+  // The charger's 14.4 V and 90 %: what it draws through the first cable is more than what it puts out.
+  EXPECT_GT(report.cable_a(bass, 0), report.amplifier_a(bass, 0));
+  // Without an alternator it rests, and a cable there is.
+  const Results resting = over_charger("");
+  EXPECT_EQ(broken(resting.checks), (Broken{{"supply voltage", "amp"}}));
+  EXPECT_NE(check_of(resting.checks, "supply voltage", "amp").words.find("chargers rest"), std::string::npos);
+}
+
 TEST(Supply, OneLimitOfAProtectionCircuitStandsForBoth) {
   auto battery = [](const char* limits) {
     return scene_of(std::string("supply: {batteries: {start: {chemistry: lifepo4, capacity: 50 Ah") + limits +

@@ -244,9 +244,11 @@ struct Judge {
           std::min(report.amplifier_v(at(LoadCase::bass_running), a),
                    dips || !plan.alternator ? report.amplifier_v(at(LoadCase::bass_off), a) : 1e9);
       constexpr double off_below_v = 10.5;
+      const bool by_charger = least_v < 1 && !plan.chargers.empty();
       add("supply voltage", name, least_v >= off_below_v, least_v - off_below_v, "V",
-          fmt::format("{}: {:.1f} V at full bass{}, it needs {:.1f} V", name, least_v,
-                      dips ? " with the alternator off for seconds" : "", off_below_v));
+          fmt::format("{}: {:.1f} V at full bass{}, it needs {:.1f} V{}", name, least_v,
+                      dips ? " with the alternator off for seconds" : "", off_below_v,
+                      by_charger ? "; chargers rest while the alternator does" : ""));
     }
   }
 };
