@@ -201,9 +201,10 @@ const Keys<BatterySpec>& battery_keys() {
           .add("depth_of_discharge", &Spec::depth_of_discharge, quantity(Quantity::fraction, {0.05, 1}),
                "to which it may be played; the same")
           .add("continuous_current", &Spec::continuous_a, quantity(Quantity::current, {1, 5000}),
-               "that its protection circuit lets pass for good; no circuit if absent")
+               "that its protection circuit lets pass for good; peak_current if absent, no circuit without "
+               "both")
           .add("peak_current", &Spec::peak_a, quantity(Quantity::current, {1, 10000}),
-               "that it lets pass for seconds")
+               "that it lets pass for seconds; continuous_current if absent")
           .add("charge_current", &Spec::charge_a, quantity(Quantity::current, {0.1, 1000}), "greatest")
           .add("vented", &Spec::vented, yes_or_no(), "gas led outside")
           .add("fixed", &Spec::fixed, yes_or_no(), "so that a crash does not move it")
@@ -233,7 +234,7 @@ const Keys<ChargerSpec>& charger_keys() {
       Keys<Spec>()
           .add("from", &Spec::from, name(), "battery or junction that it draws from")
           .required()
-          .add("to", &Spec::to, name(), "battery that it charges")
+          .add("to", &Spec::to, name(), "battery or junction that it feeds")
           .required()
           .add("current", &Spec::current_a, quantity(Quantity::current, {1, 500}), "put out at most")
           .required()

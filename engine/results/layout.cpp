@@ -704,7 +704,7 @@ std::vector<LayoutEntry> results_layout() {
       {"/system/cable_temperature",
        {"cable"},
        "degC",
-       "copper with music, engine running",
+       "copper with music, engine running or off, the hotter",
        planned(&SystemReport::cable_c)},
       {"/system/cable_limit",
        {"cable"},

@@ -2,13 +2,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <functional>
 #include <map>
 #include <set>
 
 #include "base/quoted.h"
 #include "scene/build_steps.h"
 #include "system/fuse.h"
+#include "system/joined_nodes.h"
 
 namespace cabinfield::build {
 namespace {
@@ -237,7 +237,10 @@ struct Steps {
       take(planned.depth_of_discharge, battery.depth_of_discharge);
       take(planned.continuous_a, battery.continuous_a);
       take(planned.peak_a, battery.peak_a);
+      // A circuit of which one limit is told has no other: what it lets pass for good it lets pass for
+      // seconds, and no more than that is known to last.
       if (!battery.peak_a) planned.peak_a = planned.continuous_a;
+      if (!battery.continuous_a) planned.continuous_a = planned.peak_a;
       take(planned.charge_a, battery.charge_a);
       planned.vented = battery.vented;
       planned.fixed = battery.fixed;
@@ -265,8 +268,9 @@ struct Steps {
     for (const auto& junction : given.junctions) supply.junctions.push_back(junction.value);
     std::vector<std::string> ends = names_of(given.batteries);
     ends.insert(ends.end(), supply.junctions.begin(), supply.junctions.end());
+    // A charger beside the alternator draws from the battery or junction there.
+    const std::vector<std::string> charger_ends = ends;
     ends.emplace_back("alternator");
-    const std::vector<std::string> sources = ends;
     for (const auto& amplifier : spec.amplifiers) ends.push_back(amplifier.name);
     if (spec.processor) ends.emplace_back("processor");
     auto known = [&](const Given& owner, const char* noun, const char* key, const std::string& name,
@@ -279,8 +283,8 @@ struct Steps {
     };
     for (const auto& charger : given.chargers) {
       if (!charger.value.sound()) continue;
-      const bool from = known(charger.value, "battery or junction", "from", charger.value.from, sources);
-      const bool to = known(charger.value, "battery or junction", "to", charger.value.to, sources);
+      const bool from = known(charger.value, "battery or junction", "from", charger.value.from, charger_ends);
+      const bool to = known(charger.value, "battery or junction", "to", charger.value.to, charger_ends);
       if (from && to && charger.value.from == charger.value.to)
         faults.add(charger.value.place, fmt::format("charger '{}': from and to are the same", charger.name));
       else if (from && to)
@@ -318,22 +322,18 @@ struct Steps {
 
   /// Two batteries joined without a fuse between them feed a short from both sides until something burns.
   void check_loops(const SupplySpec& given, const SupplyPlan& supply) const {
-    std::map<std::string, std::string> root;
-    std::function<std::string(const std::string&)> of = [&](const std::string& name) -> std::string {
-      const auto found = root.find(name);
-      return found == root.end() || found->second == name ? name : of(found->second);
-    };
+    JoinedNodes joined;
     std::set<std::string> batteries;
     for (const auto& battery : supply.batteries) batteries.insert(battery.name);
     for (const CableSpec& cable : given.cables) {
       if (cable.from.empty() || cable.to.empty() || cable.fuse_start_a || cable.fuse_end_a) continue;
       if (!cable.sound("fuse_start") || !cable.sound("fuse_end")) continue;
-      const std::string one = of(cable.from), other = of(cable.to);
+      const std::string one = joined.group(cable.from), other = joined.group(cable.to);
       if (one == other) continue;
       // Batteries that were joined already on each side, and now are with each other.
       auto holding = [&](const std::string& group) {
         for (const std::string& name : batteries)
-          if (of(name) == group) return name;
+          if (joined.group(name) == group) return name;
         return std::string();
       };
       const std::string first = holding(one), second = holding(other);
@@ -342,7 +342,7 @@ struct Steps {
                    fmt::format("batteries '{}' and '{}' are joined without a fuse: each feeds a short of the "
                                "other; give fuse_start and fuse_end, one at each end",
                                first, second));
-      root[one] = other;
+      joined.join(one, other);
     }
   }
 

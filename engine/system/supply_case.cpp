@@ -19,12 +19,18 @@ SupplyNodes::SupplyNodes(const SupplyPlan& plan, const std::vector<std::string>&
   names_.insert(names_.end(), amplifiers.begin(), amplifiers.end());
   fed_.assign(names_.size(), false);
   std::fill_n(fed_.begin(), batteries, true);
-  for (std::size_t round = 0; round < names_.size(); ++round)
+  if (const int alternator = of("alternator"); plan.alternator && alternator >= 0)
+    fed_[static_cast<std::size_t>(alternator)] = true;
+  for (std::size_t round = 0; round < names_.size(); ++round) {
     for (const PlannedCable& cable : plan.cables) {
       const auto from = static_cast<std::size_t>(of(cable.from)), to = static_cast<std::size_t>(of(cable.to));
       const bool either = fed_[from] || fed_[to];
       fed_[from] = fed_[to] = either;
     }
+    for (const PlannedCharger& charger : plan.chargers)
+      if (fed_[static_cast<std::size_t>(of(charger.from))])
+        fed_[static_cast<std::size_t>(of(charger.to))] = true;
+  }
 }
 
 int SupplyNodes::of(const std::string& name) const {

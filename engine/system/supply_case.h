@@ -24,7 +24,7 @@ class SupplyNodes {
   /// -1 where there is none.
   int of(const std::string& name) const;
   int count() const { return static_cast<int>(names_.size()); }
-  /// True where a run of cables leads from the node to any battery or the alternator.
+  /// True where cables, and chargers the way they work, lead to the node from any battery or the alternator.
   bool fed(int node) const { return fed_[static_cast<std::size_t>(node)]; }
 
  private:

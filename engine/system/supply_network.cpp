@@ -16,7 +16,7 @@ struct Branch {
 
 Branch regulated(double set_v, double resistance_ohm, double greatest_a, double node_v) {
   const double missing_v = set_v - node_v, wanted_a = missing_v / resistance_ohm;
-  if (wanted_a <= 0) return {};
+  if (wanted_a < 0) return {};
   if (wanted_a >= greatest_a)
     return {greatest_a, 0, greatest_a * missing_v - greatest_a * greatest_a * resistance_ohm / 2};
   return {wanted_a, -1 / resistance_ohm, missing_v * wanted_a / 2};
@@ -36,11 +36,13 @@ Branch load_branch(const SupplyNetwork::Load& load, double node_v) {
           load.power_w * std::log(load.least_v) + (node_v * node_v * conductance - load.power_w) / 2};
 }
 
-/// It comes up over a half volt of its input: what switches would have no steady state.
-double charger_output_a(const SupplyNetwork::Charger& charger, double in_v, double out_v) {
+/// What it may put out. It comes up over a half volt of its input: what switches would have no steady state.
+double charger_most_a(const SupplyNetwork::Charger& charger, double in_v) {
   constexpr double coming_up_v = 0.5;
-  const double up = std::clamp((in_v - charger.least_input_v) / coming_up_v, 0.0, 1.0);
-  return regulated(charger.regulated_v, charger.resistance_ohm, up * charger.greatest_a, out_v).current_a;
+  return std::clamp((in_v - charger.least_input_v) / coming_up_v, 0.0, 1.0) * charger.greatest_a;
+}
+double charger_output_a(const SupplyNetwork::Charger& charger, double most_a, double out_v) {
+  return regulated(charger.regulated_v, charger.resistance_ohm, most_a, out_v).current_a;
 }
 
 /// The network with its chargers taken apart: each a source of so many amperes at most, and a load.
@@ -138,51 +140,80 @@ void require_sound(const SupplyNetwork& network) {
   }
 }
 
+/// At every node the highest of what runs join to it; 0 where nothing feeds it. From just there the slope of
+/// a source leads down: from further above, where it gives nothing yet, a step may leap over all that it
+/// gives.
+Eigen::VectorXd full_voltage(const SupplyNetwork& network) {
+  Eigen::VectorXd voltage = Eigen::VectorXd::Zero(network.nodes);
+  for (const auto& cell : network.cells) voltage(cell.node) = std::max(voltage(cell.node), cell.emf_v);
+  for (const auto& source : network.alternators)
+    voltage(source.node) = std::max(voltage(source.node), source.regulated_v);
+  for (const auto& charger : network.chargers)
+    voltage(charger.to) = std::max(voltage(charger.to), charger.regulated_v);
+  for (int round = 0; round < network.nodes; ++round)
+    for (const auto& run : network.runs)
+      voltage(run.from) = voltage(run.to) = std::max(voltage(run.from), voltage(run.to));
+  return voltage;
+}
+
+/// A value that follows another in steps, which become shorter where they go to and fro.
+struct Follower {
+  double value = 0, part = 1, before = 0;
+  /// How far off it was.
+  double follow(double wanted) {
+    const double change = wanted - value;
+    if (change * before < -0.3 * before * before) part *= 0.7;
+    before = change;
+    value += part * change;
+    return std::abs(change);
+  }
+};
+
 struct Settled {
   Eigen::VectorXd voltage;
   std::vector<double> charger_out_a;
 };
 
 Settled settled(const SupplyNetwork& network, const std::vector<bool>& open) {
-  double highest_v = 0;
-  for (const auto& cell : network.cells) highest_v = std::max(highest_v, cell.emf_v);
-  for (const auto& source : network.alternators) highest_v = std::max(highest_v, source.regulated_v);
-  for (const auto& charger : network.chargers) highest_v = std::max(highest_v, charger.regulated_v);
   const std::size_t chargers = network.chargers.size();
   Apart apart{network, open, std::vector<double>(chargers, 0.0), {}};
   for (const auto& charger : network.chargers)
     apart.drawing.push_back({charger.from, 0, charger.least_input_v});
-  const Eigen::VectorXd above = Eigen::VectorXd::Constant(network.nodes, highest_v);
+  const Eigen::VectorXd above = full_voltage(network);
   Eigen::VectorXd voltage = at_rest(apart, above);
   // Chargers are put together again step by step: what each may put out follows its input, what it draws its
-  // output.
-  std::vector<double> part(chargers, 1.0), before(chargers, 0.0);
+  // output. It may put out more than it does: a charger that alone feeds a load has no rest at just that.
+  std::vector<Follower> most(chargers), out(chargers);
   constexpr int most_rounds = 400;
+  constexpr double near_a = 1e-11, near_enough_a = 1e-8;
   for (int round = 0; chargers > 0; ++round) {
     double off = 0;
     for (std::size_t c = 0; c < chargers; ++c) {
       const auto& charger = network.chargers[c];
-      const double in_v = voltage(charger.from), out_v = voltage(charger.to);
-      const double wanted_a = charger_output_a(charger, in_v, out_v);
-      const double change = wanted_a - apart.most_a[c];
-      if (change * before[c] < -0.3 * before[c] * before[c]) part[c] *= 0.7;  // to and fro
-      before[c] = change;
-      apart.most_a[c] += part[c] * change;
-      const double power_w = out_v * apart.most_a[c] / charger.efficiency;
+      const double out_v = voltage(charger.to), may_a = charger_most_a(charger, voltage(charger.from));
+      const double most_off_a = most[c].follow(may_a),
+                   out_off_a = out[c].follow(charger_output_a(charger, may_a, out_v));
+      apart.most_a[c] = most[c].value;
+      const double power_w = out_v * out[c].value / charger.efficiency;
       off = std::max(
-          {off, std::abs(change), std::abs(power_w - apart.drawing[c].power_w) / charger.least_input_v});
+          {off, most_off_a, out_off_a, std::abs(power_w - apart.drawing[c].power_w) / charger.least_input_v});
       apart.drawing[c].power_w = power_w;
     }
-    if (off < 1e-11) break;
+    if (off < near_a) break;
     if (round == most_rounds) {
       // A charger whose input cannot carry it drops out and comes back for ever: taken for resting.
-      for (std::size_t c = 0; c < chargers; ++c) apart.most_a[c] = apart.drawing[c].power_w = 0;
+      if (off > near_enough_a)
+        for (std::size_t c = 0; c < chargers; ++c) apart.most_a[c] = apart.drawing[c].power_w = 0;
       voltage = at_rest(apart, above);
       break;
     }
     voltage = at_rest(apart, above);
   }
-  return {voltage, apart.most_a};
+  std::vector<double> charger_out_a;
+  for (std::size_t c = 0; c < chargers; ++c)
+    charger_out_a.push_back(
+        charger_output_a(network.chargers[c], apart.most_a[c], voltage(network.chargers[c].to)));
+  return {voltage, charger_out_a};
 }
 
 }  // namespace

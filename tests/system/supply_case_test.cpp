@@ -38,6 +38,24 @@ TEST(SupplyCase, JoinsWhatThePlanJoins) {
   EXPECT_EQ(network.cells[1].discharge_limit_a, 100);
 }
 
+TEST(SupplyCase, WhatTheAlternatorOrAChargerReachesIsFed) {
+  SupplyPlan supply = plan();
+  supply.junctions = {"bus", "rear", "behind"};
+  const CableRun run{metric_conductor(25e-6), 1.0};
+  supply.cables = {{"alternator", "rear", run, {}, {}}, {"bus", "amp", run, {}, {}}};
+  supply.chargers = {{"dc", "start", "bus", 30, 14.4, 0.9}, {"on", "bus", "behind", 10, 14.4, 0.9}};
+  const SupplyNodes nodes(supply, {"amp"});
+  for (const char* name : {"alternator", "rear", "bus", "amp", "behind"})
+    EXPECT_TRUE(nodes.fed(nodes.of(name))) << name;
+  EXPECT_EQ(supply_network(supply, {"amp"}, {.draw_w = {300}}).loads[0].power_w, 300);
+  EXPECT_NEAR(solve_supply(supply_network(supply, {"amp"}, {.draw_w = {300}})).taken_w, 300, 1e-6);
+  // No way back through a charger, and an alternator that is not there feeds nothing.
+  supply.chargers = {{"dc", "bus", "start", 30, 14.4, 0.9}};
+  supply.alternator.reset();
+  const SupplyNodes dead(supply, {"amp"});
+  for (const char* name : {"alternator", "rear", "bus", "amp"}) EXPECT_FALSE(dead.fed(dead.of(name))) << name;
+}
+
 TEST(SupplyCase, WithoutTheAlternatorChargersRestAndPeaksMayBeHigher) {
   const SupplyNetwork network =
       supply_network(plan(), {"amp"}, {.draw_w = {500}, .alternator = false, .peak = true});

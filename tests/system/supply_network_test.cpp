@@ -103,6 +103,27 @@ TEST(SupplyNetwork, AChargerHoldsItsCurrentAndLosesItsShare) {
   EXPECT_EQ(solve_supply(network).charger_out_a[0], 0);
 }
 
+TEST(SupplyNetwork, AChargerAloneFeedsALoadUpToItsCurrent) {
+  SupplyNetwork network;
+  network.nodes = 2;
+  network.cells = {{.node = 0, .emf_v = 12.6, .resistance_ohm = 5e-3}};
+  network.chargers = {{.from = 0, .to = 1, .regulated_v = 14.4, .greatest_a = 30, .efficiency = 0.9}};
+  for (double power_w : {1.0, 144.0, 290.0, 425.0}) {  // 30 A at 14.25 V are 427.5 W
+    network.loads = {{.node = 1, .power_w = power_w}};
+    const SupplyFlow flow = solve_supply(network);
+    // (14.4 - V)/5 mohm = P/V.
+    const double voltage = (14.4 + std::sqrt(14.4 * 14.4 - 4 * power_w * 5e-3)) / 2;
+    EXPECT_NEAR(flow.node_v[1], voltage, 1e-9) << power_w;
+    EXPECT_NEAR(flow.charger_out_a[0], power_w / voltage, 1e-7) << power_w;
+    EXPECT_NEAR(flow.charger_in_a[0] * flow.node_v[0] * 0.9, power_w, 1e-6) << power_w;
+    EXPECT_NEAR(flow.cell_a[0], flow.charger_in_a[0], 1e-7) << power_w;
+    expect_balance(flow);
+  }
+  network.loads = {{.node = 1, .power_w = 500}};  // more than it has: 30 A into 10.5^2/500 = 220.5 mohm
+  EXPECT_NEAR(solve_supply(network).node_v[1], 30 * 0.2205, 1e-8);
+  expect_balance(solve_supply(network));
+}
+
 TEST(SupplyNetwork, MorePowerThanThereIsSettlesBelowTheLeastVoltage) {
   SupplyNetwork network;
   network.nodes = 2;

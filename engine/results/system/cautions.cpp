@@ -9,6 +9,7 @@
 
 #include "base/constants.h"
 #include "results/system/judge_system.h"
+#include "system/joined_nodes.h"
 #include "system/load_space.h"
 
 namespace cabinfield {
@@ -129,31 +130,22 @@ struct Cautions {
   void supply() const {
     if (!scene.system.supply) return;
     const SupplyPlan& plan = *scene.system.supply;
-    auto is_battery = [&](const std::string& name) {
-      return std::any_of(plan.batteries.begin(), plan.batteries.end(),
-                         [&](const auto& b) { return b.name == name; });
-    };
+    const std::vector<CableReach> reach = fuse_reach(plan);
     std::vector<std::string> bare;
-    for (const PlannedCable& cable : plan.cables)
-      for (const auto& [end, fuse] :
-           {std::pair{&cable.from, cable.fuse_start_a}, {&cable.to, cable.fuse_end_a}})
-        if (is_battery(*end) && !fuse)
-          bare.push_back(fmt::format("{} to {} at {}", cable.from, cable.to, *end));
-    if (!bare.empty())
-      add("supply",
-          fmt::format("cable {}: a fuse within 450 mm of each battery, and at both ends between batteries",
-                      fmt::join(bare, "; ")));
-    for (const PlannedCable& cable : plan.cables) {
-      const auto one = chemistry_of(plan, cable.from), other = chemistry_of(plan, cable.to);
-      if (one && other && *one != *other) {
-        add(cable.to,
-            fmt::format(
-                "{} and {}: unlike chemistries directly in parallel charge and empty each other wrongly: "
-                "put a charger between them",
-                cable.from, cable.to));
-        break;
-      }
+    for (std::size_t c = 0; c < plan.cables.size(); ++c) {
+      const PlannedCable& cable = plan.cables[c];
+      auto look = [&](const std::string& node, double reach_a, const std::optional<double>& fuse_a) {
+        if (std::isinf(passes_fuse_a(reach_a, fuse_a)))
+          bare.push_back(fmt::format("{} to {} at {}", cable.from, cable.to, node));
+      };
+      look(cable.from, reach[c].start_a, cable.fuse_start_a);
+      look(cable.to, reach[c].end_a, cable.fuse_end_a);
     }
+    if (!bare.empty())
+      add("supply", fmt::format("cable {}: no fuse limits what a short draws there: a fuse within 450 mm of "
+                                "each battery, and at both ends between batteries",
+                                fmt::join(bare, "; ")));
+    unlike_batteries(plan);
     for (const PlannedBattery& battery : plan.batteries) {
       if (battery.chemistry == Chemistry::lifepo4 && battery.charges_when_cold != std::optional(true))
         add(battery.name,
@@ -169,11 +161,26 @@ struct Cautions {
                         battery.name));
     }
   }
-  static std::optional<Chemistry> chemistry_of(const SupplyPlan& plan, const std::string& name) {
+  /// Batteries that cables join, over whatever node: in parallel. A charger between them is no join.
+  void unlike_batteries(const SupplyPlan& plan) const {
+    JoinedNodes joined;
+    for (const PlannedCable& cable : plan.cables) joined.join(cable.from, cable.to);
+    std::map<std::string, std::vector<const PlannedBattery*>> groups;
     for (const PlannedBattery& battery : plan.batteries)
-      if (battery.name == name)
-        return battery.chemistry == Chemistry::lifepo4 ? Chemistry::lifepo4 : Chemistry::lead;
-    return std::nullopt;
+      groups[joined.group(battery.name)].push_back(&battery);
+    for (const auto& [group, members] : groups) {
+      std::vector<std::string> names;
+      bool lead = false, lithium = false;
+      for (const PlannedBattery* battery : members) {
+        names.push_back(battery->name);
+        (habits_of(battery->chemistry).lead ? lead : lithium) = true;
+      }
+      if (lead && lithium)
+        add(names.back(),
+            fmt::format("{}: unlike chemistries that cables join in parallel charge and empty each other "
+                        "wrongly: put a charger between them",
+                        fmt::join(names, " and ")));
+    }
   }
 
   void vehicle() const {

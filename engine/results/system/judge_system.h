@@ -8,6 +8,7 @@
 #include "results/system/channel_load.h"
 #include "results/system/system_report.h"
 #include "scene/scene.h"
+#include "system/fuse_reach.h"
 
 namespace cabinfield {
 
@@ -28,6 +29,16 @@ void judge_wiring(const Scene& scene, const std::vector<ChannelLoad>& loads, Sys
                   std::vector<Check>& checks);
 void judge_supply(const Scene& scene, const std::vector<ChannelLoad>& loads, SystemReport& report,
                   std::vector<Check>& checks);
+/// One cable of the supply before its fuses.
+struct FusedCable {
+  const PlannedCable& cable;
+  CableReach reach;
+  double limit_a = 0;      ///< that its insulation stands
+  double music_a = 0;      ///< that flows for good
+  double asked_a = 0;      ///< that a fuse must carry for good
+  double best_fuse_a = 0;  ///< that protects it and carries its load, 0 where none does
+};
+void judge_fuses(const FusedCable& fused, std::vector<Check>& checks);
 void judge_load_space(const Scene& scene, SystemReport& report, std::vector<Check>& checks);
 /// Never a violation; each once, next to what it concerns.
 void add_cautions(const Scene& scene, std::vector<Check>& checks);

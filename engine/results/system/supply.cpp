@@ -9,6 +9,7 @@
 
 #include "results/system/judge_system.h"
 #include "system/fuse.h"
+#include "system/joined_nodes.h"
 #include "system/supply_case.h"
 
 namespace cabinfield {
@@ -17,8 +18,10 @@ namespace {
 constexpr double none = std::numeric_limits<double>::quiet_NaN();
 /// Engine on and off, V at the amplifiers for what they could give (common practice, no source).
 constexpr double running_v = 13.8, off_v = 12.6;
-/// The most that a run may drop, V and part of the supply (common practice, no source).
+/// The most that a cable, and all the way to an amplifier, may drop, V and part of the supply (common
+/// practice, no source).
 constexpr double most_drop_v = 0.5, most_drop_part = 0.03;
+constexpr double allowed_drop_v = std::max(most_drop_v, most_drop_part* running_v);
 /// The most that may flow parked (common practice, no source).
 constexpr double most_parked_a = 0.050;
 constexpr double highest_bass_hz = 150;
@@ -75,7 +78,9 @@ struct Judge {
     checks.push_back(value_check(rule, subject, holds, margin, unit, std::move(words)));
   }
 
-  void solve(const std::vector<ChannelLoad>& loads) const {
+  /// Voltages of the nodes at full bass, engine running.
+  std::vector<double> solve(const std::vector<ChannelLoad>& loads) const {
+    std::vector<double> bass_node_v;
     const std::size_t amplifiers = report.amplifier.size(), batteries = plan.batteries.size(),
                       cables = plan.cables.size();
     const std::size_t cases = load_cases;
@@ -85,11 +90,10 @@ struct Judge {
     report.battery_opens = Table<int, 2>({cases, batteries});
     report.cable_a = report.cable_drop_v = Table<double, 2>({cases, cables});
     const SupplyNodes nodes(plan, report.amplifier);
-    std::vector<double> copper_c;
+    const std::vector<double> copper_c = warmed(loads);
     for (int number = 0; number < load_cases; ++number) {
       const auto of = static_cast<LoadCase>(number);
       SupplyCase now = supply_case(of, draws_w(scene, loads, report, of));
-      if (of == LoadCase::music_running) copper_c = warmed(now);
       now.copper_c = copper_c;
       const SupplyNetwork network = supply_network(plan, report.amplifier, now);
       const ProtectedFlow flow = solve_protected_supply(network);
@@ -104,20 +108,27 @@ struct Judge {
         report.cable_a(l, k) = flow.before.run_a[k];
         report.cable_drop_v(l, k) = std::abs(flow.before.run_a[k]) * network.runs[k].resistance_ohm;
       }
+      if (of == LoadCase::bass_running) bass_node_v = flow.before.node_v;
       if (of == LoadCase::music_off) {
         const double hours = engine_off_hours(plan, flow.before.cell_a);
         report.playing_hours = std::isfinite(hours) ? hours : 0;
       }
     }
+    return bass_node_v;
   }
 
-  /// Copper of each cable with music for good.
-  std::vector<double> warmed(const SupplyCase& music) const {
-    const SupplyFlow flow = solve_supply(supply_network(plan, report.amplifier, music));
-    std::vector<double> copper_c;
+  /// Copper of each cable with music for good, at the larger of its currents with the engine running and off.
+  std::vector<double> warmed(const std::vector<ChannelLoad>& loads) const {
+    std::vector<double> most_a(plan.cables.size(), 0.0), copper_c;
+    for (LoadCase of : {LoadCase::music_running, LoadCase::music_off}) {
+      const SupplyCase music = supply_case(of, draws_w(scene, loads, report, of));
+      const SupplyFlow flow = solve_supply(supply_network(plan, report.amplifier, music));
+      for (std::size_t k = 0; k < most_a.size(); ++k)
+        most_a[k] = std::max(most_a[k], std::abs(flow.run_a[k]));
+    }
     for (std::size_t k = 0; k < plan.cables.size(); ++k) {
       const Conductor& conductor = plan.cables[k].run.conductor;
-      const double hot_c = conductor_temperature_c(conductor, flow.run_a[k], plan.ambient_c);
+      const double hot_c = conductor_temperature_c(conductor, most_a[k], plan.ambient_c);
       report.cable_c.push_back(std::min(hot_c, 1000.0));
       copper_c.push_back(std::min(hot_c, insulation_limit_c));
     }
@@ -137,6 +148,7 @@ struct Judge {
   }
 
   void cables() const {
+    const std::vector<CableReach> reach = fuse_reach(plan);
     for (std::size_t k = 0; k < plan.cables.size(); ++k) {
       const PlannedCable& cable = plan.cables[k];
       const std::string name = cable.from + " to " + cable.to;
@@ -152,42 +164,17 @@ struct Judge {
       const double limit_a = conductor_current_limit_a(cable.run.conductor, plan.ambient_c);
       report.cable_limit_a.push_back(limit_a);
       report.cable_fuse_a.push_back(cable_fuse_a(fused_a(k), limit_a).value_or(0));
-      const double most_v = std::max(most_drop_v, most_drop_part * running_v);
-      add("voltage drop", name, drop_v <= most_v, most_v - drop_v, "V",
+      add("voltage drop", name, drop_v <= allowed_drop_v, allowed_drop_v - drop_v, "V",
           fmt::format(
               "{}: drops {:.2f} V at {:.0f} A of full bass, at most {:.1f} V; {} or {} would hold 3 %", name,
-              drop_v, bass_a, most_v,
+              drop_v, bass_a, allowed_drop_v,
               report.cable_least_metric.back().empty() ? "no area" : report.cable_least_metric.back(),
               report.cable_least_gauge.back().empty() ? "no gauge" : report.cable_least_gauge.back()));
       add("cable heat", name, report.cable_c[k] <= insulation_limit_c, insulation_limit_c - report.cable_c[k],
           "K",
           fmt::format("{}: {} carries {:.0f} A of music for good at {:.0f} °C, {:.0f} °C at most", name,
                       cable.run.conductor.name, music_a(k), report.cable_c[k], insulation_limit_c));
-      fuses(cable, name, k, limit_a);
-    }
-  }
-
-  void fuses(const PlannedCable& cable, const std::string& name, std::size_t k, double limit_a) const {
-    for (const auto& [fuse, end] :
-         {std::pair{cable.fuse_start_a, &cable.from}, {cable.fuse_end_a, &cable.to}}) {
-      if (!fuse) continue;
-      const double carries_a = fuse_continuous_part * *fuse;
-      const std::string would = report.cable_fuse_a[k] > 0
-                                    ? fmt::format("{:g} A would do both", report.cable_fuse_a[k])
-                                    : std::string("no fuse does both: take a thicker cable");
-      if (*fuse > limit_a)
-        add("fuse", name, false, limit_a - *fuse, "A",
-            fmt::format("{}: the fuse of {:g} A at {} does not protect {}, which stands {:.0f} A; {}", name,
-                        *fuse, *end, cable.run.conductor.name, limit_a, would));
-      else
-        add("fuse", name, carries_a >= fused_a(k), carries_a - fused_a(k), "A",
-            carries_a >= fused_a(k)
-                ? fmt::format(
-                      "{}: the fuse of {:g} A at {} protects {} ({:.0f} A) and carries {:.0f} A of music",
-                      name, *fuse, *end, cable.run.conductor.name, limit_a, music_a(k))
-                : fmt::format("{}: the fuse of {:g} A at {} carries {:.0f} A for good, music and full bass "
-                              "ask for {:.0f} A; {}",
-                              name, *fuse, *end, carries_a, fused_a(k), would));
+      judge_fuses({cable, reach[k], limit_a, music_a(k), fused_a(k), report.cable_fuse_a[k]}, checks);
     }
   }
 
@@ -221,8 +208,28 @@ struct Judge {
     }
   }
 
-  void amplifiers() const {
+  /// All that drops between the best of the batteries that cables join to an amplifier and the amplifier.
+  void whole_drop(const std::string& name, const SupplyNodes& nodes, const JoinedNodes& joined,
+                  const std::vector<double>& bass_node_v) const {
+    auto volts = [&](const std::string& node) {
+      return bass_node_v[static_cast<std::size_t>(nodes.of(node))];
+    };
+    const PlannedBattery* best = nullptr;
+    for (const PlannedBattery& battery : plan.batteries)
+      if (joined.group(battery.name) == joined.group(name) &&
+          (best == nullptr || volts(battery.name) > volts(best->name)))
+        best = &battery;
+    if (best == nullptr) return;
+    const double drop_v = volts(best->name) - volts(name);
+    add("voltage drop", name, drop_v <= allowed_drop_v, allowed_drop_v - drop_v, "V",
+        fmt::format("{}: {:.2f} V of full bass drop on all the way from {}, at most {:.1f} V", name, drop_v,
+                    best->name, allowed_drop_v));
+  }
+
+  void amplifiers(const std::vector<double>& bass_node_v) const {
     const SupplyNodes nodes(plan, report.amplifier);
+    JoinedNodes joined;
+    for (const PlannedCable& cable : plan.cables) joined.join(cable.from, cable.to);
     for (std::size_t a = 0; a < report.amplifier.size(); ++a) {
       const std::string& name = report.amplifier[a];
       if (!nodes.fed(nodes.of(name))) {
@@ -231,14 +238,17 @@ struct Judge {
                         name));
         continue;
       }
+      whole_drop(name, nodes, joined, bass_node_v);
       const bool dips = plan.alternator && plan.alternator->smart;
       const double least_v =
           std::min(report.amplifier_v(at(LoadCase::bass_running), a),
                    dips || !plan.alternator ? report.amplifier_v(at(LoadCase::bass_off), a) : 1e9);
       constexpr double off_below_v = 10.5;
+      const bool by_charger = least_v < 1 && !plan.chargers.empty();
       add("supply voltage", name, least_v >= off_below_v, least_v - off_below_v, "V",
-          fmt::format("{}: {:.1f} V at full bass{}, it needs {:.1f} V", name, least_v,
-                      dips ? " with the alternator off for seconds" : "", off_below_v));
+          fmt::format("{}: {:.1f} V at full bass{}, it needs {:.1f} V{}", name, least_v,
+                      dips ? " with the alternator off for seconds" : "", off_below_v,
+                      by_charger ? "; chargers rest while the alternator does" : ""));
     }
   }
 };
@@ -256,10 +266,10 @@ void judge_supply(const Scene& scene, const std::vector<ChannelLoad>& loads, Sys
               most_parked_a - *plan.parked_drain_a, "A",
               fmt::format("supply: {:.0f} mA parked, {:.0f} mA at most", *plan.parked_drain_a * 1000,
                           most_parked_a * 1000));
-  judge.solve(loads);
+  const std::vector<double> bass_node_v = judge.solve(loads);
   judge.cables();
   judge.batteries();
-  judge.amplifiers();
+  judge.amplifiers(bass_node_v);
 }
 
 }  // namespace cabinfield

@@ -43,7 +43,7 @@ struct SystemReport {
   Table<double, 2> battery_a;                 ///< [L,B] out of it, before any protection circuit opens
   Table<int, 2> battery_opens;                ///< [L,B]
   Table<double, 2> cable_a, cable_drop_v;     ///< [L,K]
-  std::vector<double> cable_c;                ///< [K] copper with music, engine running
+  std::vector<double> cable_c;                ///< [K] copper with music, engine running or off, the hotter
   std::vector<double> cable_limit_a;          ///< [K] that its insulation stands
   std::vector<std::string> cable_least_metric,
       cable_least_gauge;             ///< [K] for 3 % drop, "" where none is thick enough
