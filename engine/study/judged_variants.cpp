@@ -7,6 +7,7 @@
 #include "results/prediction.h"
 #include "results/source_outputs.h"
 #include "results/system/loudest.h"
+#include "results/two_ears.h"
 
 namespace cabinfield {
 namespace {
@@ -17,31 +18,48 @@ std::vector<std::string> channel_names(const Scene& scene) {
   return names;
 }
 
+/// Plans that are kept: those of as many drawn temperatures as come by turns.
+constexpr std::size_t plans_kept = 64;
+
 /// As judge_two_ears has them.
 std::vector<SideAngleScale> side_scales(const Scene& scene) {
   std::vector<SideAngleScale> scales;
   for (const Seat& seat : scene.seats) {
-    std::optional<SideAngleScale> scale;
-    if (seat.sphere)
-      scale = SideAngleScale::of_sphere(scene.computation.frequency_hz, scene.air.sound_speed_m_s);
-    if (!scale)
-      scale =
-          SideAngleScale::of_free_ears(scene.air.sound_speed_m_s, 0.5 * (seat.ear[1] - seat.ear[0]).norm());
-    scales.push_back(*scale);
+    std::optional<SideAngleScale> scale =
+        side_scale(seat, scene.air.sound_speed_m_s, scene.computation.frequency_hz);
+    // Where the frequencies do not serve there is no side to be read on it.
+    if (!scale) scale = SideAngleScale::of_free_ears(scene.air.sound_speed_m_s);
+    scales.push_back(std::move(*scale));
   }
   return scales;
+}
+
+bool asks_for_sides(const std::vector<StudyMeasure>& measures) {
+  return std::any_of(measures.begin(), measures.end(),
+                     [](const StudyMeasure& one) { return one.wish.kind == MeasureKind::side_angle; });
 }
 
 }  // namespace
 
 VariantJudge::VariantJudge(std::vector<StudyMeasure> measures, const Scene& present)
-    : measures_(std::move(measures)), present_(present) {}
+    : measures_(std::move(measures)), present_(present), sides_(asks_for_sides(measures_)) {}
+
+VariantJudge::PlanKey VariantJudge::key_of(const Scene& scene) const {
+  PlanKey key{channel_names(scene), 0, {}};
+  if (!sides_) return key;
+  key.sound_speed_m_s = scene.air.sound_speed_m_s;
+  for (const Seat& seat : scene.seats)
+    key.heads.emplace_back((seat.ear[1] - seat.ear[0]).norm(), seat.sphere);
+  return key;
+}
 
 VariantJudge::Prepared& VariantJudge::prepared(const Scene& scene) {
-  const std::vector<std::string> names = channel_names(scene);
-  const auto before = by_channels_.find(names);
-  if (before != by_channels_.end()) return before->second;
+  const PlanKey key = key_of(scene);
+  const auto before = plans_.find(key);
+  if (before != plans_.end()) return before->second;
+  if (plans_.size() >= plans_kept) plans_.clear();
 
+  const std::vector<std::string>& names = key.channels;
   const auto here = [&](int channel) {
     const auto found =
         std::find(names.begin(), names.end(), present_.channels[static_cast<std::size_t>(channel)].name);
@@ -62,11 +80,10 @@ VariantJudge::Prepared& VariantJudge::prepared(const Scene& scene) {
     wishes.push_back(std::move(one));
     wish.push_back(m);
   }
-  MeasurePlan plan(std::move(wishes),
-                   {scene.computation.frequency_hz, names.size(), scene.seats.size(), side_scales(scene)});
+  MeasurePlan plan(std::move(wishes), {scene.computation.frequency_hz, names.size(), scene.seats.size(),
+                                       sides_ ? side_scales(scene) : std::vector<SideAngleScale>()});
   MeasureWorkspace work = plan.workspace();
-  return by_channels_.emplace(names, Prepared{std::move(plan), std::move(work), std::move(wish)})
-      .first->second;
+  return plans_.emplace(key, Prepared{std::move(plan), std::move(work), std::move(wish)}).first->second;
 }
 
 Measured VariantJudge::operator()(const Scene& scene, const VariantSound& sound, const Site& site,
