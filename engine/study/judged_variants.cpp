@@ -121,13 +121,16 @@ Measured VariantJudge::operator()(const Scene& scene, const VariantSound& sound,
 }
 
 std::vector<double> loudest_db(const Scene& scene, const Site& site, int preset, FrequencyRange band) {
-  // The one preset that is heard, and its state's transfer functions.
+  // Loads, what plays the bass and what the supply gives are those of the scene as drawn, which is the first
+  // of the presets, whichever is heard. Only the state of that one is solved: the others stand in it too, and
+  // nothing is read of them.
+  const auto row = static_cast<std::size_t>(preset);
   Scene heard = scene;
-  heard.presets = {scene.presets[static_cast<std::size_t>(preset)]};
+  const int state = scene.presets[row].state;
+  for (Preset& one : heard.presets) one.state = state;
   Results results = predict_places(heard);
   FieldSolution fields;
   fields.transfer_pa_s_m3.resize(std::max<std::size_t>(1, scene.states.size()));
-  const int state = heard.presets.front().state;
   fields.transfer_pa_s_m3[static_cast<std::size_t>(state)] = transfer_at(site, heard, state);
   const SourceOutputs outputs = source_outputs(heard);
   std::vector<ChannelDrive> drives;
@@ -135,12 +138,12 @@ std::vector<double> loudest_db(const Scene& scene, const Site& site, int preset,
   find_loudest(heard, drives, fields, results);
   std::vector<double> levels(scene.seats.size(), std::numeric_limits<double>::quiet_NaN());
   const LimitReport& report = results.limits;
-  if (report.system_music_kind.empty() || report.system_music_kind.front() == 0) return levels;
+  if (report.system_music_kind.empty() || report.system_music_kind[row] == 0) return levels;
   for (std::size_t s = 0; s < levels.size(); ++s) {
     double power = 0;
     for (std::size_t b = 0; b < report.third_octave_hz.size(); ++b)
       if (report.third_octave_hz[b] >= band.low_hz && report.third_octave_hz[b] <= band.high_hz)
-        power += std::pow(10, report.system_music_db(0, s, b) / 10);
+        power += std::pow(10, report.system_music_db(row, s, b) / 10);
     levels[s] = 10 * std::log10(power);
   }
   return levels;
