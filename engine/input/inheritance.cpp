@@ -129,9 +129,11 @@ void resolve_inheritance(SceneSpec& scene, Faults& faults) {
       scene.seats, "seat", "mirror_of", &SeatSpec::mirror_of,
       [&](std::size_t to, std::size_t from) {
         SeatSpec& seat = scene.seats[to].value;
-        // A place of its own, given either way, wins over both.
-        if (!seat.has("head") && !seat.has("reference"))
-          seat_keys().fill(seat, mirrored(scene.seats[from].value));
+        SeatSpec source = mirrored(scene.seats[from].value);
+        // A place of its own, given either way, wins over both; the rest is as over there.
+        if (seat.has("head") || seat.has("reference"))
+          for (const char* place : {"head", "reference"}) source.keys.erase(place);
+        seat_keys().fill(seat, source);
       },
       faults);
   if (scene.cabin) {

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <array>
 #include <cmath>
 #include <map>
 #include <optional>
@@ -38,6 +39,10 @@ class Mover {
         for (const char* key : {"from", "to"}) point(tape.find(key));
     if (const Node* found = root.find("drivers"))
       for (const Entry& entry : found->entries()) driver(entry.value);
+    if (const Node* found = root.find("load_space")) load_space(*found);
+    feet_of(root.find("amplifiers"));
+    if (const Node* found = root.find("processor")) point(found->find("at"));
+    if (const Node* found = root.find("supply")) feet_of(found->find("batteries"));
   }
 
   /// Line and column of each number to replace, its length in characters and what to write.
@@ -167,6 +172,41 @@ class Mover {
       box_moves_[box.key] = warp_(foot) - foot;
       point(at);
     }
+  }
+
+  /// What keeps its size and stands on the middle of its floor.
+  void feet_of(const Node* things) {
+    if (things == nullptr) return;
+    for (const Entry& thing : things->entries()) point(thing.value.find("at"));
+  }
+
+  /// Rooms are a part of the car and stretch with it; what stands in them does not.
+  void load_space(const Node& node) {
+    if (const Node* rooms = node.find("rooms"))
+      for (const Entry& entry : rooms->entries()) room(entry.value);
+    feet_of(node.find("keep_free"));
+    feet_of(node.find("things"));
+    if (const Node* axles = node.find("axles"))
+      for (const char* key : {"front", "rear"}) x(axles->find(key));
+  }
+
+  void room(const Node& node) {
+    const Node *at = node.find("at"), *size = node.find("size");
+    std::array<double, 3> foot{}, extent{};
+    for (std::size_t i = 0; i < 3; ++i) {
+      const auto at_i = value(item(at, i)), size_i = value(item(size, i));
+      if (!at_i || !size_i) return point(at);
+      foot[i] = *at_i;
+      extent[i] = *size_i;
+    }
+    const auto stretch = [&](std::size_t i, double low_m, double high_m) {
+      replace(item(at, i), 0.5 * (low_m + high_m));
+      replace(item(size, i), high_m - low_m);
+    };
+    stretch(0, warp_.x(foot[0] - 0.5 * extent[0]), warp_.x(foot[0] + 0.5 * extent[0]));
+    stretch(1, warp_.y(foot[1] - 0.5 * extent[1], foot[2]), warp_.y(foot[1] + 0.5 * extent[1], foot[2]));
+    replace(item(at, 2), warp_.z(foot[2]));
+    replace(item(size, 2), warp_.z(foot[2] + extent[2]) - warp_.z(foot[2]));
   }
 
   void driver(const Node& node) {

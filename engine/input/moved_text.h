@@ -15,8 +15,9 @@ struct MoveWish {
 };
 
 /// `root` is the tree of `text`. Moved: side view, half widths, patches, blocks, partitions, heads, marks,
-/// ends of tapes, drivers, what they aim at, boxes (whose size stays), also in states. Numbers are written to
-/// the millimetre, those that stay within it as they were.
+/// ends of tapes, drivers, what they aim at, boxes (whose size stays), also in states; rooms of the load
+/// space with their size, what is kept free and stands in them with its own, amplifiers, processor,
+/// batteries, axles. Numbers are written to the millimetre, those that stay within it as they were.
 std::string moved_text(const std::string& text, const Node& root, const CabinWarp& warp,
                        const MoveWish& wish);
 

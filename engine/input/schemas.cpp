@@ -21,6 +21,9 @@ std::vector<FileKind> file_kinds() {
           {"driver", as_file(driver_model_keys().lines())},
           {"material", as_file(material_keys().lines())},
           {"filling", as_file(filling_keys().lines())},
+          {"amplifier", as_file(amplifier_model_keys().lines())},
+          {"processor", as_file(processor_model_keys().lines())},
+          {"battery", as_file(battery_keys().lines())},
           {"shape", shape_keys().lines()}};
 }
 

@@ -170,6 +170,13 @@ SideAngleScale::SideAngleScale(std::vector<double> difference_s) : difference_s_
 std::optional<SideAngleScale> SideAngleScale::of_sphere(std::span<const double> frequency_hz,
                                                         double sound_speed_m_s, double radius_m,
                                                         FrequencyRange range) {
+  // Those in the range, and the next on either side of it: no other counts.
+  auto first = std::upper_bound(frequency_hz.begin(), frequency_hz.end(), range.low_hz),
+       last = std::lower_bound(frequency_hz.begin(), frequency_hz.end(), range.high_hz);
+  if (first != frequency_hz.begin()) --first;
+  if (last != frequency_hz.end()) ++last;
+  if (first >= last) return std::nullopt;
+  frequency_hz = {first, last};
   std::vector<double> wavenumber;
   for (double f : frequency_hz) wavenumber.push_back(2 * pi * f / sound_speed_m_s);
   const SphereHead head(wavenumber, radius_m);

@@ -102,40 +102,52 @@ double sum_share_percent(const MeasureWish& wish, const BandWeights& band, const
   return all > 0 ? 100 * named / all : none;
 }
 
-std::optional<std::string> problem_of(const MeasureWish& wish, const MeasureSetting& setting) {
+void add_problems_of(const MeasureWish& wish, std::size_t index, const MeasureSetting& setting,
+                     std::vector<MeasureProblem>& problems) {
   const MeasureDeclaration& declared = declaration_of(wish.kind);
   const std::string name(declared.name);
+  const auto say = [&](std::string_view about, std::string words) {
+    problems.push_back({index, about, std::move(words)});
+  };
   if (!declared.not_yet.empty())
-    return fmt::format("{} is not yet known: it waits for {}", name, declared.not_yet);
+    return say("measure", fmt::format("{} is not yet known: it waits for {}", name, declared.not_yet));
   const std::size_t asked =
       wish.seat_weight.empty()
           ? setting.seats
           : static_cast<std::size_t>(std::count_if(wish.seat_weight.begin(), wish.seat_weight.end(),
                                                    [](double w) { return w != 0; }));
-  for (double weight : wish.seat_weight)
-    if (!(weight >= 0 && std::isfinite(weight))) return name + ": the weight of a seat must be 0 or more";
-  if (asked == 0) return name + " needs a seat";
-  if (!declared.of_one_seat && asked < 2) return name + " needs at least two seats";
-  if (declared.band == Stated::must && !stated(wish.band)) return name + " needs a band";
-  if (declared.band == Stated::never && stated(wish.band)) return name + " takes no band";
+  if (std::any_of(wish.seat_weight.begin(), wish.seat_weight.end(),
+                  [](double weight) { return !(weight >= 0 && std::isfinite(weight)); }))
+    say("seats", name + ": the weight of a seat must be 0 or more");
+  else if (asked == 0)
+    say("seats", name + " needs a seat");
+  else if (!declared.of_one_seat && asked < 2)
+    say("seats", name + " needs at least two seats");
   if (declared.channels == Stated::must && wish.channels.empty())
-    return name + " needs the names of channels";
-  if (declared.channels == Stated::never && !wish.channels.empty()) return name + " takes no channels";
+    say("channels", name + " needs the names of channels");
+  if (declared.channels == Stated::never && !wish.channels.empty())
+    say("channels", name + " takes no channels");
   if (declared.pair && (wish.left_channel < 0 || wish.right_channel < 0))
-    return name + " needs a left and a right channel";
-  if (declared.pair && wish.left_channel == wish.right_channel) return name + " needs two different channels";
-  if (stated(wish.band))
-    if (const auto words = band_problem(setting.frequency_hz, wish.band)) return name + ": " + *words;
-  if (wish.kind == MeasureKind::evenness && third_octave_slices(setting.frequency_hz, wish.band).size() < 2)
-    return fmt::format("{}: the band from {:g} to {:g} Hz lies in one third octave; it needs at least two",
-                       name, wish.band.low_hz, wish.band.high_hz);
+    say("pair", name + " needs a left and a right channel");
+  else if (declared.pair && wish.left_channel == wish.right_channel)
+    say("pair", name + " needs two different channels");
+  if (declared.band == Stated::must && !stated(wish.band)) say("band", name + " needs a band");
+  if (declared.band == Stated::never && stated(wish.band)) say("band", name + " takes no band");
+  if (declared.band != Stated::never && stated(wish.band)) {
+    if (const auto words = band_problem(setting.frequency_hz, wish.band))
+      say("band", name + ": " + *words);
+    else if (wish.kind == MeasureKind::evenness &&
+             third_octave_slices(setting.frequency_hz, wish.band).size() < 2)
+      say("band",
+          fmt::format("{}: the band from {:g} to {:g} Hz lies in one third octave; it needs at least two",
+                      name, wish.band.low_hz, wish.band.high_hz));
+  }
   if (wish.kind == MeasureKind::side_angle) {
     const std::vector<Complex> alike(setting.frequency_hz.size(), Complex(1));
     if (setting.side_scale.size() != setting.seats || !interaural_time(setting.frequency_hz, alike, alike))
-      return fmt::format("{} needs computed frequencies from {:g} to {:g} Hz", name,
-                         interaural_time_range.low_hz, interaural_time_range.high_hz);
+      say("measure", fmt::format("{} needs computed frequencies from {:g} to {:g} Hz", name,
+                                 interaural_time_range.low_hz, interaural_time_range.high_hz));
   }
-  return std::nullopt;
 }
 
 }  // namespace
@@ -148,8 +160,7 @@ ChannelPressures channel_pressures(const Complex* values, std::size_t channels, 
 std::vector<MeasureProblem> measure_problems(std::span<const MeasureWish> wishes,
                                              const MeasureSetting& setting) {
   std::vector<MeasureProblem> problems;
-  for (std::size_t m = 0; m < wishes.size(); ++m)
-    if (auto words = problem_of(wishes[m], setting)) problems.push_back({m, std::move(*words)});
+  for (std::size_t m = 0; m < wishes.size(); ++m) add_problems_of(wishes[m], m, setting, problems);
   return problems;
 }
 

@@ -32,6 +32,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "base/vector.h"
@@ -73,8 +74,10 @@ struct MeasureSetting {
 /// A wish that cannot be judged, and why.
 struct MeasureProblem {
   std::size_t wish = 0;
-  std::string words;  ///< "the band from 3 to 4 Hz has no computed frequency in it; nearest: 10 Hz"
+  std::string_view about;  ///< band, channels, pair, seats; or measure: the wish as a whole
+  std::string words;       ///< "the band from 3 to 4 Hz has no computed frequency in it; nearest: 10 Hz"
 };
+/// All that is wrong with each.
 std::vector<MeasureProblem> measure_problems(std::span<const MeasureWish> wishes,
                                              const MeasureSetting& setting);
 

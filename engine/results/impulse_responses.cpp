@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <ctime>
 
+#include "base/quantity.h"
 #include "listening/impulse.h"
 #include "results/prediction.h"
 #include "results/sofa_file.h"
@@ -51,6 +52,21 @@ std::vector<double> in_time(const ImpulseTransform& transform, const Table<Compl
     all.insert(all.end(), impulse.begin(), impulse.end());
   }
   return all;
+}
+
+/// By what the field was found, as the history of a file tells it.
+std::string field_words(const Scene& scene) {
+  if (!scene.cabin) return "in free air";
+  const std::string top = readable_quantity(scene.computation.wave_top_hz, Quantity::frequency);
+  switch (scene.computation.field) {
+    case FieldKind::images:
+      return "by mirror images";
+    case FieldKind::wave:
+      return "by the wave field up to " + top;
+    case FieldKind::joined:
+      return fmt::format("by the wave field up to {} and mirror images above", top);
+  }
+  return "";
 }
 
 }  // namespace
@@ -112,7 +128,7 @@ std::vector<std::string> write_impulse_files(const Scene& scene, const Results& 
   SofaFile sofa;
   sofa.title = scene.title.empty() ? "cabin" : scene.title;
   sofa.comment = "channels of preset as_drawn, Pa for a full-scale impulse";
-  sofa.history = "computed from a scene by mirror images";
+  sofa.history = "computed from a scene " + field_words(scene);
   sofa.program_version = results.program_version;
   sofa.created = std::time(nullptr);
   sofa.sample_rate_hz = sample_rate_hz;

@@ -5,7 +5,6 @@
 #include <optional>
 
 #include "listening/bands.h"
-#include "listening/interaural.h"
 
 namespace cabinfield {
 namespace {
@@ -22,15 +21,8 @@ struct Side {
 /// Judges the two ears of one seat.
 class Judge {
  public:
-  Judge(const Scene& scene, const Seat& seat, const std::vector<double>& frequency_hz,
-        const std::optional<SideAngleScale>& on_sphere)
-      : frequency_hz_(frequency_hz) {
-    if (seat.sphere)
-      scale_ = on_sphere;
-    else
-      scale_ =
-          SideAngleScale::of_free_ears(scene.air.sound_speed_m_s, 0.5 * (seat.ear[1] - seat.ear[0]).norm());
-  }
+  Judge(const Scene& scene, const Seat& seat, const std::vector<double>& frequency_hz)
+      : frequency_hz_(frequency_hz), scale_(side_scale(seat, scene.air.sound_speed_m_s, frequency_hz)) {}
 
   /// Empty where there is no side.
   std::optional<Side> operator()(const Complex* left_pa, const Complex* right_pa) const {
@@ -60,6 +52,13 @@ bool plays_where_time_tells(const std::vector<double>& frequency_hz, const Compl
 
 }  // namespace
 
+std::optional<SideAngleScale> side_scale(const Seat& seat, double sound_speed_m_s,
+                                         const std::vector<double>& frequency_hz) {
+  const double radius_m = 0.5 * (seat.ear[1] - seat.ear[0]).norm();
+  if (seat.sphere) return SideAngleScale::of_sphere(frequency_hz, sound_speed_m_s, radius_m);
+  return SideAngleScale::of_free_ears(sound_speed_m_s, radius_m);
+}
+
 void judge_two_ears(const Scene& scene, Results& results) {
   if (results.signal_pa.empty()) return;
   const std::size_t presets = results.preset.size(), channels = results.channel.size(),
@@ -71,10 +70,9 @@ void judge_two_ears(const Scene& scene, Results& results) {
   results.channel_interaural_known = Table<int, 2>(of_channels);
   results.channel_interaural_time_s = results.channel_interaural_coherence =
       results.channel_interaural_level_db = results.channel_side_angle_deg = Table<double, 2>(of_channels);
-  const auto on_sphere = SideAngleScale::of_sphere(results.frequency_hz, scene.air.sound_speed_m_s);
   constexpr std::size_t mono = 2;
   for (std::size_t s = 0; s < seats; ++s) {
-    const Judge judge(scene, scene.seats[s], results.frequency_hz, on_sphere);
+    const Judge judge(scene, scene.seats[s], results.frequency_hz);
     for (std::size_t p = 0; p < presets; ++p) {
       const auto side = judge(results.signal_pa.row(p, mono, s, 0), results.signal_pa.row(p, mono, s, 1));
       if (!side) continue;

@@ -19,19 +19,30 @@
 namespace cabinfield {
 namespace {
 
+/// A text that is a whole number and nothing else.
+std::optional<std::size_t> whole_number(const std::string& text) {
+  std::size_t number = 0;
+  const auto [end, status] = std::from_chars(text.data(), text.data() + text.size(), number);
+  if (status != std::errc{} || end != text.data() + text.size()) return std::nullopt;
+  return number;
+}
+
+/// Which item of a list has that name, else that position counted from 1.
+std::optional<std::size_t> item_called(const std::vector<Node>& items, const std::string& part) {
+  for (std::size_t i = 0; i < items.size(); ++i)
+    if (const Node* name = items[i].find("name"); name != nullptr && name->text() == part) return i;
+  const std::optional<std::size_t> number = whole_number(part);
+  if (number && *number >= 1 && *number <= items.size()) return *number - 1;
+  return std::nullopt;
+}
+
 /// The node at a path that names things in lists by position or name; null where there is none.
 Node found(const Node& root, std::string_view path) {
   const Node* at = &root;
   for (std::size_t done = 0; done < path.size();) {
     const std::string part(path.substr(done, path.find('.', done) - done));
     const Node* next = at->find(part);
-    std::size_t number = 0;
-    std::from_chars(part.data(), part.data() + part.size(), number);
-    if (number >= 1 && number <= at->items().size()) next = &at->items()[number - 1];
-    for (const Node& item : at->items()) {
-      const Node* name = item.find("name");
-      if (next == nullptr && name != nullptr && name->text() == part) next = &item;
-    }
+    if (const auto position = item_called(at->items(), part)) next = &at->items()[*position];
     if (next == nullptr) return Node();
     at = next;
     done += part.size() + 1;
@@ -222,11 +233,9 @@ class Walk {
 
   std::optional<std::size_t> position_in(const Node& list, const std::string& part, std::size_t done) {
     const std::vector<Node>& items = list.items();
-    std::size_t number = 0;
-    const auto [end, status] = std::from_chars(part.data(), part.data() + part.size(), number);
-    if (status == std::errc{} && end == part.data() + part.size()) {
-      if (number >= 1 && number <= items.size()) return number - 1;
-      fault(fmt::format("has no item {}: {} has {}, counted from 1", number, walked(done), items.size()));
+    if (const auto position = item_called(items, part)) return position;
+    if (const auto number = whole_number(part)) {
+      fault(fmt::format("has no item {}: {} has {}, counted from 1", *number, walked(done), items.size()));
       return std::nullopt;
     }
     // A name may be a mirrored one that stands nowhere in the file.

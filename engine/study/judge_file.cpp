@@ -3,12 +3,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
+#include <string_view>
 
 #include "base/constants.h"
 #include "base/nearest_name.h"
 #include "base/quantity.h"
 #include "base/quoted.h"
 #include "input/keys_values.h"
+#include "listening/measures.h"
 #include "scene/build_steps.h"
 
 namespace cabinfield {
@@ -45,21 +48,39 @@ struct Check {
   const std::string owner;
   Faults& faults;
 
-  void say(const char* key, const std::string& words) const {
+  void say(std::string_view key, const std::string& words) const {
     faults.add(spec.at(key), owner + ": " + words);
   }
 
-  void band_and_channels() const {
-    if (kind.band == Stated::must && !spec.has("band"))
-      say("measure", "key 'band' is missing: [from, to] such as [60 Hz, 500 Hz]");
-    if (kind.band == Stated::never && spec.has("band")) say("band", "it has no band");
-    if (kind.channels == Stated::must && !spec.has("channels"))
-      say("measure", "key 'channels' is missing: whose share is asked for");
-    if (kind.channels == Stated::never && spec.has("channels")) say("channels", "it is of all channels");
-    if (kind.pair && !spec.has("pair"))
-      say("measure", "key 'pair' is missing: [left channel, right channel]");
+  /// Keys that no wish tells of.
+  void keys_given() const {
     if (!kind.pair && spec.has("pair")) say("pair", "it is not of a pair");
     if (!kind.target && spec.has("target")) say("target", "it has no target");
+  }
+
+  /// The wish as a whole, but for the keys that a fault was found with before.
+  void wish(const MeasureWish& one, const Scene& scene, const std::set<std::string_view>& known) const {
+    MeasureSetting setting{scene.computation.frequency_hz, scene.channels.size(), scene.seats.size(), {}};
+    // Which scale does not matter here, only that each seat has one.
+    setting.side_scale.assign(scene.seats.size(), SideAngleScale::of_free_ears(scene.air.sound_speed_m_s));
+    for (const MeasureProblem& problem : measure_problems({&one, 1}, setting))
+      if (!known.contains(problem.about))
+        faults.add(spec.at(spec.has(problem.about) ? problem.about : "measure"),
+                   owner + of_this(problem.words) + example_of(problem.about));
+  }
+
+ private:
+  /// The words without the kind they begin with, which the owner's name says.
+  std::string of_this(const std::string& words) const {
+    return words.starts_with(kind.name) ? words.substr(kind.name.size()) : " " + words;
+  }
+  /// How a key that is missing is written.
+  std::string example_of(std::string_view about) const {
+    if (spec.has(about)) return "";
+    if (about == "band") return ", such as band: [60 Hz, 500 Hz]";
+    if (about == "channels") return ": those whose share is asked for";
+    if (about == "pair") return ": pair: [left channel, right channel]";
+    return "";
   }
 };
 
@@ -126,20 +147,10 @@ std::vector<int> channel_indices(const std::vector<Placed<std::string>>& names, 
 std::optional<FrequencyRange> study_band(const std::vector<double>& band_hz, const Place& place,
                                          const std::string& owner, const Scene& scene, Faults& faults) {
   if (band_hz.size() != 2) return std::nullopt;
-  const double low = band_hz[0], high = band_hz[1];
-  if (!(low < high)) {
-    faults.add(place, fmt::format("{}: the band runs from {} to {}: give the lower frequency first", owner,
-                                  readable_quantity(low, Quantity::frequency),
-                                  readable_quantity(high, Quantity::frequency)));
-    return std::nullopt;
-  }
-  const std::vector<double>& all = scene.computation.frequency_hz;
-  if (std::any_of(all.begin(), all.end(), [&](double hz) { return hz >= low && hz <= high; }))
-    return FrequencyRange{low, high};
-  faults.add(place, fmt::format(
-                        "{}: the scene has no frequency from {}: its compute has {} of them, from {}", owner,
-                        readable_range(low, high, Quantity::frequency), all.size(),
-                        all.empty() ? "none" : readable_range(all.front(), all.back(), Quantity::frequency)));
+  const FrequencyRange band{band_hz[0], band_hz[1]};
+  const auto problem = band_problem(scene.computation.frequency_hz, band);
+  if (!problem) return band;
+  faults.add(place, owner + ": " + *problem);
   return std::nullopt;
 }
 
@@ -156,38 +167,36 @@ std::optional<StudyMeasure> study_measure(const JudgeSpec& spec, const Node& doc
     check.say("measure", "is not supported yet: it waits for " + std::string(kind->not_yet));
     return std::nullopt;
   }
-  check.band_and_channels();
+  check.keys_given();
 
   MeasureWish& wish = measure.wish;
+  std::set<std::string_view> known_at_fault;
+  const auto find = [&](std::string_view key, const auto& step) {
+    const std::size_t found = faults.times_added();
+    step();
+    if (faults.times_added() > found) known_at_fault.insert(key);
+  };
   wish.kind = kind->kind;
-  if (spec.has("band") && kind->band != Stated::never)
-    if (const auto band = study_band(spec.band_hz, spec.at("band"), check.owner, scene, faults))
-      wish.band = *band;
+  if (spec.band_hz.size() == 2) wish.band = {spec.band_hz[0], spec.band_hz[1]};
   if (spec.seats) {
-    weigh_seats(*spec.seats, scene, wish, faults);
+    find("seats", [&] { weigh_seats(*spec.seats, scene, wish, faults); });
   } else if (!scene.brief.listen.empty()) {
     wish.seat_weight.assign(scene.seats.size(), 0);
     for (const std::string& seat : scene.brief.listen)
       wish.seat_weight[static_cast<std::size_t>(build::position_of(scene.seats, seat))] = 1;
   }
-  const auto asked = wish.seat_weight.empty()
-                         ? static_cast<std::ptrdiff_t>(scene.seats.size())
-                         : std::count_if(wish.seat_weight.begin(), wish.seat_weight.end(),
-                                         [](double weight) { return weight > 0; });
-  if (!kind->of_one_seat && asked < 2) check.say("seats", "it compares seats: name at least two");
-  if (kind->of_one_seat && asked < 1) check.say("seats", "no seat is asked for");
-
   wish.over = spec.worst_seat ? OverSeats::worst : OverSeats::mean;
-  wish.channels = channel_indices(spec.channels, document, scene, faults);
+  find("channels", [&] { wish.channels = channel_indices(spec.channels, document, scene, faults); });
   wish.signal = spec.signal;
-  if (spec.pair.size() == 2) {
-    for (std::size_t side : {0, 1}) {
-      const std::vector<int> one = channel_indices({spec.pair[side]}, document, scene, faults);
-      if (one.size() > 1)
-        faults.add(spec.pair[side].place, check.owner + ": a pair is of two channels, this is a group");
-      if (!one.empty()) (side == 0 ? wish.left_channel : wish.right_channel) = one.front();
-    }
-  }
+  if (kind->pair && spec.pair.size() == 2)
+    find("pair", [&] {
+      for (std::size_t side : {0, 1}) {
+        const std::vector<int> one = channel_indices({spec.pair[side]}, document, scene, faults);
+        if (one.size() > 1)
+          faults.add(spec.pair[side].place, check.owner + ": a pair is of two channels, this is a group");
+        if (!one.empty()) (side == 0 ? wish.left_channel : wish.right_channel) = one.front();
+      }
+    });
   if (spec.target) {
     wish.target.tilt_db_per_octave = spec.target->tilt_db_per_octave;
     auto levels = spec.target->levels;
@@ -197,6 +206,16 @@ std::optional<StudyMeasure> study_measure(const JudgeSpec& spec, const Node& doc
       wish.target.level_db.push_back(level_db);
     }
   }
+
+  check.wish(wish, scene, known_at_fault);
+  // Over several seats there is a mean of magnitudes or the worst: neither tells how far each is from an aim.
+  const auto asked = wish.seat_weight.empty()
+                         ? static_cast<std::ptrdiff_t>(scene.seats.size())
+                         : std::count_if(wish.seat_weight.begin(), wish.seat_weight.end(),
+                                         [](double weight) { return weight != 0; });
+  if (spec.has("aim") && kind->of_one_seat && asked > 1 &&
+      (kind->better == Better::near_zero || wish.over == OverSeats::worst))
+    check.say("aim", "an aim goes with one seat: give each seat a measure of its own");
 
   measure.judgement = judgement_of(kind->kind);
   measure.judgement.weight = spec.weight;

@@ -26,13 +26,13 @@ struct StudyMeasure {
 /// The words of all kinds of measures, and of rules without a value.
 std::vector<std::string> measure_names();
 
-/// Faults: names that the scene does not have, a band missing, not rising or with no frequency of the scene
-/// in it, what the kind cannot take, kinds that are not supported yet. Empty after a fault. `document` is
-/// that of the scene: groups of channels stand there alone.
+/// Faults: names that the scene does not have, whatever cannot be judged (measure_problems), what the kind
+/// cannot take, an aim for several seats where it is not for each, kinds that are not supported yet. Empty
+/// after a fault. `document` is that of the scene: groups of channels stand there alone.
 std::optional<StudyMeasure> study_measure(const JudgeSpec& spec, const Node& document, const Scene& scene,
                                           Faults& faults);
 
-/// A band [from, to] in hertz; fault where it is not rising or the scene has no frequency in it.
+/// A band [from, to] in hertz; fault where it cannot be judged on the scene's frequencies (band_problem).
 std::optional<FrequencyRange> study_band(const std::vector<double>& band_hz, const Place& place,
                                          const std::string& owner, const Scene& scene, Faults& faults);
 

@@ -7,6 +7,7 @@
 #include "results/prediction.h"
 #include "results/source_outputs.h"
 #include "results/system/loudest.h"
+#include "results/two_ears.h"
 
 namespace cabinfield {
 namespace {
@@ -17,31 +18,48 @@ std::vector<std::string> channel_names(const Scene& scene) {
   return names;
 }
 
+/// Plans that are kept: those of as many drawn temperatures as come by turns.
+constexpr std::size_t plans_kept = 64;
+
 /// As judge_two_ears has them.
 std::vector<SideAngleScale> side_scales(const Scene& scene) {
   std::vector<SideAngleScale> scales;
   for (const Seat& seat : scene.seats) {
-    std::optional<SideAngleScale> scale;
-    if (seat.sphere)
-      scale = SideAngleScale::of_sphere(scene.computation.frequency_hz, scene.air.sound_speed_m_s);
-    if (!scale)
-      scale =
-          SideAngleScale::of_free_ears(scene.air.sound_speed_m_s, 0.5 * (seat.ear[1] - seat.ear[0]).norm());
-    scales.push_back(*scale);
+    std::optional<SideAngleScale> scale =
+        side_scale(seat, scene.air.sound_speed_m_s, scene.computation.frequency_hz);
+    // Where the frequencies do not serve there is no side to be read on it.
+    if (!scale) scale = SideAngleScale::of_free_ears(scene.air.sound_speed_m_s);
+    scales.push_back(std::move(*scale));
   }
   return scales;
+}
+
+bool asks_for_sides(const std::vector<StudyMeasure>& measures) {
+  return std::any_of(measures.begin(), measures.end(),
+                     [](const StudyMeasure& one) { return one.wish.kind == MeasureKind::side_angle; });
 }
 
 }  // namespace
 
 VariantJudge::VariantJudge(std::vector<StudyMeasure> measures, const Scene& present)
-    : measures_(std::move(measures)), present_(present) {}
+    : measures_(std::move(measures)), present_(present), sides_(asks_for_sides(measures_)) {}
+
+VariantJudge::PlanKey VariantJudge::key_of(const Scene& scene) const {
+  PlanKey key{channel_names(scene), 0, {}};
+  if (!sides_) return key;
+  key.sound_speed_m_s = scene.air.sound_speed_m_s;
+  for (const Seat& seat : scene.seats)
+    key.heads.emplace_back((seat.ear[1] - seat.ear[0]).norm(), seat.sphere);
+  return key;
+}
 
 VariantJudge::Prepared& VariantJudge::prepared(const Scene& scene) {
-  const std::vector<std::string> names = channel_names(scene);
-  const auto before = by_channels_.find(names);
-  if (before != by_channels_.end()) return before->second;
+  const PlanKey key = key_of(scene);
+  const auto before = plans_.find(key);
+  if (before != plans_.end()) return before->second;
+  if (plans_.size() >= plans_kept) plans_.clear();
 
+  const std::vector<std::string>& names = key.channels;
   const auto here = [&](int channel) {
     const auto found =
         std::find(names.begin(), names.end(), present_.channels[static_cast<std::size_t>(channel)].name);
@@ -62,11 +80,10 @@ VariantJudge::Prepared& VariantJudge::prepared(const Scene& scene) {
     wishes.push_back(std::move(one));
     wish.push_back(m);
   }
-  MeasurePlan plan(std::move(wishes),
-                   {scene.computation.frequency_hz, names.size(), scene.seats.size(), side_scales(scene)});
+  MeasurePlan plan(std::move(wishes), {scene.computation.frequency_hz, names.size(), scene.seats.size(),
+                                       sides_ ? side_scales(scene) : std::vector<SideAngleScale>()});
   MeasureWorkspace work = plan.workspace();
-  return by_channels_.emplace(names, Prepared{std::move(plan), std::move(work), std::move(wish)})
-      .first->second;
+  return plans_.emplace(key, Prepared{std::move(plan), std::move(work), std::move(wish)}).first->second;
 }
 
 Measured VariantJudge::operator()(const Scene& scene, const VariantSound& sound, const Site& site,
@@ -104,13 +121,16 @@ Measured VariantJudge::operator()(const Scene& scene, const VariantSound& sound,
 }
 
 std::vector<double> loudest_db(const Scene& scene, const Site& site, int preset, FrequencyRange band) {
-  // The one preset that is heard, and its state's transfer functions.
+  // Loads, what plays the bass and what the supply gives are those of the scene as drawn, which is the first
+  // of the presets, whichever is heard. Only the state of that one is solved: the others stand in it too, and
+  // nothing is read of them.
+  const auto row = static_cast<std::size_t>(preset);
   Scene heard = scene;
-  heard.presets = {scene.presets[static_cast<std::size_t>(preset)]};
+  const int state = scene.presets[row].state;
+  for (Preset& one : heard.presets) one.state = state;
   Results results = predict_places(heard);
   FieldSolution fields;
   fields.transfer_pa_s_m3.resize(std::max<std::size_t>(1, scene.states.size()));
-  const int state = heard.presets.front().state;
   fields.transfer_pa_s_m3[static_cast<std::size_t>(state)] = transfer_at(site, heard, state);
   const SourceOutputs outputs = source_outputs(heard);
   std::vector<ChannelDrive> drives;
@@ -118,12 +138,12 @@ std::vector<double> loudest_db(const Scene& scene, const Site& site, int preset,
   find_loudest(heard, drives, fields, results);
   std::vector<double> levels(scene.seats.size(), std::numeric_limits<double>::quiet_NaN());
   const LimitReport& report = results.limits;
-  if (report.system_music_kind.empty() || report.system_music_kind.front() == 0) return levels;
+  if (report.system_music_kind.empty() || report.system_music_kind[row] == 0) return levels;
   for (std::size_t s = 0; s < levels.size(); ++s) {
     double power = 0;
     for (std::size_t b = 0; b < report.third_octave_hz.size(); ++b)
       if (report.third_octave_hz[b] >= band.low_hz && report.third_octave_hz[b] <= band.high_hz)
-        power += std::pow(10, report.system_music_db(0, s, b) / 10);
+        power += std::pow(10, report.system_music_db(row, s, b) / 10);
     levels[s] = 10 * std::log10(power);
   }
   return levels;

@@ -1,9 +1,11 @@
 // Judges what is heard of variants by the measures of a study.
 #pragma once
 
+#include <compare>
 #include <map>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "listening/measures.h"
@@ -31,11 +33,22 @@ class VariantJudge {
     MeasureWorkspace work;
     std::vector<std::size_t> wish;  // which measure each wish of the plan is
   };
+  /// What a plan depends on.
+  struct PlanKey {
+    std::vector<std::string> channels;
+    // Where a side is asked for: the air, and of each seat how far its ears are apart and whether it has a
+    // sphere.
+    double sound_speed_m_s = 0;
+    std::vector<std::pair<double, bool>> heads;
+    auto operator<=>(const PlanKey&) const = default;
+  };
+  PlanKey key_of(const Scene& scene) const;
   Prepared& prepared(const Scene& scene);
 
   std::vector<StudyMeasure> measures_;
   const Scene& present_;
-  std::map<std::vector<std::string>, Prepared> by_channels_;  // by the channels of the variant
+  bool sides_;  // whether a measure asks for one
+  std::map<PlanKey, Prepared> plans_;
 };
 
 /// The loudest that a scene's system gets with music before a limit, in a band at each seat, dB: what is

@@ -80,6 +80,36 @@ TEST(MovedText, MovesEveryPositionAndNothingElse) {
     EXPECT_NE(text.find(line), std::string::npos) << line << "\nin\n" << text;
 }
 
+TEST(MovedText, MovesWhatStandsInTheLoadSpace) {
+  const std::string plan = R"(cabinfield: 1
+amplifiers:
+  amp: {model: four_channel_90, at: [1.6, 0.2, 0], turned: yes}
+processor: {model: twelve_output, at: [1.7, 0.2, 0]}
+supply: {batteries: {second: {chemistry: agm, capacity: 50 Ah, size: [20 cm, 15 cm, 15 cm], at: [1.8, -0.2, 0]}}}
+load_space:
+  rooms: {boot: {at: [1.6, 0, 0], size: [0.6, 1.0, 0.5]}}
+  keep_free: {spare: {at: [1.4, 0, 0.1], size: [0.3, 0.4, 0.2]}}
+  things: {tools: {at: [1.3, 0.3, 0], size: [0.1, 0.2, 0.1], mass: 2 kg}}
+  axles: {front: 0.4, rear: 1.5}
+)";
+  const std::string text = moved(plan, [](Eigen::VectorXd& stretch, const FreePlanes& planes) {
+    for (std::size_t i = 0; i + 1 < planes.x.size(); ++i) stretch[static_cast<Eigen::Index>(i)] = std::log(2);
+    for (std::size_t i = 0; i + 1 < planes.z.size(); ++i)
+      stretch[static_cast<Eigen::Index>(planes.x.size() - 1 + i)] = std::log(1.5);
+  });
+  // Twice as long and half as high again: rooms are a part of the car, the rest keeps its size.
+  for (const char* line : {
+           "  amp: {model: four_channel_90, at: [3.20, 0.2, 0], turned: yes}",
+           "processor: {model: twelve_output, at: [3.40, 0.2, 0]}",
+           "size: [20 cm, 15 cm, 15 cm], at: [3.60, -0.2, 0]}}}",
+           "  rooms: {boot: {at: [3.20, 0, 0], size: [1.20, 1.0, 0.75]}}",
+           "  keep_free: {spare: {at: [2.80, 0, 0.15], size: [0.3, 0.4, 0.2]}}",
+           "  things: {tools: {at: [2.60, 0.3, 0], size: [0.1, 0.2, 0.1], mass: 2 kg}}",
+           "  axles: {front: 0.80, rear: 3.00}",
+       })
+    EXPECT_NE(text.find(line), std::string::npos) << line << "\nin\n" << text;
+}
+
 TEST(MovedText, WhatSitsOnABoxKeepsItsPlaceOnIt) {
   const std::string text = moved(scene, [](Eigen::VectorXd& stretch, const FreePlanes& planes) {
     // Heights, from the floor up.

@@ -58,6 +58,12 @@ std::size_t expressible_faults(const Node& root, const std::string& kind) {
     material_keys().read(root, reading);
   } else if (kind == "filling") {
     filling_keys().read(root, reading);
+  } else if (kind == "amplifier") {
+    amplifier_model_keys().read(root, reading);
+  } else if (kind == "processor") {
+    processor_model_keys().read(root, reading);
+  } else if (kind == "battery") {
+    battery_keys().read(root, reading);
   } else if (kind == "study") {
     study_keys().read(root, reading);
   } else {

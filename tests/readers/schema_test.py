@@ -14,7 +14,8 @@ import jsonschema
 def main(program, top):
     files = [f"scene:{f}" for f in sorted(glob.glob(f"{top}/scenes/*.yaml")) + sorted(glob.glob(f"{top}/tests/bad/*.yaml"))]
     files += [f"study:{f}" for f in sorted(glob.glob(f"{top}/scenes/studies/*.yaml"))]
-    for kind, folder in (("driver", "drivers"), ("material", "materials"), ("filling", "fillings"), ("shape", "shapes")):
+    for kind, folder in (("driver", "drivers"), ("material", "materials"), ("filling", "fillings"), ("shape", "shapes"),
+                         ("amplifier", "amplifiers"), ("processor", "processors"), ("battery", "batteries")):
         files += [f"{kind}:{f}" for f in sorted(glob.glob(f"{top}/models/{folder}/*.yaml"))]
     told = json.loads(subprocess.run([program, *files], check=True, capture_output=True, text=True).stdout)
     validators = {}

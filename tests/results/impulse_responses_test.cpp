@@ -5,6 +5,8 @@
 
 #include <cmath>
 #include <filesystem>
+#include <fstream>
+#include <iterator>
 
 #include "input/scene_file.h"
 #include "listening/impulse.h"
@@ -23,6 +25,13 @@ seats: {driver: {head: [1.4, -0.3, 0.8]}}
 drivers: {tweeter: {model: tweeter_25, position: [0.3, -0.6, 0.9], aim: {seat: driver}}}
 channels: {high: {drives: [tweeter], highpass: {frequency: 3 kHz}, delay: 1 ms}}
 )";
+
+/// Whether these words stand in a file.
+bool holds(const std::string& path, const std::string& words) {
+  std::ifstream file(path, std::ios::binary);
+  const std::string bytes(std::istreambuf_iterator<char>(file), {});
+  return bytes.find(words) != std::string::npos;
+}
 
 TEST(ImpulseResponses, PeakAtTheArrivalAndAreCausal) {
   const SceneFile file = read_scene_text(room, "room.yaml");
@@ -58,6 +67,7 @@ TEST(ImpulseResponses, GoToWavAndSofaBesideTheResults) {
   ASSERT_EQ(written.size(), 2u);
   EXPECT_TRUE(written[0].ends_with("room.high.driver.wav"));
   EXPECT_TRUE(written[1].ends_with("room.sofa"));
+  EXPECT_TRUE(holds(written[1], "from a scene by the wave field up to 400 Hz and mirror images above"));
   SF_INFO info{};
   SNDFILE* sound = sf_open(written[0].c_str(), SFM_READ, &info);
   ASSERT_NE(sound, nullptr);
@@ -70,6 +80,10 @@ TEST(ImpulseResponses, GoToWavAndSofaBesideTheResults) {
     EXPECT_EQ(samples[2 * n], static_cast<float>(heard(0, 0, 0, n)));
     EXPECT_EQ(samples[2 * n + 1], static_cast<float>(heard(0, 0, 1, n)));
   }
+  Scene images = *file.scene;
+  images.computation.field = FieldKind::images;
+  const auto others = write_impulse_files(images, results, heard, (folder / "images").string());
+  EXPECT_TRUE(holds(others[1], "computed from a scene by mirror images"));
   std::filesystem::remove_all(folder);
 }
 

@@ -51,6 +51,22 @@ TEST(TwoEars, HearEachChannelAloneFromItsPlace) {
   EXPECT_NEAR(results.side_angle_deg(0, 0), results.channel_side_angle_deg(0, 0), 1e-9);
 }
 
+// The field hears a sphere that carries the ears at its sides, so half their distance is its radius: the same
+// source is at the same angle to a small head and to a large one. Within the scale's quarter of a degree, and
+// as much for a source at 20 m that the scale takes for a far one.
+TEST(TwoEars, OnASphereOfAnySizeTellTheSameSide) {
+  for (const char* spacing : {"150 mm", "175 mm", "200 mm"}) {
+    const Results results =
+        predict(scene_of("ear_spacing: " + std::string(spacing) +
+                         "\nseats: {a: {head: [0, 0, 1], head_shape: sphere}}\n"
+                         "drivers: {right: {model: mid_100, position: " +
+                         place(45) +
+                         ", aim: {seat: a}}}\nchannels: {all: {drives: [right]}}\n"
+                         "compute: {frequencies: {from: 20 Hz, to: 20 kHz, per_octave: 24}}\n"));
+    EXPECT_NEAR(results.side_angle_deg(0, 0), 45, 0.5) << spacing;
+  }
+}
+
 TEST(TwoEars, GiveNoSideToAChannelThatPlaysElsewhere) {
   const Results results = predict(scene_of(scene_text(
       "  first: {drives: [right], highpass: {family: butterworth, order: 8, frequency: 6 kHz}}\n"

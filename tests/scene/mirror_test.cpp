@@ -35,6 +35,20 @@ TEST(Mirrored, SeatsByHeadAndByReference) {
   EXPECT_EQ(scene.seats[0].name, "rear_right") << "seats keep the order of the file";
 }
 
+TEST(Mirrored, SeatsWithAPlaceOfTheirOwnKeepTheRest) {
+  const Scene scene = scene_of(
+      "seats:\n"
+      "  rear_left: {head: [2, -0.35, 1], head_shape: sphere}\n"
+      "  rear_right: {mirror_of: rear_left, head: [2.1, 0.3, 1.1]}\n"
+      "  low: {mirror_of: rear_left, reference: [2, 0.35, 0.3]}\n"
+      "  bare: {mirror_of: rear_left, head: [2.1, 0.1, 1.1], head_shape: none}\n");
+  EXPECT_EQ(named(scene.seats, "rear_right").head, Vector3(2.1, 0.3, 1.1));
+  EXPECT_TRUE(named(scene.seats, "rear_right").sphere);
+  EXPECT_EQ(named(scene.seats, "low").head, Vector3(2, 0.35, 1));
+  EXPECT_TRUE(named(scene.seats, "low").sphere);
+  EXPECT_FALSE(named(scene.seats, "bare").sphere);
+}
+
 TEST(Mirrored, BlocksOfBothKindsWithTheirFaces) {
   const Scene scene = scene_of(
       box +

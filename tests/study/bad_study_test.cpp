@@ -132,9 +132,27 @@ std::vector<BadStudy> bad_studies() {
        varied + "before_judging: {set_levels: {band: [300 Hz, 60 Hz]}}\njudge:\n"
                 "  - {measure: level, band: [1 kHz, 2 kHz]}\n"
                 "  - {measure: evenness, band: [400 Hz, 100 Hz]}\n",
-       {"4:37: set_levels: the band runs from 300 Hz to 60 Hz",
-        "6:28: measure 'level': the scene has no frequency from",
-        "7:31: measure 'evenness': the band runs from 400 Hz to 100 Hz"}},
+       {"4:37: set_levels: the band from 300 to 60 Hz must end above where it begins",
+        "6:28: measure 'level': the band from 1000 to 2000 Hz has no computed frequency in it",
+        "7:31: measure 'evenness': the band from 400 to 100 Hz must end above where it begins"}},
+      // Each has a frequency in it (50 Hz, 100 Hz), and still says nothing of the band.
+      {"BandsThatCannotBeJudged",
+       varied + "before_judging: {set_levels: {band: [5 Hz, 50 Hz]}}\njudge:\n"
+                "  - {measure: level, band: [5 Hz, 50 Hz]}\n"
+                "  - {measure: deepest_notch, band: [10 Hz, 60 Hz]}\n"
+                "  - {measure: evenness, band: [95 Hz, 105 Hz]}\n",
+       {"4:37: set_levels: the band from 5 to 50 Hz lies more than half outside the computed frequencies",
+        "6:28: measure 'level': the band from 5 to 50 Hz lies more than half outside",
+        "7:36: measure 'deepest_notch': the band from 10 to 60 Hz lies more than half outside",
+        "8:31: measure 'evenness': the band from 95 to 105 Hz lies in one third octave"}},
+      {"AimsOfSeveralSeats",
+       varied + "judge:\n"
+                "  - {measure: path_difference, pair: [left, right], aim: 15 mm}\n"
+                "  - {measure: level, band: [50 Hz, 400 Hz], aim: 80 dB, over_seats: worst}\n"
+                "  - {measure: path_difference, pair: [left, left], seats: [driver], aim: 15 mm}\n",
+       {"5:58: measure 'path_difference': an aim goes with one seat: give each seat a measure of its own",
+        "6:50: measure 'level': an aim goes with one seat",
+        "7:38: measure 'path_difference' needs two different channels"}},
       {"Measures",
        varied + "judge:\n"
                 "  - {measure: evennes, band: [50 Hz, 100 Hz]}\n"
@@ -147,11 +165,13 @@ std::vector<BadStudy> bad_studies() {
                 "  - {measure: loudest}\n"
                 "  - {measure: deepest_notch, band: [50 Hz, 100 Hz], at_most: 3 mm, weight: -1}\n",
        {"5:15: measure 1: measure 'evennes' is not known; did you mean 'evenness'?",
-        "6:15: measure 'level': key 'band' is missing", "7:37: measure 'arrival_spread': it has no band",
-        "8:15: measure 'power_share': key 'channels' is missing", "9:45: unknown channel or group 'rigt'",
-        "10:35: measure 'seat_spread': it compares seats", "11:43: unknown seat 'pasenger'",
-        "11:62: measure 'side_angle': it has no target", "12:15: measure 'loudest': key 'band' is missing",
-        "13:76: measure 9: weight -1 is outside"}},
+        "6:15: measure 'level' needs a band, such as band: [60 Hz, 500 Hz]",
+        "7:37: measure 'arrival_spread' takes no band",
+        "8:15: measure 'power_share' needs the names of channels", "9:45: unknown channel or group 'rigt'",
+        "10:35: measure 'seat_spread' needs at least two seats",
+        "11:15: measure 'side_angle' needs computed frequencies from 200 to 1500 Hz",
+        "11:43: unknown seat 'pasenger'", "11:62: measure 'side_angle': it has no target",
+        "12:15: measure 'loudest' needs a band", "13:76: measure 9: weight -1 is outside"}},
       {"LimitsInAnotherUnit",
        varied + "judge: [{measure: deepest_notch, band: [50 Hz, 100 Hz], at_most: 3 mm}]\n",
        {"4:66: measure 'deepest_notch': at_most"}},
@@ -194,6 +214,21 @@ TEST_P(BadStudyFile, DrawsItsFaultsAndNoOther) {
 
 INSTANTIATE_TEST_SUITE_P(Files, BadStudyFile, testing::ValuesIn(bad_studies()),
                          [](const auto& study) { return study.param.name; });
+
+TEST_F(SmallStudy, AnAimForTheMeanOfSeveralSeatsIsSound) {
+  const StudyFile file = read(varied + "judge: [{measure: level, band: [50 Hz, 400 Hz], aim: 80 dB}]\n");
+  ASSERT_TRUE(file.study);
+  EXPECT_EQ(file.study->judge.front().judgement.aim, 80);
+}
+
+TEST_F(SmallStudy, OneFrequencyIsNoBand) {
+  std::string one = small_scene;
+  const std::string list = "[50 Hz, 100 Hz, 200 Hz, 400 Hz]";
+  folder_.write("scene.yaml", one.replace(one.find(list), list.size(), "[60 Hz]"));
+  EXPECT_TRUE(faults(varied + "judge: [{measure: level, band: [50 Hz, 70 Hz]}]\n")
+                  .starts_with("4:32: measure 'level': the band from 50 to 70 Hz lies more than half outside "
+                               "the computed frequencies"));
+}
 
 TEST_F(SmallStudy, ImpossiblePlacesAreNoFaultWhereTheyAreSkipped) {
   const Study study = sound(

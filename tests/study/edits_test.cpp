@@ -223,6 +223,27 @@ TEST(Edits, ShiftBlocksSeatsDriversAndBoxes) {
   EXPECT_EQ(seat.find("profile")->items()[0].items()[0].text(), "1.3");
 }
 
+TEST(Edits, ANameIsNoPositionForBeginningWithANumber) {
+  // The third block is called 2nd_row, the fourth 1; a position would be that of another block.
+  const std::string scene = R"(cabinfield: 1
+cabin:
+  blocks:
+    - {name: dash, profile: [[0, 0.7], [0.5, 0.7], [0.5, 0.4]], y: [-0.8, 0.8]}
+    - {name: seat, profile: [[1.2, 0.2], [1.2, 0.5], [1.4, 0.5]], y: [-0.6, -0.2]}
+    - {name: 2nd_row, mirror_of: seat, y: [0.1, 0.3]}
+    - {name: 1, profile: [[1.5, 0.2], [1.5, 0.5], [1.7, 0.5]], y: [0.2, 0.6]}
+)";
+  const auto block = [&](const Edit& edit, std::size_t index) {
+    return with_inherited_keys(after({edit}, scene)).find("cabin")->find("blocks")->items()[index];
+  };
+  EXPECT_EQ(document_text(*block(shifted("cabin.blocks.2nd_row", "[0, 0.1, 0]"), 2).find("y")),
+            "[0.2, 0.4]\n");
+  EXPECT_EQ(document_text(*block(set("cabin.blocks.2nd_row.y", "[0, 0.1]"), 2).find("y")), "[0, 0.1]\n");
+  EXPECT_EQ(document_text(*block(shifted("cabin.blocks.1", "[0, 0.5, 0]"), 3).find("y")), "[0.7, 1.1]\n");
+  EXPECT_EQ(document_text(*block(set("cabin.blocks.1.y", "[0, 0.1]"), 3).find("y")), "[0, 0.1]\n");
+  EXPECT_EQ(document_text(*block(set("cabin.blocks.2.y", "[0, 0.1]"), 1).find("y")), "[0, 0.1]\n");
+}
+
 TEST(Edits, FaultsNameThePathAndTheNearest) {
   const std::string head = "study:7:3: setting ";
   EXPECT_EQ(faults_of({set("channels.left.lowpas.frequency", "3 kHz")}).substr(0, 118),

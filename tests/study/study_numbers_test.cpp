@@ -168,6 +168,65 @@ judge: [{measure: loudest, seats: [driver, passenger], over_seats: worst, band: 
   EXPECT_EQ(found.leading.front().variant, found.score[0].points > found.score[1].points ? 0u : 1u);
 }
 
+// Loads, what plays the bass and what the supply then gives are those of the scene as drawn, in a prediction
+// and in a study of another preset too.
+TEST_F(StudyNumbers, TheLoudestOfAPresetIsThatOfAPrediction) {
+  const std::string plan = R"(channels:
+  bass: {drives: [left, right], lowpass: {frequency: 80 Hz}, amplifier: {unit: amp, channel: 3, bridged_with: 4}}
+  main: {drives: [middle], amplifier: {unit: amp, channel: 1}}
+amplifiers: {amp: {model: four_channel_90}}
+supply:
+  alternator: {rated: 100 A}
+  batteries: {start: {chemistry: agm, capacity: 70 Ah}}
+  cables: [{from: start, to: amp, area: 4 mm2, length: 6 m, fuse_start: 60 A}]
+presets: {no_bass: {channels: {bass: {mute: yes}}}}
+)";
+  std::string scene = scene_text("images", "2 kHz");
+  const std::size_t channels = scene.find("channels:\n"), compute = scene.find("compute:");
+  folder_.write("scene.yaml", scene.replace(channels, compute - channels, plan));
+  StudyFile file = read_study_text(R"(cabinfield_study: 1
+scene: scene.yaml
+preset: no_bass
+vary: [{set: channels.main.gain, to: [0 dB, -6 dB]}]
+judge: [{measure: loudest, seats: [driver], band: [40 Hz, 2 kHz], weight: 1}]
+)",
+                                   folder_.file("S.yaml"));
+  for (const Fault& fault : file.faults.faults()) ADD_FAILURE() << to_string(fault);
+  ASSERT_TRUE(file.study);
+  const StudyOutcome found = run(*file.study);
+  for (std::uint64_t variant : {0, 1}) {
+    const SceneFile written = read_scene_text(file.study->scene_file(variant).source, file.study->scene_path);
+    ASSERT_TRUE(written.scene);
+    const LimitReport limits = predict(*written.scene).limits;
+    ASSERT_EQ(written.scene->presets[1].name, "no_bass");
+    double power = 0;
+    for (std::size_t b = 0; b < limits.third_octave_hz.size(); ++b)
+      if (limits.third_octave_hz[b] >= 40 && limits.third_octave_hz[b] <= 2000)
+        power += std::pow(10, limits.system_music_db(1, 0, b) / 10);
+    EXPECT_NEAR(found.value[variant], 10 * std::log10(power), 1e-9);
+  }
+}
+
+// The time between the ears tells a side by the air of the variant, the head and the distance of its ears.
+TEST_F(StudyNumbers, TheSideAngleIsThatOfAPredictionOfEachVariant) {
+  const Study air = study(R"(
+vary:
+  - {set: air.temperature, to: [0 degC, 35 degC]}
+  - {set: ear_spacing, to: [150 mm, 200 mm]}
+  - name: head
+    choices: {bare: as_drawn, sphere: {set: {seats.driver.head_shape: sphere}}}
+judge: [{measure: side_angle, seats: [driver], weight: 1}]
+)");
+  const StudyOutcome found = run(air);
+  ASSERT_EQ(found.value.size(), 8u);
+  for (std::uint64_t variant = 0; variant < 8; ++variant) {
+    const SceneFile written = read_scene_text(air.scene_file(variant).source, air.scene_path);
+    ASSERT_TRUE(written.scene);
+    EXPECT_NEAR(found.value[variant], predict(*written.scene).side_angle_deg(0, 0), 1e-6)
+        << air.label(variant);
+  }
+}
+
 TEST_F(StudyNumbers, MirroredPlacesHaveMirroredMeasures) {
   const Study places = study(R"(
 move:

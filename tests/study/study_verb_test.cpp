@@ -41,6 +41,23 @@ bool holds(const std::string& text, const std::string& words) {
   return text.find(words) != std::string::npos;
 }
 
+TEST_F(StudyVerb, GivesTheSameSidesForAnyNumberOfThreads) {
+  std::string scene_of_sides = small_scene;
+  const std::string list = "{list: [50 Hz, 100 Hz, 200 Hz, 400 Hz]}";
+  folder.write("scene.yaml", scene_of_sides.replace(scene_of_sides.find(list), list.size(),
+                                                    "{from: 100 Hz, to: 2 kHz, per_octave: 6}"));
+  study(head +
+        "vary:\n  - {set: air.temperature, to: [0 degC, 35 degC]}\n"
+        "  - {set: channels.left.gain, to: [0 dB, 2 dB, 4 dB, 6 dB]}\n"
+        "judge: [{measure: side_angle, seats: [driver]}]\ndoubt: {draws: 10}\n");
+  const ProgramRun one = run({"--threads", "1"});
+  ASSERT_EQ(one.status, 0) << one.err;
+  const std::string by_one = bytes_of(output);
+  const ProgramRun four = run({"--threads", "4"});
+  ASSERT_EQ(four.status, 0) << four.err;
+  EXPECT_TRUE(bytes_of(output) == by_one);
+}
+
 TEST_F(StudyVerb, EndsWithAFileAndATable) {
   study(head + "title: Bass (invented)\n" + six + judged);
   const ProgramRun done = run_program({"study", folder.file("study.yaml"), "-o", output});
