@@ -22,6 +22,7 @@ class Mover {
       : warp_(warp), unit_m_(wish.length_unit_m), wish_(wish) {}
 
   void scene(const Node& root) {
+    find_front_head(root.find("seats"));
     if (const Node* found = root.find("cabin")) cabin(*found);
     boxes(root);
     if (const Node* found = root.find("states"))
@@ -124,12 +125,48 @@ class Mover {
     return corner.kind() == NodeKind::sequence ? item(&corner, index) : corner.find(key);
   }
 
+  void find_front_head(const Node* seats) {
+    if (seats == nullptr) return;
+    for (const Entry& seat : seats->entries()) {
+      const Node* head = seat.value.find("head");
+      const auto at_x = value(item(head, 0)), at_y = value(item(head, 1)), at_z = value(item(head, 2));
+      if (!at_x || !at_y || !at_z) continue;
+      front_head_ = Vector3(*at_x, std::abs(*at_y), *at_z);
+      return;
+    }
+  }
+
+  /// Cushion, back and headrest of a front seat: below and about the head, across it, and no longer than a
+  /// seat. A seat keeps its length and moves as the head does.
+  bool of_front_seat(const Node& node) const {
+    constexpr double ahead_m = 0.65, behind_m = 0.45, above_m = 0.15;
+    const Node* corners = node.find("profile");
+    const auto one = value(item(node.find("y"), 0)), other = value(item(node.find("y"), 1));
+    if (!front_head_ || corners == nullptr || !one || !other) return false;
+    const double inner = std::min(std::abs(*one), std::abs(*other)),
+                 outer = std::max(std::abs(*one), std::abs(*other));
+    if (*one * *other < 0 || front_head_->y() < inner || front_head_->y() > outer) return false;
+    for (const Node& corner : corners->items()) {
+      const auto at_x = value(coordinate(corner, 0, "x")), at_z = value(coordinate(corner, 1, "z"));
+      if (!at_x || !at_z || *at_x < front_head_->x() - ahead_m || *at_x > front_head_->x() + behind_m ||
+          *at_z > front_head_->z() + above_m)
+        return false;
+    }
+    return true;
+  }
+
   void block(const Node& node) {
     if (const Node* corners = node.find("profile")) {
+      const bool seat = of_front_seat(node);
+      const double seat_move_m = seat ? warp_.x(front_head_->x()) - front_head_->x() : 0;
       double sum = 0;
       for (const Node& corner : corners->items()) {
         sum += value(coordinate(corner, 1, "z")).value_or(0);
-        x(coordinate(corner, 0, "x"));
+        const Node* along = coordinate(corner, 0, "x");
+        if (!seat)
+          x(along);
+        else if (const auto old_m = value(along))
+          replace(along, *old_m + seat_move_m);
         z(coordinate(corner, 1, "z"));
       }
       const double at_z = sum / static_cast<double>(std::max<std::size_t>(1, corners->items().size()));
@@ -229,6 +266,7 @@ class Mover {
   double unit_m_;
   MoveWish wish_;
   std::string no_name_;
+  std::optional<Vector3> front_head_;  // its distance from the centre line as y
   std::map<std::string, Vector3> box_moves_;
   std::map<std::pair<int, int>, std::pair<std::size_t, std::string>> edits_;
 };

@@ -25,6 +25,7 @@ cabin:
     - {surface: door_left, x: [0.5, 1], name: kick_left}
   blocks:
     - {name: lump, plan: [[1, -0.2], {x: 1.4, y: -0.2}, [1.2, 0.2]], z: [0.1, 0.3]}
+    - {name: cushion, profile: [[0.6, 0.1], [0.6, 0.3], [1.1, 0.3], [1.1, 0.1]], y: [-0.5, -0.1]}
     - {name: dash, profile: [{x: 0, z: 0.8, face: top}, [0.4, 0.8], [0.3, 0.4]], y: [-0.9, 0.9]}
   partitions:
     - {name: sheet, line: [[1.7, 0], [1.8, 1.2]], y: [-0.5, 0.5], openings: [{name: way, centre: [1.75, 0, 0.6], width: 100 mm, height: 100 mm}]}
@@ -68,6 +69,8 @@ TEST(MovedText, MovesEveryPositionAndNothingElse) {
            "    - {surface: door_left, x: [1.00, 2.00], name: kick_left}",
            "plan: [[2.00, -0.2], {x: 2.80, y: -0.2}, [2.40, 0.2]], z: [0.1, 0.3]}",
            "profile: [{x: 0, z: 0.8, face: top}, [0.80, 0.8], [0.60, 0.4]], y: [-0.9, 0.9]}",
+           // A seat keeps its length, half a metre, and goes with the head, a metre.
+           "cushion, profile: [[1.60, 0.1], [1.60, 0.3], [2.10, 0.3], [2.10, 0.1]], y: [-0.5, -0.1]}",
            "line: [[3.40, 0], [3.60, 1.2]]",
            "centre: [3.50, 0, 0.6], width: 100 mm",
            "  driver: {head: [2.00, -0.3, 0.9]}",
