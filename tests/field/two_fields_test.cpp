@@ -147,6 +147,26 @@ TEST(JoinedField, HasNoDipThatNeitherFieldHas) {
   }
 }
 
+TEST(JoinedField, WeighsBySineSquareOverTheOctave) {
+  // Squares of the sines of 0, 30, 45, 60 and 90 degrees.
+  for (const auto& [octaves, weight] :
+       {std::pair(0.0, 0.0), {1.0 / 3, 0.25}, {0.5, 0.5}, {2.0 / 3, 0.75}, {1.0, 1.0}})
+    EXPECT_NEAR(upper_weight(200 * std::pow(2, octaves), 400), weight, 1e-12) << octaves << " octaves";
+  EXPECT_EQ(upper_weight(100, 400), 0);
+  EXPECT_EQ(upper_weight(900, 400), 1);
+}
+
+TEST(JoinedField, TurnsPhasesAlongTheShorterArc) {
+  // From 150 to 210 degrees over 180, while the magnitude goes from 1 to 16 in equal ratios.
+  const double degree = pi / 180;
+  const Complex lower = std::polar(1.0, 150 * degree), upper = std::polar(16.0, -150 * degree);
+  for (int quarters : {0, 1, 2, 3, 4})
+    EXPECT_LT(std::abs(blended(lower, upper, quarters / 4.0) -
+                       std::polar(std::pow(2.0, quarters), (150 + 15 * quarters) * degree)),
+              1e-12 * std::pow(2.0, quarters))
+        << quarters;
+}
+
 TEST(JoinedField, KeepsTheOneThatIsNotSilent) {
   const PlaneWave lower(0.004, 1), silent(0, 0);
   const FieldAnswer answer = joined(lower, silent);

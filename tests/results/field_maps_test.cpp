@@ -18,9 +18,10 @@ namespace {
 
 const char* const drivers_and_channels =
     "drivers:\n"
-    "  near: {model: midbass_165, position: [0.3, -0.7, 0.4], surface: left, loading: {sealed: 20 L}}\n"
+    "  near: {model: midbass_165, position: [0.3, -0.7, 0.4], surface: left, setback: 30 mm, loading: "
+    "{sealed: 20 L}}\n"
     "  far: {model: midbass_165, position: [1.6, 0.7, 0.3], surface: right, grille: {open_area: 30 %}, "
-    "loading: {sealed: 30 L}}\n"
+    "loading: {rear_into: [1.3, 0.3, 0.7]}}\n"
     "channels:\n"
     "  both: {drives: [near, far], signal: mono, gain: -3 dB, delay: 1.3 ms, lowpass: {family: butterworth, "
     "order: 2, frequency: 100 Hz}}\n";

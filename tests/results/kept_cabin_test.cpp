@@ -10,6 +10,8 @@
 
 #include <cstring>
 #include <fstream>
+#include <functional>
+#include <map>
 #include <random>
 
 #include "base/fault.h"
@@ -293,6 +295,115 @@ TEST_F(KeptCabin, ThatCannotBeWrittenIsAFaultBeforeAnythingIsSolved) {
   if (run.status == 77) GTEST_SKIP() << "not possible on this machine";
   EXPECT_THAT(run.err, HasSubstr("no permission to write there"));
   EXPECT_NE(run.status, 0);
+}
+
+/// One of everything that a shape may hold.
+CabinShape shape_of_everything() {
+  CabinShape shape;
+  shape.outline = {{{0, 0}, "floor", 0}, {{2, 0}, "tail", 0}, {{2, 1}, "roof", 0}, {{0, 1}, "front", 0}};
+  shape.sides = {{0, 0.6, "door", 0}, {0.5, 0.7, "glass", 0}, {1, 0.5, "", 0}};
+  SurfacePatch patch;
+  patch.surface = "roof";
+  patch.name = "hatch";
+  patch.range[0] = {0.2, 0.6};
+  Block block;
+  block.name = "seat";
+  block.corner = {{{0.8, 0}, "front"}, {{1.2, 0}, ""}, {{1.2, 0.3}, ""}, {{0.8, 0.3}, ""}};
+  block.range = {-0.3, 0.2};
+  Partition partition;
+  partition.name = "plate";
+  partition.line = {Vector2(1.6, 0), Vector2(1.6, 0.6)};
+  partition.range = {-0.5, 0.4};
+  partition.openings = {{"slot", {1.6, 0, 0.3}, 0.2, 0.1, true}};
+  shape.patches = {patch};
+  shape.blocks = {block};
+  shape.partitions = {partition};
+  return shape;
+}
+
+TEST(CabinKey, IsAnotherForEveryOtherShape) {
+  using Change = std::function<void(CabinShape&)>;
+  const std::vector<std::pair<const char*, Change>> changes{
+      {"corner of the outline", [](CabinShape& s) { s.outline[1].point.x() = 2.01; }},
+      {"height in the outline", [](CabinShape& s) { s.outline[2].point.y() = 1.004; }},
+      {"name in the outline", [](CabinShape& s) { s.outline[0].surface = "sill"; }},
+      {"height of a side", [](CabinShape& s) { s.sides[1].z = 0.51; }},
+      {"half width of a side", [](CabinShape& s) { s.sides[1].half_width = 0.71; }},
+      {"name of a side", [](CabinShape& s) { s.sides[0].surface = "sill"; }},
+      {"surface of a patch", [](CabinShape& s) { s.patches[0].surface = "floor"; }},
+      {"name of a patch", [](CabinShape& s) { s.patches[0].name = "window"; }},
+      {"end of a patch",
+       [](CabinShape& s) {
+         s.patches[0].range[0] = {0.2, 0.61};
+       }},
+      {"axis of a patch",
+       [](CabinShape& s) {
+         s.patches[0].range = {std::nullopt, std::array{0.2, 0.6}, {}};
+       }},
+      {"name of a block", [](CabinShape& s) { s.blocks[0].name = "box"; }},
+      {"sweep of a block", [](CabinShape& s) { s.blocks[0].sweep = Sweep::up; }},
+      {"corner of a block", [](CabinShape& s) { s.blocks[0].corner[2].point.x() = 1.21; }},
+      {"face of a block", [](CabinShape& s) { s.blocks[0].corner[0].face = "shin"; }},
+      {"range of a block", [](CabinShape& s) { s.blocks[0].range[1] = 0.21; }},
+      {"cut", [](CabinShape& s) { s.blocks[0].cut = true; }},
+      {"filled block", [](CabinShape& s) { s.blocks[0].filling = 0; }},
+      {"one block fewer", [](CabinShape& s) { s.blocks.clear(); }},
+      {"name of a partition", [](CabinShape& s) { s.partitions[0].name = "sheet"; }},
+      {"line of a partition", [](CabinShape& s) { s.partitions[0].line[1].y() = 0.61; }},
+      {"range of a partition", [](CabinShape& s) { s.partitions[0].range[0] = -0.51; }},
+      {"place of an opening", [](CabinShape& s) { s.partitions[0].openings[0].centre.y() = 0.01; }},
+      {"width of an opening", [](CabinShape& s) { s.partitions[0].openings[0].width_m = 0.21; }},
+      {"height of an opening", [](CabinShape& s) { s.partitions[0].openings[0].height_m = 0.11; }},
+      {"opening that is shut", [](CabinShape& s) { s.partitions[0].openings[0].open = false; }},
+  };
+  const std::vector<Vector3> ears{{0.5, -0.3, 0.8}, {0.5, -0.1, 0.8}};
+  auto key = [&](const CabinShape& shape) {
+    std::vector<ShapeProblem> problems;
+    const Cabin cabin = Cabin::build(shape, problems);
+    for (const ShapeProblem& problem : problems) ADD_FAILURE() << problem.message;
+    return cabin_key(cabin, ears, {});
+  };
+  const CabinShape drawn = shape_of_everything();
+  std::map<std::string, const char*> seen{{key(drawn), "none"}};
+  for (const auto& [name, change] : changes) {
+    CabinShape changed = drawn;
+    change(changed);
+    const auto [found, is_new] = seen.try_emplace(key(changed), name);
+    EXPECT_TRUE(is_new) << name << " has the key of: " << found->second;
+  }
+  // What a cabin is made of is no part of its shape: the mesh and the modes are the same.
+  CabinShape other = drawn;
+  for (OutlineCorner& corner : other.outline) corner.material = 1;
+  other.blocks[0].material = other.sides[0].material = other.patches[0].material = 1;
+  EXPECT_EQ(seen.count(key(other)), 1u);
+
+  std::vector<ShapeProblem> problems;
+  const Cabin cabin = Cabin::build(drawn, problems);
+  const std::vector<Vector3> swapped{ears[1], ears[0]};
+  for (const std::string& one : {cabin_key(cabin, swapped, {}), cabin_key(cabin, ears, {.top_hz = 390}),
+                                 cabin_key(cabin, ears, {.refinement = 1.1})})
+    EXPECT_TRUE(seen.try_emplace(one, "wish").second);
+}
+
+TEST_F(KeptCabin, BringsBackAllThatTheColumnsWereFoundToBe) {
+  const Scene scene = small_car();
+  const WaveField field(*scene.cabin, {scene.air, scene.materials, scene.fillings, scene.passages, {}},
+                        {scene.seats[0].ear[0], scene.seats[0].ear[1]}, {60});
+  WaveCabin solved = field.solved();
+  solved.reduced.effectivity = 77;
+  solved.reduced.estimate = {0.0125, 41};
+  const std::string path = folder_.file("cabin.h5");
+  write_kept_cabin(path, "key", solved);
+  const auto again = read_kept_cabin(path, "key", *scene.cabin);
+  ASSERT_TRUE(again);
+  EXPECT_EQ(again->ears, solved.ears);
+  EXPECT_EQ(again->reduced.effectivity, 77);
+  EXPECT_EQ(again->reduced.estimate.error, 0.0125);
+  EXPECT_EQ(again->reduced.estimate.frequency_hz, 41);
+  EXPECT_EQ(again->reduced.shift_hz, solved.reduced.shift_hz);
+  EXPECT_EQ(again->reduced.mode_wavenumber_per_m, solved.reduced.mode_wavenumber_per_m);
+  EXPECT_EQ(again->reduced.mode, solved.reduced.mode);
+  EXPECT_EQ(again->reduced.ear, solved.reduced.ear);
 }
 
 }  // namespace

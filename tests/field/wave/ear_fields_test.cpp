@@ -6,6 +6,7 @@
 #include <omp.h>
 
 #include "base/constants.h"
+#include "field/wave/prepared_waves.h"
 #include "support/cabins.h"
 
 namespace cabinfield {
@@ -144,6 +145,90 @@ TEST(EarFields, OfManyPlacesAreThoseOfEachAlone) {
   EXPECT_TRUE(fields.transfer({}).empty());
   many[0].position = {5, 0, 0};
   EXPECT_THROW(fields.transfer({many[0]}), std::invalid_argument);
+}
+
+TEST(EarFields, AreThoseOfTheSideThatADriverOnASheetLooksTo) {
+  ShutCar car;
+  car.medium.passages = {Passage{}};  // rigid: nothing gets through
+  const WaveField field(car.cabin, car.medium, car.ears, {.top_hz = 120});
+  std::vector<Source> both(2, car.sources[0]);
+  for (int side : {0, 1}) {
+    both[side].position = {1.5, 0.1, 0.3};
+    both[side].face = 0;
+    both[side].axis = Vector3(side == 0 ? -1 : 1, 0, 0);
+  }
+  EXPECT_TRUE(field.reaches(both[0], car.ears[0]));
+  EXPECT_FALSE(field.reaches(both[1], car.ears[0]));
+  const Table<Complex, 3> found = EarFields(field, car.ears, {15, 101}).transfer(both);
+  for (std::size_t n = 0; n < car.ears.size(); ++n)
+    for (std::size_t f : {0, 1}) EXPECT_LT(std::abs(found(1, n, f)), 1e-6 * std::abs(found(0, n, f)));
+}
+
+TEST(EarFields, ReachAsFarAsTheHeaderSaysAndNoFurther) {
+  const ShutCar car;
+  const WaveField field(car.cabin, car.medium, car.ears, {.top_hz = 120});
+  for (const auto& [distance_m, reached] :
+       {std::pair(0.99 * ears_reach_m, true), {1.01 * ears_reach_m, false}}) {
+    const Vector3 beside = car.ears[0] - Vector3(distance_m, 0, 0);
+    if (reached)
+      EXPECT_NO_THROW(field.fields_of_ears({beside}, {100}));
+    else
+      EXPECT_THROW(field.fields_of_ears({beside}, {100}), std::invalid_argument);
+  }
+  Source outside = car.sources[0];
+  // How far outside is told by the nearest point of a tetrahedron, within some per cent.
+  outside.position.x() = -0.045;
+  EXPECT_NO_THROW(field.place_of(outside));
+  outside.position.x() = -0.051;
+  EXPECT_THROW(field.place_of(outside), std::invalid_argument);
+}
+
+// Quadratic functions hold the place itself: outside the air a value is that of a point of the mesh, as far
+// off as is told.
+TEST(QuadraticSpace, TakesAPlaceOutsideTheAirForOneWithinAndTellsHowFar) {
+  const Cabin cabin = test::car_cabin();
+  MeshWish wish;
+  wish.size_m = wish.edge_size_m = 0.2;
+  const QuadraticSpace space(mesh_cabin(cabin, wish));
+  int outside = 0;
+  for (double x = -0.05; x < 2.5; x += 0.07)
+    for (double y = -0.75; y < 0.76; y += 0.075)
+      for (double z = -0.05; z < 1.2; z += 0.06) {
+        const Vector3 place(x, y, z);
+        const PointValue value = space.at(place);
+        Vector3 found = Vector3::Zero();
+        double sum = 0;
+        for (int i = 0; i < 10; ++i) {
+          found += value.weight[i] * space.position()[value.unknown[i]];
+          sum += value.weight[i];
+        }
+        ASSERT_NEAR(sum, 1, 1e-12);
+        ASSERT_NEAR((found - place).norm(), value.outside_m, 1e-9) << place.transpose();
+        outside += value.outside_m > 1e-6;
+      }
+  EXPECT_GT(outside, 1000);
+}
+
+TEST(PreparedWaves, AnswerAsTheFieldDoesAndOnlyWhatTheyWerePreparedFor) {
+  const ShutCar car;
+  const auto field =
+      std::make_shared<const WaveField>(car.cabin, car.medium, car.ears, WaveWish{.top_hz = 120});
+  FieldQuestion question;
+  question.sources = car.sources;
+  question.ears = car.ears;
+  question.frequency_hz = {15, 40, 70, 101};
+  const PreparedWaves prepared(field, question);
+  const auto plain = field->solve(question).transfer_pa_s_m3,
+             found = prepared.solve(question).transfer_pa_s_m3;
+  ASSERT_EQ(plain.shape(), found.shape());
+  for (std::size_t i = 0; i < plain.values().size(); ++i)
+    EXPECT_LT(std::abs(found.values()[i] - plain.values()[i]), 1e-10 * std::abs(plain.values()[i]));
+  FieldQuestion other = question;
+  other.frequency_hz[3] = 102;
+  EXPECT_THROW(prepared.solve(other), std::invalid_argument);
+  other = question;
+  other.ears[2].x() += 0.01;
+  EXPECT_THROW(prepared.solve(other), std::invalid_argument);
 }
 
 }  // namespace

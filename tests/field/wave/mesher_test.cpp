@@ -456,6 +456,20 @@ TEST(Mesher, RefusesWhatIsNotTheDrawing) {
   bad.body.push_back(0);
   bad.body_volume_m3 = {2.8};
   EXPECT_FALSE(reason_of(bad).empty());
+  bad = good;
+  bad.sheet = {{1, 2, 4}};  // across the box, no face of any of the six
+  bad.sheet_partition = {0};
+  EXPECT_EQ(reason_of(bad), "a sheet is not between two tetrahedra");
+  bad = good;
+  // A seventh, of a hundredth of the volume, on a face that two have already.
+  bad.node.emplace_back(2.0 / 3 * 2, -0.2 + 0.02, 1.0 / 3 - 0.02);
+  bad.tetrahedron.push_back({0, 4, 7, 8});
+  bad.body.push_back(1);
+  bad.body_region.push_back(Mesh::air);
+  bad.body_volume_m3.push_back(
+      std::abs((bad.node[4] - bad.node[0]).cross(bad.node[7] - bad.node[0]).dot(bad.node[8] - bad.node[0])) /
+      6);
+  EXPECT_EQ(reason_of(bad), "tetrahedra overlap");
 }
 
 }  // namespace

@@ -4,9 +4,12 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <set>
+#include <string>
 
 #include "base/constants.h"
 #include "field/wave/rigid_modes.h"
+#include "field/wave/wave_field.h"
 #include "support/cabins.h"
 #include "support/impedance_box.h"
 #include "support/solved_box.h"
@@ -89,6 +92,52 @@ TEST_P(ImpedanceBox, IsThatOfTheClosedForm) {
 INSTANTIATE_TEST_SUITE_P(Walls, ImpedanceBox,
                          testing::Values(Complex(0.05), Complex(0.05, 0.03), Complex(0.3, 0.5)));
 
+// With the field and its first m - 1 derivatives at one frequency among the columns, what is left out nearby
+// goes with the m-th power of the distance from it: the next term of its series (Grimme, Krylov projection
+// methods for model reduction, 1997).
+TEST(ReducedCabin, MissesByThePowerOfTheDistanceThatItsMomentsPromise) {
+  const SolvedBox box = impedance_box({0.3, 0.2}, {10, 7, 6});
+  const Vector3 source = placed({0.4, 0.3, 0.25});
+  for (int moments : {1, 2, 3}) {
+    ReductionWish wish;
+    wish.shift_shares = {0.5};  // 200 Hz
+    wish.modes = 1;
+    wish.moments = moments;
+    wish.most_extra_shifts = 0;
+    const ReducedCabin columns = box.reducer.reduce(box.medium, wish);
+    ASSERT_EQ(columns.shift_hz, std::vector<double>{200});
+    std::vector<double> miss;
+    for (double away_hz : {4.0, 8.0}) {
+      double worst = 0;
+      for (double f : {200 - away_hz, 200 + away_hz})
+        for (Eigen::Index ear : {0, 1})
+          worst = std::max(
+              worst, std::abs(box.reduced(columns, source, f, ear) / box.in_full(source, f, ear) - 1.0));
+      miss.push_back(worst);
+    }
+    EXPECT_NEAR(std::log2(miss[1] / miss[0]), moments, 0.3) << miss[0] << " and " << miss[1];
+  }
+}
+
+TEST(ReducedCabin, IsSolvedAtNoMoreFrequenciesThanAllowedAndAtNoneTwice) {
+  const SolvedBox box = impedance_box(0.3, {6, 4, 4});
+  for (int extra : {0, 1, 2, 3}) {
+    ReductionWish wish;
+    wish.shift_shares = {0.3};
+    wish.moments = 1;
+    wish.tolerance = 1e-6;  // out of reach
+    wish.most_extra_shifts = extra;
+    const ReducedCabin columns = box.reducer.reduce(box.medium, wish);
+    EXPECT_EQ(columns.shift_hz.size(), static_cast<std::size_t>(1 + extra));
+    EXPECT_EQ(std::set<double>(columns.shift_hz.begin(), columns.shift_hz.end()).size(),
+              columns.shift_hz.size());
+    EXPECT_EQ(columns.mode.rows(), columns.basis.cols());
+    // The lowest mode is the constant pressure, whatever columns were added later.
+    const Eigen::VectorXd even = columns.basis * columns.mode.col(0);
+    EXPECT_LT((even.array() / even.mean() - 1).abs().maxCoeff(), 1e-4);
+  }
+}
+
 TEST(WaveField, OfAClosedRigidCabinIsThatOfAVessel) {
   const SolvedBox box = impedance_box(0, {14, 10, 8});
   std::vector<double> deviation;
@@ -115,6 +164,29 @@ TEST(WaveField, IsReciprocalAndPassive) {
     EXPECT_GE(box.reduced(columns, a, frequency_hz).real(), 0);
     EXPECT_GE(turned.reduced(back, b, frequency_hz).real(), 0);
   }
+}
+
+TEST(WaveField, ThatWouldTakeTooMuchMemorySaysUpToWhereItFits) {
+  const Cabin cabin = test::box_cabin({1.2, 0.8, 0.7});
+  WaveMedium medium;
+  medium.air = air_with(343, 1.2);
+  medium.materials.resize(1);
+  WaveWish wish;
+  wish.top_hz = 430;
+  wish.memory_gb = 0.13;
+  std::string words;
+  try {
+    const WaveField field(cabin, medium, {{0.9, 0.2, 0.5}}, wish);
+    ADD_FAILURE() << "took more than it may";
+  } catch (const TooLarge& refusal) {
+    words = refusal.what();
+  }
+  const std::size_t at = words.find("up to ", words.find("allowed"));
+  ASSERT_NE(at, std::string::npos) << words;
+  wish.top_hz = std::stod(words.substr(at + 6));
+  EXPECT_LT(wish.top_hz, 430) << words;
+  EXPECT_GT(wish.top_hz, 100) << words;
+  EXPECT_NO_THROW(WaveField(cabin, medium, {{0.9, 0.2, 0.5}}, wish)) << words;
 }
 
 }  // namespace
