@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 #include "base/constants.h"
 #include "summary.h"
@@ -129,18 +130,29 @@ std::string distances(const Scene& scene, const Results& results, const std::vec
 
 std::string holes(const Scene& scene) {
   if (scene.marks.empty() || scene.drivers.empty()) return "";
+  std::set<std::string> taped;
+  for (const Tape& tape : scene.tapes) taped.insert({tape.from, tape.to});
   TextTable table({"driver", "nearest marks"});
+  bool untaped = false;
   for (const PlacedDriver& driver : scene.drivers) {
     std::vector<std::pair<double, std::string>> far;
     for (const Mark& mark : scene.marks)
       far.emplace_back((mark.position - driver.source.position).norm(), mark.name);
     std::sort(far.begin(), far.end());
     std::string text;
-    for (std::size_t i = 0; i < std::min<std::size_t>(3, far.size()); ++i)
-      text += fmt::format("{}{:.0f} mm from {}", i > 0 ? ", " : "", far[i].first * 1000, far[i].second);
+    for (std::size_t i = 0; i < std::min<std::size_t>(3, far.size()); ++i) {
+      const bool guessed = !taped.contains("marks." + far[i].second);
+      untaped = untaped || guessed;
+      text += fmt::format("{}{:.0f} mm from {}{}", i > 0 ? ", " : "", far[i].first * 1000, far[i].second,
+                          guessed ? " *" : "");
+    }
     table.add({driver.name, text});
   }
-  return "\nWhere each hole lies (straight lines from the middle of the driver, as drawn)\n" + table.text();
+  return "\nWhere each hole lies (straight lines from the middle of the driver, as drawn)\n" + table.text() +
+         (untaped ? "  *: not to drill from: no line of `tape:` reaches this mark, so where it lies in the "
+                    "car is "
+                    "not known\n"
+                  : "");
 }
 
 std::string tapes(const Scene& scene) {

@@ -4,10 +4,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <new>
 #include <numeric>
 #include <stdexcept>
+#include <tuple>
 
 namespace cabinfield {
 namespace {
@@ -38,6 +40,27 @@ int edge_of(int a, int b) {
   for (int e = 0; e < 6; ++e)
     if (tetrahedron_edges[e][0] == a && tetrahedron_edges[e][1] == b) return 4 + e;
   return -1;
+}
+
+/// Barycentric coordinates of the point of a triangle that is nearest to another (Ericson, Real-Time
+/// Collision Detection, section 5.1.5).
+std::array<double, 3> nearest_in_triangle(const Vector3& point, const Vector3& a, const Vector3& b,
+                                          const Vector3& c) {
+  const Vector3 ab = b - a, ac = c - a, ap = point - a, bp = point - b, cp = point - c;
+  const double d1 = ab.dot(ap), d2 = ac.dot(ap), d3 = ab.dot(bp), d4 = ac.dot(bp), d5 = ab.dot(cp),
+               d6 = ac.dot(cp);
+  if (d1 <= 0 && d2 <= 0) return {1, 0, 0};
+  if (d3 >= 0 && d4 <= d3) return {0, 1, 0};
+  if (d6 >= 0 && d5 <= d6) return {0, 0, 1};
+  const double of_c = d1 * d4 - d3 * d2, of_b = d5 * d2 - d1 * d6, of_a = d3 * d6 - d5 * d4;
+  if (of_c <= 0 && d1 >= 0 && d3 <= 0) return {1 - d1 / (d1 - d3), d1 / (d1 - d3), 0};
+  if (of_b <= 0 && d2 >= 0 && d6 <= 0) return {1 - d2 / (d2 - d6), 0, d2 / (d2 - d6)};
+  if (of_a <= 0 && d4 >= d3 && d5 >= d6) {
+    const double share = (d4 - d3) / (d4 - d3 + d5 - d6);
+    return {0, 1 - share, share};
+  }
+  const double sum = of_a + of_b + of_c;
+  return {of_a / sum, of_b / sum, of_c / sum};
 }
 
 }  // namespace
@@ -259,50 +282,62 @@ std::array<double, 4> QuadraticSpace::barycentric(int t, const Vector3& point) c
 PointValue QuadraticSpace::at(const Vector3& point, const Vector3& toward) const {
   // A point on a face belongs to the tetrahedron that a step of a hundredth of a millimetre leads into.
   const Vector3 probe = point + 1e-5 * toward;
-  auto distance_outside = [&](const std::array<double, 4>& weight, int t) {
-    Vector3 within = Vector3::Zero();
-    double sum = 0;
-    for (double w : weight) sum += std::max(w, 0.0);
-    for (int i = 0; i < 4; ++i)
-      within += std::max(weight[i], 0.0) / sum * mesh_.node[mesh_.tetrahedron[t][i]];
-    return (within - probe).norm();
-  };
-  int best = -1;
-  double best_outside = 1e30, best_least = -1e30;
-  auto consider = [&](int t) {
-    const auto weight = barycentric(t, probe);
-    const double least = *std::min_element(weight.begin(), weight.end());
-    const double outside = least >= 0 ? 0 : distance_outside(weight, t);
-    if (outside < best_outside || (outside == best_outside && least > best_least)) {
-      best = t;
-      best_outside = outside;
-      best_least = least;
-    }
-  };
+  // By rounding a point of a face may lie outside every tetrahedron: this far, as a share of the height.
+  constexpr double rounding = 1e-7;
   std::array<int, 3> box{};
   for (int axis = 0; axis < 3; ++axis)
     box[axis] = std::clamp(static_cast<int>(std::floor((probe[axis] - grid_origin_[axis]) / grid_step_m_)), 0,
                            grid_count_[axis] - 1);
   const std::size_t index =
       (static_cast<std::size_t>(box[0]) * grid_count_[1] + box[1]) * grid_count_[2] + box[2];
-  for (int i = grid_start_[index]; i < grid_start_[index + 1]; ++i) consider(grid_tetrahedron_[i]);
-  // By rounding a point of a face may lie outside every tetrahedron: no other is nearer then.
-  constexpr double rounding_m = 1e-8;
-  if (best_outside > rounding_m)
-    for (int t = 0; t < static_cast<int>(mesh_.tetrahedron.size()); ++t) consider(t);
+  int best = -1;
+  double best_least = -rounding;
+  for (int i = grid_start_[index]; i < grid_start_[index + 1]; ++i) {
+    const auto inside = barycentric(grid_tetrahedron_[i], probe);
+    const double least = *std::min_element(inside.begin(), inside.end());
+    if (least > best_least) best = grid_tetrahedron_[i], best_least = least;
+  }
 
   PointValue value;
+  std::array<double, 4> weight{};
+  if (best >= 0) {
+    weight = barycentric(best, point);
+    double sum = 0;
+    for (double& w : weight) sum += w = std::max(w, 0.0);
+    for (double& w : weight) w /= sum;
+  } else {
+    std::tie(best, weight) = nearest_on_boundary(probe);
+    Vector3 nearest = Vector3::Zero();
+    for (int i = 0; i < 4; ++i) nearest += weight[i] * mesh_.node[mesh_.tetrahedron[best][i]];
+    value.outside_m = (nearest - probe).norm();
+  }
   value.unknown = tetrahedron_[best];
   value.tetrahedron = best;
-  value.outside_m = best_outside;
-  auto weight = barycentric(best, best_outside > 0 ? probe : point);
-  double sum = 0;
-  for (double& w : weight) sum += w = std::max(w, 0.0);
-  for (double& w : weight) w /= sum;
   for (int i = 0; i < 4; ++i) value.weight[i] = weight[i] * (2 * weight[i] - 1);
   for (int e = 0; e < 6; ++e)
     value.weight[4 + e] = 4 * weight[tetrahedron_edges[e][0]] * weight[tetrahedron_edges[e][1]];
   return value;
+}
+
+std::pair<int, std::array<double, 4>> QuadraticSpace::nearest_on_boundary(const Vector3& point) const {
+  int best = -1;
+  double least = std::numeric_limits<double>::infinity();
+  std::array<double, 4> weight{};
+  for (std::size_t b = 0; b < boundary_.size(); ++b) {
+    const std::array<int, 3>& node = mesh_.boundary[b].node;
+    const Vector3 &one = mesh_.node[node[0]], &two = mesh_.node[node[1]], &three = mesh_.node[node[2]];
+    const std::array<double, 3> share = nearest_in_triangle(point, one, two, three);
+    const double squared = (share[0] * one + share[1] * two + share[2] * three - point).squaredNorm();
+    if (squared >= least) continue;
+    least = squared;
+    best = boundary_[b].tetrahedron;
+    weight.fill(0);
+    for (int i = 0; i < 3; ++i) {
+      const auto& corner = mesh_.tetrahedron[best];
+      weight[std::find(corner.begin(), corner.end(), node[i]) - corner.begin()] = share[i];
+    }
+  }
+  return {best, weight};
 }
 
 PressureGradient QuadraticSpace::gradient_at_centre(int t) const {

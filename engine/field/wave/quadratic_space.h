@@ -10,6 +10,7 @@
 
 #include <array>
 #include <span>
+#include <utility>
 #include <vector>
 
 #include "base/vector.h"
@@ -73,6 +74,8 @@ class QuadraticSpace {
   void order_unknowns();
   void sort_into_grid();
   std::array<double, 4> barycentric(int tetrahedron, const Vector3& point) const;
+  /// The tetrahedron and the barycentric coordinates of the point of the boundary nearest to one outside.
+  std::pair<int, std::array<double, 4>> nearest_on_boundary(const Vector3& point) const;
 
   Mesh mesh_;
   std::vector<std::array<int, 10>> tetrahedron_;

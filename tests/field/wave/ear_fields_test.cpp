@@ -204,6 +204,14 @@ TEST(QuadraticSpace, TakesAPlaceOutsideTheAirForOneWithinAndTellsHowFar) {
         }
         ASSERT_NEAR(sum, 1, 1e-12);
         ASSERT_NEAR((found - place).norm(), value.outside_m, 1e-9) << place.transpose();
+        // No node is nearer than the nearest point, and from outside no way leads to it through the air.
+        double nearest_node = 1e9;
+        for (const Vector3& node : space.mesh().node)
+          nearest_node = std::min(nearest_node, (node - place).norm());
+        ASSERT_LE(value.outside_m, nearest_node + 1e-9) << place.transpose();
+        if (value.outside_m > 1e-6) {
+          ASSERT_GT(space.at(0.5 * (place + found)).outside_m, 1e-7);
+        }
         outside += value.outside_m > 1e-6;
       }
   EXPECT_GT(outside, 1000);

@@ -62,12 +62,14 @@ export const words = {
     listen: "Listening at",
     level: "Level asked for",
     keep: "To be kept",
-    outcomes: {met: "holds", caution: "tight", violated: "does not hold"},
+    outcomes: {met: "holds", caution: "tight", unknown: "not all known", violated: "does not hold"},
     headlines: {
       violated: "{violated} of {all} rules of the plan do not hold; {caution} more are tight.",
       caution: "All {all} rules of the plan hold; {caution} of them with little to spare.",
+      unknown: "All {all} rules of the plan that could be checked hold.",
       met: "All {all} rules of the plan hold."
     },
+    fitUnknown: "Whether they fit is not known for {count} of {all} drivers: give each its opening, cutout and depth, and its model's mounting.",
     lookAt: "Look at these first",
     show: "Show",
     rules: "Rules of the plan",

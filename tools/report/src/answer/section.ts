@@ -2,7 +2,7 @@
 import {html, own, table} from "../parts/elements";
 import {marginText} from "../parts/units";
 import type {Page, Section} from "../parts/page";
-import {CARE, Check} from "../file/model";
+import {CARE, Check, Model} from "../file/model";
 import {findings} from "./findings";
 import {fill, words} from "../words";
 
@@ -24,13 +24,18 @@ function asked({model}: Page): HTMLElement | null {
   return entries.length ? html("dl", {class: "asked"}, entries.map(([term, text]) => html("div", {}, html("dt", {}, term), html("dd", {}, own(text))))) : null;
 }
 
-function headline(checks: Check[]): HTMLElement | null {
-  if (checks.length === 0) return null;
+/** Rules by which a driver fits its hole; without its opening there is no telling. */
+const FIT = ["hole", "mounting depth"];
+
+function headline(model: Model, checks: Check[]): HTMLElement | null {
   const count = (outcome: string) => checks.filter((check) => check.outcome === outcome).length;
   const violated = count("violated"), caution = count("caution");
-  const outcome = violated ? "violated" : caution ? "caution" : "met";
-  const sentence = fill(words.answer.headlines[outcome], {violated, caution, all: checks.length});
-  return html("p", {class: `headline ${outcome}`}, verdict(outcome), " ", sentence);
+  const untold = model.drivers.filter((driver) => !FIT.every((rule) => checks.some((check) => check.rule === rule && check.subject === driver))).length;
+  if (checks.length + untold === 0) return null;
+  const outcome = violated ? "violated" : caution ? "caution" : untold ? "unknown" : "met";
+  const sentence = checks.length ? fill(words.answer.headlines[outcome], {violated, caution, all: checks.length}) : "";
+  const fit = untold ? fill(words.answer.fitUnknown, {count: untold, all: model.drivers.length}) : "";
+  return html("p", {class: `headline ${outcome}`}, verdict(outcome), " ", [sentence, fit].filter(Boolean).join(" "));
 }
 
 export const answerSection: Section = {
@@ -76,7 +81,7 @@ export const answerSection: Section = {
       "div",
       {},
       question,
-      headline(judged),
+      headline(model, judged),
       lookAt,
       judged.length > 0 && html("h3", {}, words.answer.rules),
       rules,
