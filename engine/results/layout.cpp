@@ -415,7 +415,7 @@ std::vector<LayoutEntry> results_layout() {
        "1",
        "1 where the channel feeds the driver",
        member(&R::drives)},
-      {"/settings/delay", {"preset", "channel"}, "s", "delay as set", member(&R::delay_s)},
+      {"/settings/delay", {"preset", "channel"}, "s", "delay as the processor sets it", member(&R::delay_s)},
       {"/settings/gain", {"preset", "channel"}, "dB", "gain as set", member(&R::gain_db)},
       {"/settings/mute", {"preset", "channel"}, "1", "1 where the channel is muted", member(&R::mute)},
 

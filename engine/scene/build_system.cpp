@@ -118,6 +118,7 @@ struct Steps {
     processor.model_name = model->name.empty() ? "given in place" : model->name;
     processor.inputs = model->inputs;
     processor.outputs = model->outputs;
+    if (model->has("bands")) processor.bands = model->bands;
     processor.sample_rate_hz = model->sample_rate_hz;
     processor.latency_s = model->latency_s;
     processor.delay_step_s = model->delay_step_s;

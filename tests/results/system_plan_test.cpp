@@ -170,6 +170,23 @@ TEST(Signal, WhatTheFactoryDidIsUndoneAndWhatMustSoundSounds) {
             (Broken{{"undone", "left"}, {"still sounds", "chimes"}, {"input band", "processor"}}));
 }
 
+TEST(Signal, MoreBandsOrDelayThanTheProcessorHasAreTold) {
+  auto processed = [](const std::string& channel, const std::string& model) {
+    return broken(
+        checks_of(two("", channel, "processor: {model: {inputs: 2, outputs: 4, " + model + "}}\n")));
+  };
+  const std::string band = "{shape: peak, frequency: 1 kHz, gain: 3 dB, q: 2}",
+                    bands = ", equaliser: [" + band + ", " + band + ", " + band + "]";
+  EXPECT_EQ(processed(bands, "bands: 3"), Broken{});
+  EXPECT_EQ(processed(bands, "bands: 2"), (Broken{{"equaliser bands", "right"}}));
+  EXPECT_EQ(processed(bands, "bands: 0"), (Broken{{"equaliser bands", "right"}}));
+  EXPECT_EQ(processed(bands, "delay_step: 0.1 ms"), Broken{}) << "not said";
+  // 10 ms in steps of 0.0104167 ms are set as 10.00003 ms.
+  const std::string steps = "delay_step: 0.0104167 ms, longest_delay: 10 ms";
+  EXPECT_EQ(processed(", delay: 10 ms", steps), Broken{});
+  EXPECT_EQ(processed(", delay: 10.02 ms", steps), (Broken{{"longest delay", "right"}}));
+}
+
 const char* const supply =
     "amplifiers: {amp: {model: mono_600}}\n"
     "drivers: {sub: {model: sub_300_dual, position: [2, 0, 0.3], loading: {sealed: 30 L}}}\n"
