@@ -1,5 +1,6 @@
 // The plan around the sound as `check` judges it: the pickup's plan and its draft, and small plans of one
 // flaw each.
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -316,6 +317,54 @@ void expect_limits_by_hand(double gain_db, std::size_t least_kinds) {
 TEST(Loudest, IsTheLimitsVoltageTimesWhatAVoltIsHeardAs) {
   expect_limits_by_hand(3, 2);
   expect_limits_by_hand(-6, 1);  // then the signal ends first
+}
+
+/// Two subwoofers in free air; what is written of each channel, in one preset.
+LimitReport loudest_of_two(const std::string& one, const std::string& other) {
+  return predict(
+             scene_of("seats: {driver: {head: [1, 0, 1]}}\n"
+                      "drivers:\n"
+                      "  one: {model: sub_200_dual, position: [0, 0, 1], loading: {sealed: 30 L}}\n"
+                      "  other: {model: sub_200_dual, position: [0, 1, 1], loading: {sealed: 30 L}}\n"
+                      "channels:\n"
+                      "  one: {drives: [one], wiring: {coils: series}, amplifier: {unit: amp, channel: 1}, " +
+                      one +
+                      "}\n"
+                      "  other: {drives: [other], wiring: {coils: series}, amplifier: {unit: amp, channel: "
+                      "2}, " +
+                      other +
+                      "}\n"
+                      "amplifiers: {amp: {model: four_channel_90}}\n"
+                      "compute: {frequencies: {from: 20 Hz, to: 500 Hz, per_octave: 24}}\n"))
+      .limits;
+}
+
+// A share of the signal is a gain: 2 is 20 lg 2 = 6.0206 dB.
+TEST(Loudest, AShareOfTheSignalIsAGain) {
+  for (double gain_db : {-12.0, 0.0, 3.0}) {
+    const std::string quiet = "mute: yes", gain = fmt::format("gain: {} dB", gain_db),
+                      lifted = fmt::format("gain: {} dB", gain_db + 20 * std::log10(2.0));
+    const LimitReport doubled = loudest_of_two("signal: {left: 1, right: 1}, " + gain, quiet),
+                      raised = loudest_of_two("signal: mono, " + lifted, quiet);
+    EXPECT_NEAR(doubled.system_music_a_db(0, 0), raised.system_music_a_db(0, 0), 1e-6) << gain_db;
+    EXPECT_EQ(doubled.system_music_kind, raised.system_music_kind);
+    for (std::size_t b = 0; b < doubled.third_octave_hz.size(); ++b) {
+      EXPECT_NEAR(doubled.system_sine_db(0, 0, b), raised.system_sine_db(0, 0, b), 1e-6);
+      // The only channel that plays: all of them are never louder than it is.
+      EXPECT_NEAR(doubled.system_music_db(0, 0, b), doubled.music_db(0, 0, 0, b), 1e-6) << gain_db;
+    }
+  }
+}
+
+// Half of left minus right, of both alike, is nothing.
+TEST(Loudest, WhatIsSilentHoldsNothingDown) {
+  const LimitReport alone = loudest_of_two("signal: mono", "mute: yes"),
+                    beside = loudest_of_two("signal: mono", "signal: side, gain: 12 dB");
+  EXPECT_GT(alone.system_music_a_db(0, 0), 60);
+  EXPECT_NEAR(beside.system_music_a_db(0, 0), alone.system_music_a_db(0, 0), 1e-6);
+  EXPECT_EQ(beside.system_music_channel, alone.system_music_channel);
+  for (std::size_t b = 0; b < alone.third_octave_hz.size(); ++b)
+    EXPECT_NEAR(beside.system_sine_db(0, 0, b), alone.system_sine_db(0, 0, b), 1e-6);
 }
 
 TEST(Loudest, AWeakBatteryLimitsToWhatItsProtectionLetsPass) {
