@@ -160,6 +160,10 @@ TEST(Outputs, ChannelsThatShareAProcessorOutputAreSetAlike) {
   EXPECT_EQ(broken(checks_of(two(", processor_output: 1", ", processor_output: 1", processor))), Broken{});
   EXPECT_EQ(broken(checks_of(two(", processor_output: 1", ", processor_output: 1, gain: -3 dB", processor))),
             (Broken{{"processor output", "right"}}));
+  const std::string band = ", processor_output: 1, equaliser: [{shape: peak, frequency: 1 kHz, gain: 3 dB}]",
+                    other = ", processor_output: 1, equaliser: [{shape: peak, frequency: 1 kHz, gain: 4 dB}]";
+  EXPECT_EQ(broken(checks_of(two(band, band, processor))), Broken{});
+  EXPECT_EQ(broken(checks_of(two(band, other, processor))), (Broken{{"processor output", "right"}}));
 }
 
 TEST(Signal, WhatTheFactoryDidIsUndoneAndWhatMustSoundSounds) {

@@ -159,17 +159,6 @@ void judge_amplifiers(const Scene& scene, const Taken& named, const SystemReport
   }
 }
 
-bool alike(const ChannelSettings& one, const ChannelSettings& other) {
-  auto crossover = [](const std::optional<Crossover>& a, const std::optional<Crossover>& b) {
-    return a.has_value() == b.has_value() &&
-           (!a || (a->family == b->family && a->order == b->order && a->frequency_hz == b->frequency_hz));
-  };
-  return one.signal.left == other.signal.left && one.signal.right == other.signal.right &&
-         crossover(one.highpass, other.highpass) && crossover(one.lowpass, other.lowpass) &&
-         one.gain_db == other.gain_db && one.delay_s == other.delay_s && one.inverted == other.inverted &&
-         one.mute == other.mute && one.equaliser.size() == other.equaliser.size();
-}
-
 void judge_processor(const Scene& scene, const SystemReport& report, std::vector<Check>& checks) {
   if (!scene.system.processor) return;
   std::map<int, std::vector<std::size_t>> by_output;
@@ -185,7 +174,7 @@ void judge_processor(const Scene& scene, const SystemReport& report, std::vector
   for (const auto& [output, channels] : by_output)
     for (std::size_t i = 1; i < channels.size(); ++i)
       for (const Preset& preset : scene.presets) {
-        if (alike(preset.channels[channels[0]], preset.channels[channels[i]])) continue;
+        if (preset.channels[channels[0]] == preset.channels[channels[i]]) continue;
         checks.push_back(value_check("processor output", scene.channels[channels[i]].name, false, none, "",
                                      fmt::format("{} and {} share processor output {} and are set apart in "
                                                  "preset {}: what shares an output is set "
