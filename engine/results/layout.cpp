@@ -118,8 +118,11 @@ template <typename Get>
 auto of_feeds(Get get) {
   return [get](const Results& results) {
     std::vector<std::decay_t<decltype(get(std::declval<FeedRow>()))>> column;
-    // Nothing is fed where the scene names neither amplifiers nor a processor.
-    if (results.system.amplifier.empty()) return values_of(column);
+    // Nothing is fed where the scene names neither amplifiers nor an output of a processor.
+    const auto& feeds = results.system.feed;
+    if (results.system.amplifier.empty() &&
+        std::none_of(feeds.begin(), feeds.end(), [](const FeedRow& f) { return f.processor_output > 0; }))
+      return values_of(column);
     for (const FeedRow& row : results.system.feed) column.push_back(get(row));
     return values_of(column);
   };
