@@ -107,7 +107,7 @@ Assignment judged(const std::vector<OutputWish>& wishes, const std::vector<Outpu
 }
 
 Assignment propose_assignment(const std::vector<OutputWish>& wishes, const std::vector<OutputOffer>& offers) {
-  if (offers.size() > 12) throw std::invalid_argument("at most 12 units");
+  if (offers.size() > most_assigned_units) throw std::invalid_argument("at most 12 units");
   std::optional<Assignment> best;
   for (unsigned chosen = 0; chosen < 1U << offers.size(); ++chosen) {
     const Assignment found = judged(wishes, offers, Division(wishes, offers, chosen).best());

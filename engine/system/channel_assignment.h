@@ -6,6 +6,7 @@
 // outputs of a unit are alike). Of equals the one that fills units in their order.
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <vector>
 
@@ -14,6 +15,9 @@ namespace cabinfield {
 /// An output that gives this part of what is wished for gives enough: 1 dB is hardly heard (common practice,
 /// no source).
 inline constexpr double enough_power_part = 0.8;
+
+/// Every set of units is tried: with more than these it takes too long.
+inline constexpr std::size_t most_assigned_units = 12;
 
 /// A channel that wants an output.
 struct OutputWish {
@@ -57,7 +61,7 @@ bool better(const Assignment& one, const Assignment& other);
 Assignment judged(const std::vector<OutputWish>& wishes, const std::vector<OutputOffer>& offers,
                   std::vector<OutputChoice> choice);
 
-/// Throws std::invalid_argument for more than 12 units.
+/// Throws std::invalid_argument for more than most_assigned_units.
 Assignment propose_assignment(const std::vector<OutputWish>& wishes, const std::vector<OutputOffer>& offers);
 
 }  // namespace cabinfield

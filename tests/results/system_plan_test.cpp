@@ -155,6 +155,23 @@ TEST(Outputs, AUnitThatIsNamedWithoutAChannelIsKept) {
   EXPECT_EQ(results.system.amplifier[static_cast<std::size_t>(results.system.feed[0].amplifier)], "big");
 }
 
+TEST(Outputs, AmongTooManyUnitsNoneIsProposedAndNoneIsMissing) {
+  std::string units = "amplifiers:\n";
+  for (int u = 0; u < 13; ++u) units += fmt::format("  unit_{}: {{model: two_channel_ab_60}}\n", u);
+  const Results results = predict_places(scene_of(two("", ", amplifier: {unit: unit_3, channel: 2}", units)));
+  EXPECT_EQ(broken(results.checks), Broken{});
+  EXPECT_NE(check_of(results.checks, "caution", "outputs").words.find("yourself, of left"),
+            std::string::npos);
+  EXPECT_TRUE(results.system.feed[0].proposed) << "left open";
+  EXPECT_EQ(results.system.feed[0].amplifier, -1);
+  EXPECT_EQ(results.system.feed[1].amplifier, 3);
+  EXPECT_THROW(check_of(checks_of(two(", amplifier: {unit: unit_3, channel: 1}",
+                                      ", amplifier: {unit: unit_3, channel: 2}", units)),
+                        "caution", "outputs"),
+               std::out_of_range)
+      << "nothing is left open";
+}
+
 TEST(Outputs, ChannelsThatShareAProcessorOutputAreSetAlike) {
   const std::string processor = "processor: {model: eight_output}\n";
   EXPECT_EQ(broken(checks_of(two(", processor_output: 1", ", processor_output: 1", processor))), Broken{});

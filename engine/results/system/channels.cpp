@@ -47,11 +47,18 @@ double output_power_w(const ChannelLoad& load, const Amplifier& amplifier, bool 
   return greatest_power_w(load, amplifier, bridged, 13.8);
 }
 
+/// Whether there are so many units that outputs left open stay so.
+bool too_many_units(const Scene& scene) { return scene.system.amplifiers.size() > most_assigned_units; }
+
 void propose(const Scene& scene, const std::vector<ChannelLoad>& loads, Taken& taken, SystemReport& report) {
   std::vector<int> open;
   for (std::size_t c = 0; c < scene.system.feeds.size(); ++c)
     if (report.feed[c].output == 0) open.push_back(static_cast<int>(c));
   if (open.empty() || scene.system.amplifiers.empty()) return;
+  if (too_many_units(scene)) {
+    for (int c : open) report.feed[c].proposed = true, report.feed[c].amplifier = -1;
+    return;
+  }
   std::vector<OutputWish> wishes;
   for (int c : open)
     wishes.push_back({scene.channels[c].name, loads[c].least.modulus_ohm, loads[c].wanted_w});
@@ -70,7 +77,6 @@ void propose(const Scene& scene, const std::vector<ChannelLoad>& loads, Taken& t
     }
     offers.push_back(std::move(offer));
   }
-  if (offers.size() > 12) return;
   const Assignment found = propose_assignment(wishes, offers);
   for (std::size_t w = 0; w < open.size(); ++w) {
     FeedRow& row = report.feed[open[w]];
@@ -105,7 +111,9 @@ void propose_processor(const Scene& scene, SystemReport& report) {
 }
 
 std::string reason(const Scene& scene, const ChannelLoad& load, const FeedRow& row) {
-  if (row.amplifier < 0) return "no output is left that drives it";
+  if (row.amplifier < 0)
+    return too_many_units(scene) ? fmt::format("left open among more than {} units", most_assigned_units)
+                                 : "no output is left that drives it";
   const PlannedAmplifier& unit = scene.system.amplifiers[row.amplifier];
   const bool bridged = row.bridged_with > 0;
   const double enough = row.power_w / std::max(load.wanted_w, 1e-9);
@@ -119,10 +127,13 @@ std::string reason(const Scene& scene, const ChannelLoad& load, const FeedRow& r
 
 void judge_amplifiers(const Scene& scene, const Taken& named, const SystemReport& report,
                       std::vector<Check>& checks) {
+  std::vector<std::string> unnamed;
   for (std::size_t c = 0; c < report.feed.size(); ++c) {
     const FeedRow& row = report.feed[c];
     const std::string& name = scene.channels[c].name;
-    if (row.amplifier < 0) {
+    if (row.proposed && too_many_units(scene)) {
+      unnamed.push_back(name);
+    } else if (row.amplifier < 0) {
       checks.push_back(
           value_check("amplifier output", name, false, none, "",
                       fmt::format("{}: no amplifier output is left for it that drives its load: another "
@@ -134,6 +145,14 @@ void judge_amplifiers(const Scene& scene, const Taken& named, const SystemReport
                       fmt::format("{}: left open; {} channel {} would do (--propose)", name,
                                   report.amplifier[static_cast<std::size_t>(row.amplifier)], row.output)));
     }
+  }
+  if (!unnamed.empty()) {
+    Check check = value_check("caution", "outputs", true, none, "",
+                              fmt::format("outputs: more than {} units, for which none is proposed: name the "
+                                          "outputs yourself, of {}",
+                                          most_assigned_units, fmt::join(unnamed, ", ")));
+    check.outcome = "caution";
+    checks.push_back(std::move(check));
   }
   for (std::size_t u = 0; u < named.size(); ++u) {
     const int channels = scene.system.amplifiers[u].amplifier.channels;
