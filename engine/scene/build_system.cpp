@@ -8,6 +8,7 @@
 
 #include "base/quoted.h"
 #include "scene/build_steps.h"
+#include "system/channel_assignment.h"
 #include "system/fuse.h"
 
 namespace cabinfield::build {
@@ -195,6 +196,12 @@ struct Steps {
     if (feed.bridged_with == feed.output || feed.output == 0)
       faults.add(wish.at("bridged_with"),
                  fmt::format("{}: a bridged pair is two channels: give both", owner));
+    else if (!is_pair(feed.output, feed.bridged_with))
+      faults.warn(
+          wish.at("bridged_with"),
+          fmt::format("{}: channels {} and {} of amplifier '{}' are no pair: neighbours are bridged, 1 "
+                      "and 2, 3 and 4 and so on",
+                      owner, feed.output, feed.bridged_with, wish.unit));
   }
 
   /// Inputs side by side on one output must not pull it below what it drives.

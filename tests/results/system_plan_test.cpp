@@ -155,6 +155,50 @@ TEST(Outputs, AUnitThatIsNamedWithoutAChannelIsKept) {
   EXPECT_EQ(results.system.amplifier[static_cast<std::size_t>(results.system.feed[0].amplifier)], "big");
 }
 
+TEST(Outputs, OnlyNeighboursAreBridged) {
+  // Four 90 W channels, 280 W bridged; sub_300_dual takes more than one gives. Neighbours are the pairs
+  // (common practice, no source).
+  auto plan = [](const std::string& tweeters, const std::string& sub) {
+    return "drivers:\n"
+           "  left: {model: midbass_165, position: [0.7, -0.7, 0.3]}\n"
+           "  right: {mirror_of: left}\n"
+           "  sub: {model: sub_300_dual, position: [2, 0, 0.3], loading: {sealed: 30 L}}\n"
+           "channels:\n"
+           "  left: {drives: [left], highpass: {frequency: 70 Hz}" +
+           tweeters +
+           "  sub: {drives: [sub], wiring: {coils: series}, highpass: {frequency: 25 Hz}, lowpass: "
+           "{frequency: 80 Hz}" +
+           sub + "}\namplifiers: {amp: {model: four_channel_90}}\n";
+  };
+  auto on = [](int one, int other) {
+    return fmt::format(
+        ", amplifier: {{unit: amp, channel: {}}}}}\n"
+        "  right: {{drives: [right], highpass: {{frequency: 70 Hz}}, amplifier: {{unit: amp, channel: "
+        "{}}}}}\n",
+        one, other);
+  };
+  const FeedRow apart = predict_places(scene_of(plan(on(1, 3), ""))).system.feed[2];
+  EXPECT_EQ(apart.output, 2) << "2 and 4 are no pair";
+  EXPECT_EQ(apart.bridged_with, 0);
+  const FeedRow paired = predict_places(scene_of(plan(on(1, 2), ""))).system.feed[2];
+  EXPECT_EQ(paired.output, 3);
+  EXPECT_EQ(paired.bridged_with, 4);
+  // All left open: two that take one each do not break the pair that the third needs.
+  const std::string open = "}\n  right: {drives: [right], highpass: {frequency: 70 Hz}}\n";
+  const auto feed = predict_places(scene_of(plan(open, ""))).system.feed;
+  EXPECT_EQ(feed[0].output, 1);
+  EXPECT_EQ(feed[1].output, 2);
+  EXPECT_EQ(feed[2].bridged_with, 4);
+
+  const std::string bridged = ", amplifier: {unit: amp, channel: 1, bridged_with: 4}";
+  EXPECT_NE(warnings_of(plan(on(2, 3), bridged))
+                .find("channel 'sub': channels 1 and 4 of amplifier 'amp' are "
+                      "no pair"),
+            std::string::npos);
+  EXPECT_EQ(warnings_of(plan(on(1, 2), ", amplifier: {unit: amp, channel: 4, bridged_with: 3}")).find("pair"),
+            std::string::npos);
+}
+
 TEST(Outputs, AmongTooManyUnitsNoneIsProposedAndNoneIsMissing) {
   std::string units = "amplifiers:\n";
   for (int u = 0; u < 13; ++u) units += fmt::format("  unit_{}: {{model: two_channel_ab_60}}\n", u);

@@ -29,18 +29,6 @@ Taken taken_outputs(const Scene& scene) {
   return taken;
 }
 
-/// Lowest free outputs of a unit, a pair side by side where one is bridged (1 and 2, 3 and 4, …) if there is
-/// one.
-std::vector<int> free_outputs(const std::map<int, std::vector<int>>& taken, int channels, bool pair) {
-  std::vector<int> free;
-  for (int output = 1; output <= channels; ++output)
-    if (!taken.contains(output)) free.push_back(output);
-  if (!pair) return free.empty() ? free : std::vector<int>{free.front()};
-  for (std::size_t i = 0; i + 1 < free.size(); ++i)
-    if (free[i] % 2 == 1 && free[i + 1] == free[i] + 1) return {free[i], free[i + 1]};
-  return free.size() < 2 ? std::vector<int>{} : std::vector<int>{free[0], free[1]};
-}
-
 double output_power_w(const ChannelLoad& load, const Amplifier& amplifier, bool bridged) {
   if (load.load_ohm.empty() || (bridged ? amplifier.bridged : amplifier.ratings).empty()) return 0;
   if (!drives(amplifier, bridged, load.least.modulus_ohm)) return 0;
@@ -50,7 +38,8 @@ double output_power_w(const ChannelLoad& load, const Amplifier& amplifier, bool 
 /// Whether there are so many units that outputs left open stay so.
 bool too_many_units(const Scene& scene) { return scene.system.amplifiers.size() > most_assigned_units; }
 
-void propose(const Scene& scene, const std::vector<ChannelLoad>& loads, Taken& taken, SystemReport& report) {
+void propose(const Scene& scene, const std::vector<ChannelLoad>& loads, const Taken& taken,
+             SystemReport& report) {
   std::vector<int> open;
   for (std::size_t c = 0; c < scene.system.feeds.size(); ++c)
     if (report.feed[c].output == 0) open.push_back(static_cast<int>(c));
@@ -63,12 +52,15 @@ void propose(const Scene& scene, const std::vector<ChannelLoad>& loads, Taken& t
   for (int c : open)
     wishes.push_back({scene.channels[c].name, loads[c].least.modulus_ohm, loads[c].wanted_w});
   std::vector<OutputOffer> offers;
+  std::vector<FreeOutputs> free;
   for (std::size_t u = 0; u < scene.system.amplifiers.size(); ++u) {
     const Amplifier& amplifier = scene.system.amplifiers[u].amplifier;
     OutputOffer offer;
     offer.name = scene.system.amplifiers[u].name;
-    offer.outputs = std::max(0, amplifier.channels - static_cast<int>(taken[u].size()));
-    offer.bridges = !amplifier.bridged.empty();
+    free.emplace_back(amplifier.channels, !amplifier.bridged.empty());
+    for (const auto& [output, whose] : taken[u]) free.back().take(output);
+    offer.outputs = free.back().count();
+    offer.pairs = free.back().pairs();
     for (int c : open) {
       const int wished = scene.system.feeds[c].amplifier;
       const bool may = wished < 0 || wished == static_cast<int>(u);
@@ -86,13 +78,14 @@ void propose(const Scene& scene, const std::vector<ChannelLoad>& loads, Taken& t
       row.amplifier = -1;
       continue;
     }
-    auto& used = taken[static_cast<std::size_t>(choice.unit)];
-    const Amplifier& amplifier = scene.system.amplifiers[choice.unit].amplifier;
-    const std::vector<int> outputs = free_outputs(used, amplifier.channels, choice.bridged);
+    const int pairs_to_come = static_cast<int>(
+        std::count_if(found.choice.begin() + static_cast<std::ptrdiff_t>(w) + 1, found.choice.end(),
+                      [&](const OutputChoice& later) { return later.unit == choice.unit && later.bridged; }));
+    FreeOutputs& left = free[static_cast<std::size_t>(choice.unit)];
     row.amplifier = choice.unit;
-    row.output = outputs.front();
-    row.bridged_with = choice.bridged ? outputs.back() : 0;
-    for (int output : outputs) used[output].push_back(open[w]);
+    row.output = choice.bridged ? left.next_pair() : left.next(pairs_to_come);
+    row.bridged_with = choice.bridged ? row.output + 1 : 0;
+    for (int output : {row.output, row.bridged_with}) left.take(output);
   }
 }
 
@@ -226,8 +219,7 @@ void judge_channels(const Scene& scene, const std::vector<ChannelLoad>& loads, S
     report.feed.push_back(row);
   }
   const Taken named = taken_outputs(scene);
-  Taken taken = named;
-  propose(scene, loads, taken, report);
+  propose(scene, loads, named, report);
   propose_processor(scene, report);
   for (std::size_t c = 0; c < report.feed.size(); ++c) {
     FeedRow& row = report.feed[c];
