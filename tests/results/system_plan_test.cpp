@@ -155,6 +155,26 @@ TEST(Outputs, AUnitThatIsNamedWithoutAChannelIsKept) {
   EXPECT_EQ(results.system.amplifier[static_cast<std::size_t>(results.system.feed[0].amplifier)], "big");
 }
 
+TEST(Load, WhatWasNotTriedIsNotRuledOut) {
+  auto load = [](const std::string& model, const std::string& other) {
+    return check_of(
+        checks_of("drivers:\n"
+                  "  one: {model: " +
+                  model + ", position: [2, 0, 0.3], loading: {sealed: 30 L}}\n  other: {model: " + other +
+                  ", position: [2, 0.5, 0.3], loading: {sealed: 30 L}}\n"
+                  "channels: {bass: {drives: [one, other], wiring: {coils: parallel}, amplifier: "
+                  "{unit: amp, channel: 1}}}\n"
+                  "amplifiers: {amp: {model: {channels: 1, ratings: [{load: 16 ohm, power: 90 "
+                  "W}]}}}\n"),
+        "load", "bass");
+  };
+  const Check alike = load("sub_200_dual", "sub_200_dual"), unlike = load("sub_200_dual", "sub_300_dual");
+  EXPECT_EQ(unlike.outcome, "violated");
+  EXPECT_NE(unlike.words.find("not alike: no other way to join them was tried"), std::string::npos)
+      << unlike.words;
+  EXPECT_EQ(alike.words.find("not alike"), std::string::npos) << alike.words;
+}
+
 TEST(Outputs, OnlyNeighboursAreBridged) {
   // Four 90 W channels, 280 W bridged; sub_300_dual takes more than one gives. Neighbours are the pairs
   // (common practice, no source).
