@@ -137,12 +137,6 @@ auto of_ways(Get get) {
   };
 }
 
-/// Tables over load cases, which there are only with a supply.
-template <typename Member>
-auto loaded(Member SystemReport::*pointer) {
-  return [pointer](const Results& results) { return values_of(results.system.*pointer); };
-}
-
 template <typename Member>
 auto limited(Member LimitReport::*pointer) {
   return [pointer](const Results& results) { return values_of(results.limits.*pointer); };
@@ -678,32 +672,32 @@ std::vector<LayoutEntry> results_layout() {
        {"load_case", "amplifier"},
        "A",
        "current into each amplifier",
-       loaded(&SystemReport::amplifier_a)},
+       planned(&SystemReport::amplifier_a)},
       {"/system/amplifier_voltage",
        {"load_case", "amplifier"},
        "V",
        "voltage at each amplifier",
-       loaded(&SystemReport::amplifier_v)},
+       planned(&SystemReport::amplifier_v)},
       {"/system/battery_current",
        {"load_case", "battery"},
        "A",
        "current out of each battery before any protection opens",
-       loaded(&SystemReport::battery_a)},
+       planned(&SystemReport::battery_a)},
       {"/system/battery_opens",
        {"load_case", "battery"},
        "1",
        "1 where its protection circuit opens",
-       loaded(&SystemReport::battery_opens)},
+       planned(&SystemReport::battery_opens)},
       {"/system/cable_current",
        {"load_case", "cable"},
        "A",
        "current along each cable",
-       loaded(&SystemReport::cable_a)},
+       planned(&SystemReport::cable_a)},
       {"/system/cable_drop",
        {"load_case", "cable"},
        "V",
        "voltage that each cable drops, both ways",
-       loaded(&SystemReport::cable_drop_v)},
+       planned(&SystemReport::cable_drop_v)},
       {"/system/cable_temperature",
        {"cable"},
        "degC",
