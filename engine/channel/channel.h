@@ -15,6 +15,7 @@ namespace cabinfield {
 struct SignalMix {
   double left = 0;
   double right = 0;
+  bool operator==(const SignalMix&) const = default;
 };
 
 /// Settings of one channel, all of them (groups and presets already applied).
@@ -27,6 +28,7 @@ struct ChannelSettings {
   double delay_s = 0;
   bool inverted = false;
   bool mute = false;
+  bool operator==(const ChannelSettings&) const = default;
 };
 
 /// How the drivers of a channel share its terminals.

@@ -27,6 +27,7 @@ struct Crossover {
   CrossoverFamily family = CrossoverFamily::linkwitz_riley;
   int order = 4;
   double frequency_hz = 0;
+  bool operator==(const Crossover&) const = default;
 };
 
 /// Orders 1 to 8; Linkwitz-Riley 2, 4, 6 and 8 only.

@@ -16,6 +16,7 @@ struct EqualiserBand {
   double frequency_hz = 0;
   double gain_db = 0;
   double q = 0.70710678118654752;
+  bool operator==(const EqualiserBand&) const = default;
 };
 
 /// The section of a band. Throws std::invalid_argument for a frequency outside 0 to sample_rate/2, q <= 0 or

@@ -118,8 +118,11 @@ template <typename Get>
 auto of_feeds(Get get) {
   return [get](const Results& results) {
     std::vector<std::decay_t<decltype(get(std::declval<FeedRow>()))>> column;
-    // Nothing is fed where the scene names neither amplifiers nor a processor.
-    if (results.system.amplifier.empty()) return values_of(column);
+    // Nothing is fed where the scene names neither amplifiers nor an output of a processor.
+    const auto& feeds = results.system.feed;
+    if (results.system.amplifier.empty() &&
+        std::none_of(feeds.begin(), feeds.end(), [](const FeedRow& f) { return f.processor_output > 0; }))
+      return values_of(column);
     for (const FeedRow& row : results.system.feed) column.push_back(get(row));
     return values_of(column);
   };
@@ -132,12 +135,6 @@ auto of_ways(Get get) {
     for (const WiringRow& row : results.system.wiring) column.push_back(get(row));
     return values_of(column);
   };
-}
-
-/// Tables over load cases, which there are only with a supply.
-template <typename Member>
-auto loaded(Member SystemReport::*pointer) {
-  return [pointer](const Results& results) { return values_of(results.system.*pointer); };
 }
 
 template <typename Member>
@@ -415,7 +412,7 @@ std::vector<LayoutEntry> results_layout() {
        "1",
        "1 where the channel feeds the driver",
        member(&R::drives)},
-      {"/settings/delay", {"preset", "channel"}, "s", "delay as set", member(&R::delay_s)},
+      {"/settings/delay", {"preset", "channel"}, "s", "delay as the processor sets it", member(&R::delay_s)},
       {"/settings/gain", {"preset", "channel"}, "dB", "gain as set", member(&R::gain_db)},
       {"/settings/mute", {"preset", "channel"}, "1", "1 where the channel is muted", member(&R::mute)},
 
@@ -675,32 +672,32 @@ std::vector<LayoutEntry> results_layout() {
        {"load_case", "amplifier"},
        "A",
        "current into each amplifier",
-       loaded(&SystemReport::amplifier_a)},
+       planned(&SystemReport::amplifier_a)},
       {"/system/amplifier_voltage",
        {"load_case", "amplifier"},
        "V",
        "voltage at each amplifier",
-       loaded(&SystemReport::amplifier_v)},
+       planned(&SystemReport::amplifier_v)},
       {"/system/battery_current",
        {"load_case", "battery"},
        "A",
        "current out of each battery before any protection opens",
-       loaded(&SystemReport::battery_a)},
+       planned(&SystemReport::battery_a)},
       {"/system/battery_opens",
        {"load_case", "battery"},
        "1",
        "1 where its protection circuit opens",
-       loaded(&SystemReport::battery_opens)},
+       planned(&SystemReport::battery_opens)},
       {"/system/cable_current",
        {"load_case", "cable"},
        "A",
        "current along each cable",
-       loaded(&SystemReport::cable_a)},
+       planned(&SystemReport::cable_a)},
       {"/system/cable_drop",
        {"load_case", "cable"},
        "V",
        "voltage that each cable drops, both ways",
-       loaded(&SystemReport::cable_drop_v)},
+       planned(&SystemReport::cable_drop_v)},
       {"/system/cable_temperature",
        {"cable"},
        "degC",

@@ -4,31 +4,19 @@
 #include <limits>
 
 #include "results/prediction.h"
+#include "results/system/judge_system.h"
 
 namespace cabinfield {
 namespace {
 
-/// Under this much room a plan is worth a second look: two hand measurements agree no better (common
-/// practice, no source).
-constexpr double tight_m = 0.005;
-/// Whole millimetres as typed are not whole in binary.
-constexpr double rounding_m = 1e-9;
-
 void check_room(std::vector<Check>& checks, const char* rule, const PlacedDriver& driver, double offered_m,
                 double needed_m, const std::string& detail) {
-  Check check;
-  check.rule = rule;
-  check.subject = driver.name;
-  check.margin_m = offered_m - needed_m;
-  check.outcome = check.margin_m < -rounding_m            ? "violated"
-                  : check.margin_m < tight_m - rounding_m ? "caution"
-                                                          : "met";
-  const double margin_mm = check.margin_m * 1000;
-  check.words =
-      margin_mm < 0
-          ? fmt::format("{}: {} is {:.0f} mm short ({})", driver.name, rule, -margin_mm, detail)
-          : fmt::format("{}: {} fits with {:.0f} mm to spare ({})", driver.name, rule, margin_mm, detail);
-  checks.push_back(std::move(check));
+  const double margin_m = offered_m - needed_m;
+  checks.push_back(length_check(rule, driver.name, margin_m, tight_m,
+                                margin_m < 0 ? fmt::format("{}: {} is {:.0f} mm short ({})", driver.name,
+                                                           rule, -margin_m * 1000, detail)
+                                             : fmt::format("{}: {} fits with {:.0f} mm to spare ({})",
+                                                           driver.name, rule, margin_m * 1000, detail)));
 }
 
 }  // namespace

@@ -206,6 +206,7 @@ std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults, CabinShe
   build::system_plan(spec, scene, faults);
   scene.tapes = build::tapes(spec, scene, faults);
   scene.computation = build::computation(spec, scene.cabin.get(), faults);
+  build::processing(spec, scene, faults);
   if (spec.brief) {
     for (const auto& seat : spec.brief->listen) {
       build::check_known("seat", seat, spec, "seats", spec.seats, faults);

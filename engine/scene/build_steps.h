@@ -97,6 +97,8 @@ std::vector<PlacedDriver> drivers(const SceneSpec& spec, const Scene& scene, Fau
 void channels(const SceneSpec& spec, Scene& scene, Faults& faults);
 /// Fills Scene::system: amplifiers, processor, feeds of the channels, supply, load space, boxes.
 void system_plan(const SceneSpec& spec, Scene& scene, Faults& faults);
+/// Settings as the named processor runs them; after channels, system plan and computation.
+void processing(const SceneSpec& spec, Scene& scene, Faults& faults);
 std::vector<Tape> tapes(const SceneSpec& spec, const Scene& scene, Faults& faults);
 Computation computation(const SceneSpec& spec, const Cabin* cabin, Faults& faults);
 

@@ -7,6 +7,7 @@
 
 #include "base/quoted.h"
 #include "scene/build_steps.h"
+#include "system/channel_assignment.h"
 #include "system/fuse.h"
 #include "system/joined_nodes.h"
 
@@ -118,6 +119,7 @@ struct Steps {
     processor.model_name = model->name.empty() ? "given in place" : model->name;
     processor.inputs = model->inputs;
     processor.outputs = model->outputs;
+    if (model->has("bands")) processor.bands = model->bands;
     processor.sample_rate_hz = model->sample_rate_hz;
     processor.latency_s = model->latency_s;
     processor.delay_step_s = model->delay_step_s;
@@ -194,6 +196,12 @@ struct Steps {
     if (feed.bridged_with == feed.output || feed.output == 0)
       faults.add(wish.at("bridged_with"),
                  fmt::format("{}: a bridged pair is two channels: give both", owner));
+    else if (!is_pair(feed.output, feed.bridged_with))
+      faults.warn(
+          wish.at("bridged_with"),
+          fmt::format("{}: channels {} and {} of amplifier '{}' are no pair: neighbours are bridged, 1 "
+                      "and 2, 3 and 4 and so on",
+                      owner, feed.output, feed.bridged_with, wish.unit));
   }
 
   /// Inputs side by side on one output must not pull it below what it drives.

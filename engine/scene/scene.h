@@ -103,7 +103,7 @@ struct Computation {
   double wave_top_hz = 400;             ///< up to where the wave field reaches
   int image_order = 3;
   double terminal_voltage_v = 2.83;
-  double sample_rate_hz = 48000;
+  double sample_rate_hz = 48000;  ///< at which channel filters run
 };
 
 /// An opening to outside in a surface of the cabin.

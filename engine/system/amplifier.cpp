@@ -13,20 +13,33 @@ namespace {
 
 /// Data sheets round.
 constexpr double rounding = 0.01;
+/// Voltage without load over that into the highest rated one, at most (common practice, no source): a steeper
+/// line is a limit of current or of power, which a small load does not meet.
+constexpr double greatest_open_part = 1.2;
 
 struct LinePoint {
   double current_a = 0, voltage_v = 0;
 };
 
+/// From no load to the lowest rated one: voltage nowhere rising, current nowhere falling, whatever rounding
+/// the ratings carry.
 std::vector<LinePoint> load_line(const std::vector<AmplifierRating>& ratings, double voltage_factor) {
   std::vector<LinePoint> line;
-  for (const AmplifierRating& rating : ratings)
-    line.push_back({std::sqrt(rating.power_w / rating.load_ohm) * voltage_factor,
-                    std::sqrt(rating.power_w * rating.load_ohm) * voltage_factor});
-  double open_v = line.front().voltage_v;
+  for (const AmplifierRating& rating : ratings) {
+    LinePoint point{std::sqrt(rating.power_w / rating.load_ohm) * voltage_factor,
+                    std::sqrt(rating.power_w * rating.load_ohm) * voltage_factor};
+    if (!line.empty()) {
+      point.current_a = std::max(point.current_a, line.back().current_a);
+      point.voltage_v = std::min(point.voltage_v, line.back().voltage_v);
+    }
+    line.push_back(point);
+  }
+  const LinePoint first = line.front();
+  double open_v = first.voltage_v;
   if (line.size() > 1) {
-    const double slope = (line[1].voltage_v - line[0].voltage_v) / (line[1].current_a - line[0].current_a);
-    open_v -= std::min(0.0, slope) * line.front().current_a;
+    const double lost_v = first.voltage_v - line[1].voltage_v, more_a = line[1].current_a - first.current_a;
+    const double most_v = greatest_open_part * first.voltage_v;
+    open_v = more_a > 0 ? std::min(most_v, open_v + lost_v / more_a * first.current_a) : open_v;
   }
   line.insert(line.begin(), {0, open_v});
   return line;
@@ -98,13 +111,14 @@ OutputReach output_reach(const Amplifier& amplifier, bool bridged, double load_o
   reach.voltage_v = load_ohm * greatest_a;
   reach.limit = OutputLimit::current;
   for (std::size_t i = 1; i < line.size(); ++i) {
-    const double slope =
-        (line[i].voltage_v - line[i - 1].voltage_v) / (line[i].current_a - line[i - 1].current_a);
+    const LinePoint &from = line[i - 1], &to = line[i];
+    if (load_ohm * to.current_a < to.voltage_v * lift * (1 - 1e-12)) continue;
+    // Not by the slope: between two ratings of one current it has none.
+    const double more_a = to.current_a - from.current_a, more_v = to.voltage_v - from.voltage_v;
     const double current_a =
-        (line[i - 1].voltage_v - slope * line[i - 1].current_a) * lift / (load_ohm - slope * lift);
-    if (current_a > line[i].current_a) continue;
+        (from.voltage_v * more_a - more_v * from.current_a) * lift / (load_ohm * more_a - more_v * lift);
     reach.voltage_v = load_ohm * current_a;
-    reach.limit = OutputLimit::voltage;
+    reach.limit = more_a > 0 ? OutputLimit::voltage : OutputLimit::current;
     break;
   }
   return reach;

@@ -2,10 +2,11 @@
 //
 // Each rating is a sine held for good: at load R and power P the output stands at sqrt(P R) volts and carries
 // sqrt(P/R) amperes. Through these points goes the amplifier's load line, voltage over current: straight
-// between them, on with the slope of the first two toward no load, and cut off at the current of the lowest
-// load, which is its current limit. A power told at a high distortion is that of a clipped sine and is
-// brought back to where clipping starts. Voltages move with the supply unless it is regulated. Reactive loads
-// are taken by their modulus; what they cost a class AB output stage in heat is not modelled.
+// between them, on with the slope of the first two toward no load (to 1.2 of the first voltage at most), and
+// cut off at the current of the lowest load, which is its current limit. A power told at a high distortion is
+// that of a clipped sine and is brought back to where clipping starts. Voltages move with the supply unless
+// it is regulated. Reactive loads are taken by their modulus; what they cost a class AB output stage in heat
+// is not modelled.
 #pragma once
 
 #include <optional>

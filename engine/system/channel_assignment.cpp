@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <compare>
+#include <cstdlib>
 #include <map>
 #include <optional>
 #include <stdexcept>
@@ -21,19 +23,33 @@ struct Rest {
   auto key() const { return std::tuple(missing, rounded_w(short_w), rounded_w(spare_w), bridged); }
 };
 
+/// What is left of a unit.
+struct Left {
+  int outputs = 0, pairs = 0;
+  auto operator<=>(const Left&) const = default;
+
+  bool has(bool bridged) const { return bridged ? pairs > 0 : outputs > 0; }
+  /// One output stands alone where it can, and only then breaks a pair.
+  Left without(bool bridged) const {
+    if (bridged) return {outputs - 2, pairs - 1};
+    return {outputs - 1, std::min(pairs, (outputs - 1) / 2)};
+  }
+};
+
 class Division {
  public:
   Division(const std::vector<OutputWish>& wishes, const std::vector<OutputOffer>& offers, unsigned chosen)
       : wishes_(wishes), offers_(offers), chosen_(chosen) {}
 
   std::vector<OutputChoice> best() {
-    std::vector<int> left;
-    for (const OutputOffer& offer : offers_) left.push_back(offer.outputs);
+    std::vector<Left> left;
+    for (const OutputOffer& offer : offers_) left.push_back({offer.outputs, offer.pairs});
     std::vector<OutputChoice> choice;
     for (std::size_t w = 0; w < wishes_.size(); ++w) {
       choice.push_back(from(w, left).second);
-      if (choice.back().unit >= 0)
-        left[static_cast<std::size_t>(choice.back().unit)] -= choice.back().bridged ? 2 : 1;
+      if (choice.back().unit < 0) continue;
+      Left& of = left[static_cast<std::size_t>(choice.back().unit)];
+      of = of.without(choice.back().bridged);
     }
     return choice;
   }
@@ -41,7 +57,7 @@ class Division {
  private:
   using Found = std::pair<Rest, OutputChoice>;
 
-  Found from(std::size_t wish, const std::vector<int>& left) {
+  Found from(std::size_t wish, const std::vector<Left>& left) {
     if (wish == wishes_.size()) return {};
     if (auto known = known_.find({wish, left}); known != known_.end()) return known->second;
     // Without an output.
@@ -51,11 +67,11 @@ class Division {
       if ((chosen_ >> u & 1U) == 0) continue;
       for (bool bridged : {false, true}) {
         const OutputOffer& offer = offers_[u];
-        if (left[u] < (bridged ? 2 : 1) || (bridged && !offer.bridges)) continue;
+        if (!left[u].has(bridged)) continue;
         const double power_w = bridged ? offer.bridged_power_w[wish] : offer.power_w[wish];
         if (!(power_w > 0)) continue;
-        std::vector<int> then = left;
-        then[u] -= bridged ? 2 : 1;
+        std::vector<Left> then = left;
+        then[u] = left[u].without(bridged);
         Rest rest = from(wish + 1, then).first;
         rest.short_w += short_of_w(wishes_[wish], power_w);
         rest.spare_w += std::max(0.0, power_w - wishes_[wish].power_w);
@@ -69,10 +85,47 @@ class Division {
   const std::vector<OutputWish>& wishes_;
   const std::vector<OutputOffer>& offers_;
   unsigned chosen_;
-  std::map<std::pair<std::size_t, std::vector<int>>, Found> known_;
+  std::map<std::pair<std::size_t, std::vector<Left>>, Found> known_;
 };
 
 }  // namespace
+
+bool is_pair(int output, int other) {
+  return std::min(output, other) % 2 == 1 && std::abs(output - other) == 1;
+}
+
+FreeOutputs::FreeOutputs(int outputs, bool bridges)
+    : free_(static_cast<std::size_t>(std::max(0, outputs)), true), bridges_(bridges) {}
+
+void FreeOutputs::take(int output) {
+  if (output >= 1 && static_cast<std::size_t>(output) <= free_.size())
+    free_[static_cast<std::size_t>(output) - 1] = false;
+}
+
+int FreeOutputs::count() const { return static_cast<int>(std::count(free_.begin(), free_.end(), true)); }
+
+int FreeOutputs::pairs() const {
+  int found = 0;
+  for (std::size_t first = 0; bridges_ && first + 1 < free_.size(); first += 2)
+    found += free_[first] && free_[first + 1] ? 1 : 0;
+  return found;
+}
+
+int FreeOutputs::next(int pairs_to_come) const {
+  for (std::size_t i = 0; i < free_.size(); ++i) {
+    if (!free_[i]) continue;
+    FreeOutputs then = *this;
+    then.free_[i] = false;
+    if (then.pairs() >= pairs_to_come) return static_cast<int>(i) + 1;
+  }
+  return 0;
+}
+
+int FreeOutputs::next_pair() const {
+  for (std::size_t first = 0; bridges_ && first + 1 < free_.size(); first += 2)
+    if (free_[first] && free_[first + 1]) return static_cast<int>(first) + 1;
+  return 0;
+}
 
 double short_of_w(const OutputWish& wish, double power_w) {
   return power_w >= enough_power_part * wish.power_w ? 0 : wish.power_w - power_w;
@@ -107,7 +160,7 @@ Assignment judged(const std::vector<OutputWish>& wishes, const std::vector<Outpu
 }
 
 Assignment propose_assignment(const std::vector<OutputWish>& wishes, const std::vector<OutputOffer>& offers) {
-  if (offers.size() > 12) throw std::invalid_argument("at most 12 units");
+  if (offers.size() > most_assigned_units) throw std::invalid_argument("at most 12 units");
   std::optional<Assignment> best;
   for (unsigned chosen = 0; chosen < 1U << offers.size(); ++chosen) {
     const Assignment found = judged(wishes, offers, Division(wishes, offers, chosen).best());

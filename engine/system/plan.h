@@ -32,6 +32,7 @@ struct ProcessorInput {
 struct Processor {
   std::string model_name;
   int inputs = 0, outputs = 0;
+  std::optional<int> bands;  ///< equaliser bands of a channel
   double sample_rate_hz = 0, latency_s = 0, delay_step_s = 0, longest_delay_s = 0;  ///< 0 where not known
   double least_load_ohm = 600;  ///< that an output drives (common practice, no source)
   std::vector<std::string> undoes;

@@ -1,5 +1,6 @@
 // The plan around the sound as `check` judges it: the pickup's plan and its draft, and small plans of one
 // flaw each.
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -155,11 +156,96 @@ TEST(Outputs, AUnitThatIsNamedWithoutAChannelIsKept) {
   EXPECT_EQ(results.system.amplifier[static_cast<std::size_t>(results.system.feed[0].amplifier)], "big");
 }
 
+TEST(Load, WhatWasNotTriedIsNotRuledOut) {
+  auto load = [](const std::string& model, const std::string& other) {
+    return check_of(
+        checks_of("drivers:\n"
+                  "  one: {model: " +
+                  model + ", position: [2, 0, 0.3], loading: {sealed: 30 L}}\n  other: {model: " + other +
+                  ", position: [2, 0.5, 0.3], loading: {sealed: 30 L}}\n"
+                  "channels: {bass: {drives: [one, other], wiring: {coils: parallel}, amplifier: "
+                  "{unit: amp, channel: 1}}}\n"
+                  "amplifiers: {amp: {model: {channels: 1, ratings: [{load: 16 ohm, power: 90 "
+                  "W}]}}}\n"),
+        "load", "bass");
+  };
+  const Check alike = load("sub_200_dual", "sub_200_dual"), unlike = load("sub_200_dual", "sub_300_dual");
+  EXPECT_EQ(unlike.outcome, "violated");
+  EXPECT_NE(unlike.words.find("not alike: no other way to join them was tried"), std::string::npos)
+      << unlike.words;
+  EXPECT_EQ(alike.words.find("not alike"), std::string::npos) << alike.words;
+}
+
+TEST(Outputs, OnlyNeighboursAreBridged) {
+  // Four 90 W channels, 280 W bridged; sub_300_dual takes more than one gives. Neighbours are the pairs
+  // (common practice, no source).
+  auto plan = [](const std::string& tweeters, const std::string& sub) {
+    return "drivers:\n"
+           "  left: {model: midbass_165, position: [0.7, -0.7, 0.3]}\n"
+           "  right: {mirror_of: left}\n"
+           "  sub: {model: sub_300_dual, position: [2, 0, 0.3], loading: {sealed: 30 L}}\n"
+           "channels:\n"
+           "  left: {drives: [left], highpass: {frequency: 70 Hz}" +
+           tweeters +
+           "  sub: {drives: [sub], wiring: {coils: series}, highpass: {frequency: 25 Hz}, lowpass: "
+           "{frequency: 80 Hz}" +
+           sub + "}\namplifiers: {amp: {model: four_channel_90}}\n";
+  };
+  auto on = [](int one, int other) {
+    return fmt::format(
+        ", amplifier: {{unit: amp, channel: {}}}}}\n"
+        "  right: {{drives: [right], highpass: {{frequency: 70 Hz}}, amplifier: {{unit: amp, channel: "
+        "{}}}}}\n",
+        one, other);
+  };
+  const FeedRow apart = predict_places(scene_of(plan(on(1, 3), ""))).system.feed[2];
+  EXPECT_EQ(apart.output, 2) << "2 and 4 are no pair";
+  EXPECT_EQ(apart.bridged_with, 0);
+  const FeedRow paired = predict_places(scene_of(plan(on(1, 2), ""))).system.feed[2];
+  EXPECT_EQ(paired.output, 3);
+  EXPECT_EQ(paired.bridged_with, 4);
+  // All left open: two that take one each do not break the pair that the third needs.
+  const std::string open = "}\n  right: {drives: [right], highpass: {frequency: 70 Hz}}\n";
+  const auto feed = predict_places(scene_of(plan(open, ""))).system.feed;
+  EXPECT_EQ(feed[0].output, 1);
+  EXPECT_EQ(feed[1].output, 2);
+  EXPECT_EQ(feed[2].bridged_with, 4);
+
+  const std::string bridged = ", amplifier: {unit: amp, channel: 1, bridged_with: 4}";
+  EXPECT_NE(warnings_of(plan(on(2, 3), bridged))
+                .find("channel 'sub': channels 1 and 4 of amplifier 'amp' are "
+                      "no pair"),
+            std::string::npos);
+  EXPECT_EQ(warnings_of(plan(on(1, 2), ", amplifier: {unit: amp, channel: 4, bridged_with: 3}")).find("pair"),
+            std::string::npos);
+}
+
+TEST(Outputs, AmongTooManyUnitsNoneIsProposedAndNoneIsMissing) {
+  std::string units = "amplifiers:\n";
+  for (int u = 0; u < 13; ++u) units += fmt::format("  unit_{}: {{model: two_channel_ab_60}}\n", u);
+  const Results results = predict_places(scene_of(two("", ", amplifier: {unit: unit_3, channel: 2}", units)));
+  EXPECT_EQ(broken(results.checks), Broken{});
+  EXPECT_NE(check_of(results.checks, "caution", "outputs").words.find("yourself, of left"),
+            std::string::npos);
+  EXPECT_TRUE(results.system.feed[0].proposed) << "left open";
+  EXPECT_EQ(results.system.feed[0].amplifier, -1);
+  EXPECT_EQ(results.system.feed[1].amplifier, 3);
+  EXPECT_THROW(check_of(checks_of(two(", amplifier: {unit: unit_3, channel: 1}",
+                                      ", amplifier: {unit: unit_3, channel: 2}", units)),
+                        "caution", "outputs"),
+               std::out_of_range)
+      << "nothing is left open";
+}
+
 TEST(Outputs, ChannelsThatShareAProcessorOutputAreSetAlike) {
   const std::string processor = "processor: {model: eight_output}\n";
   EXPECT_EQ(broken(checks_of(two(", processor_output: 1", ", processor_output: 1", processor))), Broken{});
   EXPECT_EQ(broken(checks_of(two(", processor_output: 1", ", processor_output: 1, gain: -3 dB", processor))),
             (Broken{{"processor output", "right"}}));
+  const std::string band = ", processor_output: 1, equaliser: [{shape: peak, frequency: 1 kHz, gain: 3 dB}]",
+                    other = ", processor_output: 1, equaliser: [{shape: peak, frequency: 1 kHz, gain: 4 dB}]";
+  EXPECT_EQ(broken(checks_of(two(band, band, processor))), Broken{});
+  EXPECT_EQ(broken(checks_of(two(band, other, processor))), (Broken{{"processor output", "right"}}));
 }
 
 TEST(Signal, WhatTheFactoryDidIsUndoneAndWhatMustSoundSounds) {
@@ -169,6 +255,23 @@ TEST(Signal, WhatTheFactoryDidIsUndoneAndWhatMustSoundSounds) {
       "  still_sounds: {chimes: no, parking: yes}\n";
   EXPECT_EQ(broken(checks_of(two("", "", processor))),
             (Broken{{"undone", "left"}, {"still sounds", "chimes"}, {"input band", "processor"}}));
+}
+
+TEST(Signal, MoreBandsOrDelayThanTheProcessorHasAreTold) {
+  auto processed = [](const std::string& channel, const std::string& model) {
+    return broken(
+        checks_of(two("", channel, "processor: {model: {inputs: 2, outputs: 4, " + model + "}}\n")));
+  };
+  const std::string band = "{shape: peak, frequency: 1 kHz, gain: 3 dB, q: 2}",
+                    bands = ", equaliser: [" + band + ", " + band + ", " + band + "]";
+  EXPECT_EQ(processed(bands, "bands: 3"), Broken{});
+  EXPECT_EQ(processed(bands, "bands: 2"), (Broken{{"equaliser bands", "right"}}));
+  EXPECT_EQ(processed(bands, "bands: 0"), (Broken{{"equaliser bands", "right"}}));
+  EXPECT_EQ(processed(bands, "delay_step: 0.1 ms"), Broken{}) << "not said";
+  // 10 ms in steps of 0.0104167 ms are set as 10.00003 ms.
+  const std::string steps = "delay_step: 0.0104167 ms, longest_delay: 10 ms";
+  EXPECT_EQ(processed(", delay: 10 ms", steps), Broken{});
+  EXPECT_EQ(processed(", delay: 10.02 ms", steps), (Broken{{"longest delay", "right"}}));
 }
 
 const char* const supply =
@@ -466,6 +569,54 @@ void expect_limits_by_hand(double gain_db, std::size_t least_kinds) {
 TEST(Loudest, IsTheLimitsVoltageTimesWhatAVoltIsHeardAs) {
   expect_limits_by_hand(3, 2);
   expect_limits_by_hand(-6, 1);  // then the signal ends first
+}
+
+/// Two subwoofers in free air; what is written of each channel, in one preset.
+LimitReport loudest_of_two(const std::string& one, const std::string& other) {
+  return predict(
+             scene_of("seats: {driver: {head: [1, 0, 1]}}\n"
+                      "drivers:\n"
+                      "  one: {model: sub_200_dual, position: [0, 0, 1], loading: {sealed: 30 L}}\n"
+                      "  other: {model: sub_200_dual, position: [0, 1, 1], loading: {sealed: 30 L}}\n"
+                      "channels:\n"
+                      "  one: {drives: [one], wiring: {coils: series}, amplifier: {unit: amp, channel: 1}, " +
+                      one +
+                      "}\n"
+                      "  other: {drives: [other], wiring: {coils: series}, amplifier: {unit: amp, channel: "
+                      "2}, " +
+                      other +
+                      "}\n"
+                      "amplifiers: {amp: {model: four_channel_90}}\n"
+                      "compute: {frequencies: {from: 20 Hz, to: 500 Hz, per_octave: 24}}\n"))
+      .limits;
+}
+
+// A share of the signal is a gain: 2 is 20 lg 2 = 6.0206 dB.
+TEST(Loudest, AShareOfTheSignalIsAGain) {
+  for (double gain_db : {-12.0, 0.0, 3.0}) {
+    const std::string quiet = "mute: yes", gain = fmt::format("gain: {} dB", gain_db),
+                      lifted = fmt::format("gain: {} dB", gain_db + 20 * std::log10(2.0));
+    const LimitReport doubled = loudest_of_two("signal: {left: 1, right: 1}, " + gain, quiet),
+                      raised = loudest_of_two("signal: mono, " + lifted, quiet);
+    EXPECT_NEAR(doubled.system_music_a_db(0, 0), raised.system_music_a_db(0, 0), 1e-6) << gain_db;
+    EXPECT_EQ(doubled.system_music_kind, raised.system_music_kind);
+    for (std::size_t b = 0; b < doubled.third_octave_hz.size(); ++b) {
+      EXPECT_NEAR(doubled.system_sine_db(0, 0, b), raised.system_sine_db(0, 0, b), 1e-6);
+      // The only channel that plays: all of them are never louder than it is.
+      EXPECT_NEAR(doubled.system_music_db(0, 0, b), doubled.music_db(0, 0, 0, b), 1e-6) << gain_db;
+    }
+  }
+}
+
+// Half of left minus right, of both alike, is nothing.
+TEST(Loudest, WhatIsSilentHoldsNothingDown) {
+  const LimitReport alone = loudest_of_two("signal: mono", "mute: yes"),
+                    beside = loudest_of_two("signal: mono", "signal: side, gain: 12 dB");
+  EXPECT_GT(alone.system_music_a_db(0, 0), 60);
+  EXPECT_NEAR(beside.system_music_a_db(0, 0), alone.system_music_a_db(0, 0), 1e-6);
+  EXPECT_EQ(beside.system_music_channel, alone.system_music_channel);
+  for (std::size_t b = 0; b < alone.third_octave_hz.size(); ++b)
+    EXPECT_NEAR(beside.system_sine_db(0, 0, b), alone.system_sine_db(0, 0, b), 1e-6);
 }
 
 TEST(Loudest, AWeakBatteryLimitsToWhatItsProtectionLetsPass) {

@@ -153,6 +153,22 @@ TEST_F(WriteResults, ThePlanAndItsLimitsKeepTheirPlaces) {
   EXPECT_EQ(stored.at("/limits/system_music_channel").numbers, (std::vector<double>{6, 6}));
 }
 
+TEST_F(WriteResults, AProcessorAloneFeedsToo) {
+  Results results = synthetic::hatchback(24);
+  results.system = {};
+  results.system.feed.resize(results.channel.size());
+  EXPECT_FALSE(written(results).contains("/system/feed_processor_output"));
+  std::vector<double> outputs;
+  for (FeedRow& row : results.system.feed) {
+    row.processor_output = static_cast<int>(outputs.size()) + 3;
+    outputs.push_back(row.processor_output);
+  }
+  const auto stored = written(results);
+  EXPECT_EQ(stored.at("/system/feed_processor_output").numbers, outputs);
+  EXPECT_EQ(stored.at("/system/feed_amplifier").numbers, std::vector<double>(outputs.size(), -1.0));
+  EXPECT_FALSE(stored.contains("/amplifier"));
+}
+
 TEST_F(WriteResults, RootSaysWhatTheFileIs) {
   const Results results = synthetic::hatchback(24);
   written(results);

@@ -130,6 +130,39 @@ TEST(Presets, ReplaceChannelsAndGroups) {
   EXPECT_EQ(named(scene.presets, "by_group").listen, (std::vector<double>{0, 2}));
 }
 
+// Steps and rates are those of the models given in place.
+TEST(Processing, FiltersRunAtTheProcessorsRate) {
+  const std::string channels = four_drivers + "channels: {one: {drives: [a]}}\n";
+  auto rate_hz = [&](const std::string& rest) {
+    return scene_of(channels + rest).computation.sample_rate_hz;
+  };
+  EXPECT_EQ(rate_hz(""), 48000) << "where no processor is named";
+  EXPECT_EQ(rate_hz("processor: {model: {inputs: 2, outputs: 4}}\n"), 48000)
+      << "where its model does not say";
+  EXPECT_EQ(rate_hz("processor: {model: {inputs: 2, outputs: 4, sample_rate: 44.1 kHz}}\n"), 44100);
+  EXPECT_EQ(rate_hz("processor: {model: eight_output}\n"), 96000) << "models/processors/eight_output.yaml";
+}
+
+TEST(Processing, DelaysStandInTheProcessorsSteps) {
+  const std::string channels = four_drivers +
+                               "channels:\n"
+                               "  one: {drives: [a], delay: 1.04 ms}\n"
+                               "  two: {drives: [b], delay: 0.3 ms}\n"
+                               "groups: {both: {members: [one, two], delay: 0.5 ms}}\n"
+                               "presets: {late: {channels: {one: {delay: 2.21 ms}}}}\n";
+  const Scene free = scene_of(channels);
+  EXPECT_NEAR(settings(free, "as_drawn", "one").delay_s, 1.54e-3, 1e-15);
+  const Scene stepped =
+      scene_of(channels + "processor: {model: {inputs: 2, outputs: 4, delay_step: 0.1 ms}}\n");
+  EXPECT_NEAR(settings(stepped, "as_drawn", "one").delay_s, 1.5e-3, 1e-15);
+  EXPECT_NEAR(settings(stepped, "as_drawn", "two").delay_s, 0.8e-3, 1e-15);
+  EXPECT_NEAR(settings(stepped, "late", "one").delay_s, 2.7e-3, 1e-15);
+  std::vector<std::string> notes = free.notes;
+  notes.emplace_back(
+      "one: delay 1.540 ms becomes 1.500 ms, 2.710 ms becomes 2.700 ms: the processor's steps are 0.1 ms");
+  EXPECT_EQ(stepped.notes, notes) << "what was done besides, and nothing of a delay that is set as asked";
+}
+
 // Two 4 ohm coils: 2 ohm in parallel, 8 ohm in series, 4 ohm with one alone (common practice, no source). Re
 // scales as the coils do.
 TEST(Wiring, CoilsAreJoinedByTheChannelOrItsGroup) {

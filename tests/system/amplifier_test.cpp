@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <stdexcept>
 
@@ -39,6 +40,52 @@ TEST(Amplifier, FollowsItsLoadLineBetweenAndBeyond) {
   const OutputReach low = output_reach(amplifier, false, 1, 14.4);
   EXPECT_EQ(low.limit, OutputLimit::current);
   EXPECT_NEAR(low.voltage_v, std::sqrt(70.0), 1e-9);
+}
+
+TEST(Amplifier, TwoRatingsOfOneCurrentAreItsCurrentLimit) {
+  // 100 W into 4 ohm and 50 W into 2 ohm are 5 A both (Ohm's law).
+  Amplifier amplifier = four_channels();
+  amplifier.ratings = {{4, 100}, {2, 50}};
+  EXPECT_EQ(rating_error(amplifier.ratings), "");
+  for (double supply_v : {14.4, 12.1}) {
+    const double lift = supply_v / 14.4;
+    // No slope to go on with: the voltage of the first.
+    EXPECT_NEAR(output_reach(amplifier, false, 8, supply_v).voltage_v, 20 * lift, 1e-9);
+    EXPECT_EQ(output_reach(amplifier, false, 8, supply_v).limit, OutputLimit::voltage);
+    for (double load_ohm : {3.0, 2.5, 2.0, 1.0}) {
+      const OutputReach reach = output_reach(amplifier, false, load_ohm, supply_v);
+      EXPECT_NEAR(reach.voltage_v, std::min(20 * lift, 5 * load_ohm), 1e-9) << load_ohm;
+    }
+    EXPECT_EQ(output_reach(amplifier, false, 3, supply_v).limit, OutputLimit::current);
+  }
+  // With 50 W into 8 ohm in front, 20 V hold down to 4 ohm.
+  amplifier.ratings = {{8, 50}, {4, 100}, {2, 50}};
+  EXPECT_NEAR(output_reach(amplifier, false, 6, 14.4).voltage_v, 20, 1e-9);
+  EXPECT_NEAR(output_reach(amplifier, false, 3, 14.4).voltage_v, 15, 1e-9);
+  EXPECT_NEAR(output_reach(amplifier, false, 1.5, 14.4).voltage_v, 7.5, 1e-9);
+}
+
+TEST(Amplifier, RatingsCloseTogetherReachNoFurtherThanTheirCurrent) {
+  // 20.0 V and 20.2 V, 5.00 A and 5.06 A: a rise within what data sheets round by.
+  Amplifier amplifier = four_channels();
+  amplifier.ratings = {{4, 100}, {3.99, 102}};
+  ASSERT_EQ(rating_error(amplifier.ratings), "");
+  for (double load_ohm : {4.0, 3.0, 2.0, 0.5}) {
+    const double voltage_v = output_reach(amplifier, false, load_ohm, 14.4).voltage_v;
+    EXPECT_GT(voltage_v, 0.99 * 5 * load_ohm) << load_ohm;
+    EXPECT_LT(voltage_v, 1.02 * 5 * load_ohm) << load_ohm;
+  }
+}
+
+TEST(Amplifier, ALimitOfPowerIsNoSourceResistance) {
+  // 600 W into 4 ohm and into 2 ohm alike: 48.99 V and 34.64 V. A supply that holds one power gives no 84 V
+  // without load: 1.2 times the first (common practice, no source).
+  Amplifier amplifier = four_channels();
+  amplifier.ratings = {{4, 600}, {2, 600}};
+  const double first_v = std::sqrt(2400.0);
+  EXPECT_NEAR(output_reach(amplifier, false, 1e6, 14.4).voltage_v, 1.2 * first_v, 1e-3);
+  EXPECT_NEAR(power_into_w(amplifier, false, 4, 14.4), 600, 1e-9);
+  EXPECT_NEAR(power_into_w(amplifier, false, 2, 14.4), 600, 1e-9);
 }
 
 TEST(Amplifier, VoltageMovesWithTheSupplyUnlessRegulated) {

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "summary.h"
+#include "system/channel_assignment.h"
 #include "terminal.h"
 
 namespace cabinfield::command {
@@ -48,7 +49,7 @@ std::string outputs(const Scene& scene, const SystemReport& report) {
                fmt::format("{:.0f} Hz", row.load_hz),
                row.amplifier < 0 ? "-" : fmt::format("{:.0f} W", row.power_w),
                fmt::format("{:.0f} W", row.wanted_w),
-               row.amplifier < 0 ? "missing"
+               row.amplifier < 0 ? report.amplifier.size() > most_assigned_units ? "open" : "missing"
                : row.proposed    ? "proposed"
                                  : ""});
   }

@@ -29,39 +29,38 @@ Taken taken_outputs(const Scene& scene) {
   return taken;
 }
 
-/// Lowest free outputs of a unit, a pair side by side where one is bridged (1 and 2, 3 and 4, …) if there is
-/// one.
-std::vector<int> free_outputs(const std::map<int, std::vector<int>>& taken, int channels, bool pair) {
-  std::vector<int> free;
-  for (int output = 1; output <= channels; ++output)
-    if (!taken.contains(output)) free.push_back(output);
-  if (!pair) return free.empty() ? free : std::vector<int>{free.front()};
-  for (std::size_t i = 0; i + 1 < free.size(); ++i)
-    if (free[i] % 2 == 1 && free[i + 1] == free[i] + 1) return {free[i], free[i + 1]};
-  return free.size() < 2 ? std::vector<int>{} : std::vector<int>{free[0], free[1]};
-}
-
 double output_power_w(const ChannelLoad& load, const Amplifier& amplifier, bool bridged) {
   if (load.load_ohm.empty() || (bridged ? amplifier.bridged : amplifier.ratings).empty()) return 0;
   if (!drives(amplifier, bridged, load.least.modulus_ohm)) return 0;
   return greatest_power_w(load, amplifier, bridged, 13.8);
 }
 
-void propose(const Scene& scene, const std::vector<ChannelLoad>& loads, Taken& taken, SystemReport& report) {
+/// Whether there are so many units that outputs left open stay so.
+bool too_many_units(const Scene& scene) { return scene.system.amplifiers.size() > most_assigned_units; }
+
+void propose(const Scene& scene, const std::vector<ChannelLoad>& loads, const Taken& taken,
+             SystemReport& report) {
   std::vector<int> open;
   for (std::size_t c = 0; c < scene.system.feeds.size(); ++c)
     if (report.feed[c].output == 0) open.push_back(static_cast<int>(c));
   if (open.empty() || scene.system.amplifiers.empty()) return;
+  if (too_many_units(scene)) {
+    for (int c : open) report.feed[c].proposed = true, report.feed[c].amplifier = -1;
+    return;
+  }
   std::vector<OutputWish> wishes;
   for (int c : open)
     wishes.push_back({scene.channels[c].name, loads[c].least.modulus_ohm, loads[c].wanted_w});
   std::vector<OutputOffer> offers;
+  std::vector<FreeOutputs> free;
   for (std::size_t u = 0; u < scene.system.amplifiers.size(); ++u) {
     const Amplifier& amplifier = scene.system.amplifiers[u].amplifier;
     OutputOffer offer;
     offer.name = scene.system.amplifiers[u].name;
-    offer.outputs = std::max(0, amplifier.channels - static_cast<int>(taken[u].size()));
-    offer.bridges = !amplifier.bridged.empty();
+    free.emplace_back(amplifier.channels, !amplifier.bridged.empty());
+    for (const auto& [output, whose] : taken[u]) free.back().take(output);
+    offer.outputs = free.back().count();
+    offer.pairs = free.back().pairs();
     for (int c : open) {
       const int wished = scene.system.feeds[c].amplifier;
       const bool may = wished < 0 || wished == static_cast<int>(u);
@@ -70,7 +69,6 @@ void propose(const Scene& scene, const std::vector<ChannelLoad>& loads, Taken& t
     }
     offers.push_back(std::move(offer));
   }
-  if (offers.size() > 12) return;
   const Assignment found = propose_assignment(wishes, offers);
   for (std::size_t w = 0; w < open.size(); ++w) {
     FeedRow& row = report.feed[open[w]];
@@ -80,13 +78,14 @@ void propose(const Scene& scene, const std::vector<ChannelLoad>& loads, Taken& t
       row.amplifier = -1;
       continue;
     }
-    auto& used = taken[static_cast<std::size_t>(choice.unit)];
-    const Amplifier& amplifier = scene.system.amplifiers[choice.unit].amplifier;
-    const std::vector<int> outputs = free_outputs(used, amplifier.channels, choice.bridged);
+    const int pairs_to_come = static_cast<int>(
+        std::count_if(found.choice.begin() + static_cast<std::ptrdiff_t>(w) + 1, found.choice.end(),
+                      [&](const OutputChoice& later) { return later.unit == choice.unit && later.bridged; }));
+    FreeOutputs& left = free[static_cast<std::size_t>(choice.unit)];
     row.amplifier = choice.unit;
-    row.output = outputs.front();
-    row.bridged_with = choice.bridged ? outputs.back() : 0;
-    for (int output : outputs) used[output].push_back(open[w]);
+    row.output = choice.bridged ? left.next_pair() : left.next(pairs_to_come);
+    row.bridged_with = choice.bridged ? row.output + 1 : 0;
+    for (int output : {row.output, row.bridged_with}) left.take(output);
   }
 }
 
@@ -105,7 +104,9 @@ void propose_processor(const Scene& scene, SystemReport& report) {
 }
 
 std::string reason(const Scene& scene, const ChannelLoad& load, const FeedRow& row) {
-  if (row.amplifier < 0) return "no output is left that drives it";
+  if (row.amplifier < 0)
+    return too_many_units(scene) ? fmt::format("left open among more than {} units", most_assigned_units)
+                                 : "no output is left that drives it";
   const PlannedAmplifier& unit = scene.system.amplifiers[row.amplifier];
   const bool bridged = row.bridged_with > 0;
   const double enough = row.power_w / std::max(load.wanted_w, 1e-9);
@@ -119,10 +120,13 @@ std::string reason(const Scene& scene, const ChannelLoad& load, const FeedRow& r
 
 void judge_amplifiers(const Scene& scene, const Taken& named, const SystemReport& report,
                       std::vector<Check>& checks) {
+  std::vector<std::string> unnamed;
   for (std::size_t c = 0; c < report.feed.size(); ++c) {
     const FeedRow& row = report.feed[c];
     const std::string& name = scene.channels[c].name;
-    if (row.amplifier < 0) {
+    if (row.proposed && too_many_units(scene)) {
+      unnamed.push_back(name);
+    } else if (row.amplifier < 0) {
       checks.push_back(
           value_check("amplifier output", name, false, none, "",
                       fmt::format("{}: no amplifier output is left for it that drives its load: another "
@@ -134,6 +138,14 @@ void judge_amplifiers(const Scene& scene, const Taken& named, const SystemReport
                       fmt::format("{}: left open; {} channel {} would do (--propose)", name,
                                   report.amplifier[static_cast<std::size_t>(row.amplifier)], row.output)));
     }
+  }
+  if (!unnamed.empty()) {
+    Check check = value_check("caution", "outputs", true, none, "",
+                              fmt::format("outputs: more than {} units, for which none is proposed: name the "
+                                          "outputs yourself, of {}",
+                                          most_assigned_units, fmt::join(unnamed, ", ")));
+    check.outcome = "caution";
+    checks.push_back(std::move(check));
   }
   for (std::size_t u = 0; u < named.size(); ++u) {
     const int channels = scene.system.amplifiers[u].amplifier.channels;
@@ -159,17 +171,6 @@ void judge_amplifiers(const Scene& scene, const Taken& named, const SystemReport
   }
 }
 
-bool alike(const ChannelSettings& one, const ChannelSettings& other) {
-  auto crossover = [](const std::optional<Crossover>& a, const std::optional<Crossover>& b) {
-    return a.has_value() == b.has_value() &&
-           (!a || (a->family == b->family && a->order == b->order && a->frequency_hz == b->frequency_hz));
-  };
-  return one.signal.left == other.signal.left && one.signal.right == other.signal.right &&
-         crossover(one.highpass, other.highpass) && crossover(one.lowpass, other.lowpass) &&
-         one.gain_db == other.gain_db && one.delay_s == other.delay_s && one.inverted == other.inverted &&
-         one.mute == other.mute && one.equaliser.size() == other.equaliser.size();
-}
-
 void judge_processor(const Scene& scene, const SystemReport& report, std::vector<Check>& checks) {
   if (!scene.system.processor) return;
   std::map<int, std::vector<std::size_t>> by_output;
@@ -185,7 +186,7 @@ void judge_processor(const Scene& scene, const SystemReport& report, std::vector
   for (const auto& [output, channels] : by_output)
     for (std::size_t i = 1; i < channels.size(); ++i)
       for (const Preset& preset : scene.presets) {
-        if (alike(preset.channels[channels[0]], preset.channels[channels[i]])) continue;
+        if (preset.channels[channels[0]] == preset.channels[channels[i]]) continue;
         checks.push_back(value_check("processor output", scene.channels[channels[i]].name, false, none, "",
                                      fmt::format("{} and {} share processor output {} and are set apart in "
                                                  "preset {}: what shares an output is set "
@@ -218,8 +219,7 @@ void judge_channels(const Scene& scene, const std::vector<ChannelLoad>& loads, S
     report.feed.push_back(row);
   }
   const Taken named = taken_outputs(scene);
-  Taken taken = named;
-  propose(scene, loads, taken, report);
+  propose(scene, loads, named, report);
   propose_processor(scene, report);
   for (std::size_t c = 0; c < report.feed.size(); ++c) {
     FeedRow& row = report.feed[c];

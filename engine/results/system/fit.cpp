@@ -16,8 +16,8 @@ namespace {
 constexpr double glass_clear_m = 0.005, pole_clear_m = 0.010, grille_clear_m = 0.005;
 /// Rings of board under a driver (common practice, no source).
 constexpr double usual_spacer_m[] = {0.012, 0.019};
-/// Under this much room a plan is worth a second look (common practice, no source).
-constexpr double tight_m = 0.005, tight_m3 = 0.0005;
+/// Under this much volume a box is worth a second look (common practice, no source).
+constexpr double tight_m3 = 0.0005;
 /// Wall of a port's tube (common practice, no source).
 constexpr double port_wall_m = 0.003;
 

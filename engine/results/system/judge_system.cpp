@@ -10,13 +10,13 @@ constexpr double rounding_m = 1e-9;
 
 }  // namespace
 
-Check length_check(std::string rule, std::string subject, double margin_m, double tight_m,
+Check length_check(std::string rule, std::string subject, double margin_m, double least_m,
                    std::string words) {
   Check check;
   check.rule = std::move(rule);
   check.subject = std::move(subject);
   check.margin_m = margin_m;
-  check.outcome = margin_m < -rounding_m ? "violated" : margin_m < tight_m - rounding_m ? "caution" : "met";
+  check.outcome = margin_m < -rounding_m ? "violated" : margin_m < least_m - rounding_m ? "caution" : "met";
   check.words = std::move(words);
   return check;
 }

@@ -43,8 +43,12 @@ void judge_load_space(const Scene& scene, SystemReport& report, std::vector<Chec
 /// Never a violation; each once, next to what it concerns.
 void add_cautions(const Scene& scene, std::vector<Check>& checks);
 
-/// A rule whose margin is a length: violated below 0, a caution below `tight_m`.
-Check length_check(std::string rule, std::string subject, double margin_m, double tight_m, std::string words);
+/// Under this much room a plan is worth a second look: two hand measurements agree no better (common
+/// practice, no source).
+inline constexpr double tight_m = 0.005;
+
+/// A rule whose margin is a length: violated below 0, a caution below `least_m`.
+Check length_check(std::string rule, std::string subject, double margin_m, double least_m, std::string words);
 /// A rule with another margin, or none (NaN, "").
 Check value_check(std::string rule, std::string subject, bool holds, double margin, std::string unit,
                   std::string words);

@@ -182,8 +182,11 @@ struct PresetLoudest {
     LimitVoltages sine = limited[c].sine, music = limited[c].music;
     const auto signal = static_cast<std::size_t>(LimitKind::signal);
     const bool amplified = report_amplified(c);
+    // Its mix may ask for more than full scale, or never come to it.
+    const SignalMix& mix = scene.presets[p].channels[c].signal;
+    const double full_v = limited[c].full_scale_v * (std::abs(mix.left) + std::abs(mix.right));
     for (std::size_t f = 0; f < frequency.size() && amplified; ++f)
-      sine[signal][f] = music[signal][f] = std::max(limited[c].full_scale_v * modulus[f], 1e-30);
+      sine[signal][f] = music[signal][f] = std::max(full_v * modulus[f], 1e-30);
     const Limit heard = music_limit(music, pink, modulus, scene.system.crest_db);
     report.music_kind(p, c) = mute(c) ? 0 : static_cast<int>(heard.kind);
     const double music_v = std::isfinite(heard.voltage_v) ? heard.voltage_v : limited[c].full_scale_v;
@@ -223,8 +226,10 @@ struct PresetLoudest {
     std::vector<double> sine(frequency.size(), amplified ? 1.0 : without_end);
     for (std::size_t c = 0; c < channels; ++c) {
       if (mute(c)) continue;
+      // What a channel takes of both alike is what it is limited by: nothing holds one that stays silent.
+      const double share = std::abs(signal_share(scene.presets[p].channels[c].signal, 2));
       std::vector<double> modulus;
-      for (const Complex& value : gain[c]) modulus.push_back(std::abs(value));
+      for (const Complex& value : gain[c]) modulus.push_back(share * std::abs(value));
       const Limit limit = music_limit(limited[c].music, pink, modulus, scene.system.crest_db);
       if (limit.voltage_v / limited[c].full_scale_v < music) {
         music = limit.voltage_v / limited[c].full_scale_v;

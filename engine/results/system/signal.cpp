@@ -62,14 +62,26 @@ void judge_signal(const Scene& scene, std::vector<Check>& checks) {
     add("still sounds", what, sounds, none,
         sounds ? fmt::format("{}: still heard after rewiring", what)
                : fmt::format("{}: no longer heard after rewiring: keep their way to a loudspeaker", what));
+  // The delays stand in whole steps, and the longest one need not.
+  const double longest_s = processor.longest_delay_s * (1 + 1e-9) + processor.delay_step_s / 2;
   if (processor.longest_delay_s > 0)
     for (const Preset& preset : scene.presets)
       for (std::size_t c = 0; c < preset.channels.size(); ++c)
-        if (preset.channels[c].delay_s > processor.longest_delay_s * (1 + 1e-9))
+        if (preset.channels[c].delay_s > longest_s)
           add("longest delay", scene.channels[c].name, false, none,
               fmt::format("{}: preset {} asks for {:.2f} ms, the processor ends at {:.2f} ms",
                           scene.channels[c].name, preset.name, preset.channels[c].delay_s * 1000,
                           processor.longest_delay_s * 1000));
+  if (processor.bands)
+    for (std::size_t c = 0; c < scene.channels.size(); ++c)
+      for (const Preset& preset : scene.presets) {
+        const int bands = static_cast<int>(preset.channels[c].equaliser.size());
+        if (bands <= *processor.bands) continue;
+        add("equaliser bands", scene.channels[c].name, false, none,
+            fmt::format("{}: preset {} has {} equaliser bands, the processor {} a channel",
+                        scene.channels[c].name, preset.name, bands, *processor.bands));
+        break;
+      }
 }
 
 }  // namespace cabinfield

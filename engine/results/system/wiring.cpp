@@ -64,8 +64,10 @@ void judge_wiring(const Scene& scene, const std::vector<ChannelLoad>& loads, Sys
         report.amplifier[static_cast<std::size_t>(feed.amplifier)], least,
         bridged ? amplifier->least_bridged_ohm : amplifier->least_load_ohm, bridged ? ", bridged" : "");
     if (!holds)
-      words += best >= 0 && report.wiring.size() > first ? fmt::format("; {} would do", best_words)
-                                                         : "; no way to join its coils would do";
+      words += best >= 0 ? fmt::format("; {} would do", best_words)
+               : report.wiring.size() > first
+                   ? "; no way to join its coils would do"
+                   : "; its drivers are not alike: no other way to join them was tried";
     checks.push_back(value_check("load", scene.channels[c].name, holds, load - least, "ohm", words));
   }
 }
