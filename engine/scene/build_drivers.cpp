@@ -232,6 +232,7 @@ struct Steps {
       check_known("box", {choice.box, choice.at("box")}, spec, "boxes", spec.boxes, faults);
       const int found = position_of(spec.boxes, choice.box);
       if (found < 0) return;
+      driver.box = choice.box;
       const SharedBoxSpec& box = spec.boxes[found].value;
       if (box.sealed_m3) driver.loading = SealedBox{*box.sealed_m3, box.qa};
       if (box.vented)
