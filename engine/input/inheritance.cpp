@@ -3,8 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <functional>
 #include <map>
+#include <variant>
 
 #include "base/quoted.h"
 #include "input/scene_keys.h"
@@ -188,6 +190,30 @@ void resolve_inheritance(SceneSpec& scene, Faults& faults) {
 
 namespace {
 
+/// The names of the scene's own models, each with the others of its kind; one that could not be read may be
+/// of any, and has had its faults.
+void name_own_models(SceneSpec& scene) {
+  // In the order of ModelSpec.
+  const std::array<std::vector<std::string>*, std::variant_size_v<ModelSpec>> lists{
+      &scene.library_models,    &scene.library_amplifiers, &scene.library_processors,
+      &scene.library_batteries, &scene.library_materials,  &scene.library_fillings};
+  for (const Named<ModelSpec>& own : scene.models)
+    for (std::size_t kind = 0; kind < lists.size(); ++kind)
+      if ((own.broken || own.value.index() == kind) &&
+          std::find(lists[kind]->begin(), lists[kind]->end(), own.name) == lists[kind]->end())
+        lists[kind]->push_back(own.name);
+}
+
+/// The scene's own model of that name and kind, else what `in_library` finds.
+template <typename Spec, typename InLibrary>
+std::optional<Spec> model_called(const SceneSpec& scene, const std::string& name,
+                                 const InLibrary& in_library) {
+  if (const Spec* own = build::own_model<Spec>(scene, name)) return *own;
+  const int at = build::position_of(scene.models, name);
+  if (at >= 0 && scene.models[static_cast<std::size_t>(at)].broken) return std::nullopt;
+  return in_library();
+}
+
 /// A model by name becomes the model itself, which keeps the name; one that is not there stays a name.
 template <typename Spec>
 void take_model(std::optional<std::variant<std::string, Spec>>& choice, std::optional<Spec> found) {
@@ -197,19 +223,21 @@ void take_model(std::optional<std::variant<std::string, Spec>>& choice, std::opt
 }
 
 void resolve_system_models(SceneSpec& scene, const ModelLibrary& library, Faults& faults) {
-  scene.library_amplifiers = library.names("amplifiers");
-  scene.library_processors = library.names("processors");
-  scene.library_batteries = library.names("batteries");
   for (auto& amplifier : scene.amplifiers)
     if (auto& choice = amplifier.value.model; choice && std::holds_alternative<std::string>(*choice))
-      take_model(choice, library.amplifier(std::get<std::string>(*choice), faults));
+      take_model(choice, model_called<AmplifierModelSpec>(scene, std::get<std::string>(*choice), [&] {
+                   return library.amplifier(std::get<std::string>(*choice), faults);
+                 }));
   if (scene.processor)
     if (auto& choice = scene.processor->model; choice && std::holds_alternative<std::string>(*choice))
-      take_model(choice, library.processor(std::get<std::string>(*choice), faults));
+      take_model(choice, model_called<ProcessorModelSpec>(scene, std::get<std::string>(*choice), [&] {
+                   return library.processor(std::get<std::string>(*choice), faults);
+                 }));
   if (!scene.supply) return;
   for (auto& battery : scene.supply->batteries)
     if (!battery.value.model.empty())
-      if (auto found = library.battery(battery.value.model, faults)) {
+      if (auto found = model_called<BatterySpec>(
+              scene, battery.value.model, [&] { return library.battery(battery.value.model, faults); })) {
         for (const char* head : {"cabinfield_model", "name", "note"}) found->keys.erase(head);
         battery_keys().fill(battery.value, *found);
         // All of it stands here now: the resolved scene needs no library.
@@ -224,19 +252,23 @@ void resolve_models(SceneSpec& scene, const ModelLibrary& library, Faults& fault
   scene.library_materials = library.names("materials");
   scene.library_fillings = library.names("fillings");
   scene.library_models = library.names("drivers");
+  scene.library_amplifiers = library.names("amplifiers");
+  scene.library_processors = library.names("processors");
+  scene.library_batteries = library.names("batteries");
+  name_own_models(scene);
   resolve_system_models(scene, library, faults);
   auto need_material = [&](const std::optional<MaterialChoice>& choice, const Place& place) {
     if (!choice || !std::holds_alternative<std::string>(*choice)) return;
     const std::string& name = std::get<std::string>(*choice);
     if (name == "rigid" || name == "air" || build::position_of(scene.materials, name) >= 0) return;
-    if (auto found = library.material(name, faults))
+    if (auto found = model_called<MaterialSpec>(scene, name, [&] { return library.material(name, faults); }))
       scene.materials.push_back({name, place, std::move(*found)});
   };
   auto need_filling = [&](const std::optional<FillingChoice>& choice, const Place& place) {
     if (!choice || !std::holds_alternative<std::string>(*choice)) return;
     const std::string& name = std::get<std::string>(*choice);
     if (build::position_of(scene.fillings, name) >= 0) return;
-    if (auto found = library.filling(name, faults))
+    if (auto found = model_called<FillingSpec>(scene, name, [&] { return library.filling(name, faults); }))
       scene.fillings.push_back({name, place, std::move(*found)});
   };
   auto need_of_blocks = [&](const std::vector<BlockSpec>& blocks) {
@@ -270,11 +302,18 @@ void resolve_models(SceneSpec& scene, const ModelLibrary& library, Faults& fault
       if (state.value.occupied) need_material(std::string(person_material), state.value.at("occupied"));
     }
   }
-  for (const auto& driver : scene.drivers) {
-    if (!driver.value.model || !std::holds_alternative<std::string>(*driver.value.model)) continue;
-    const std::string& name = std::get<std::string>(*driver.value.model);
-    if (build::position_of(scene.models, name) >= 0) continue;
-    if (auto found = library.driver(name, faults))
+  for (auto& driver : scene.drivers) {
+    auto& choice = driver.value.model;
+    if (!choice || !std::holds_alternative<std::string>(*choice)) continue;
+    const std::string name = std::get<std::string>(*choice);
+    const int at = build::position_of(scene.models, name);
+    if (at >= 0 && (scene.models[static_cast<std::size_t>(at)].broken ||
+                    build::own_model<DriverModelSpec>(scene, name) != nullptr))
+      continue;
+    std::optional<DriverModelSpec> found = library.driver(name, faults);
+    if (at >= 0)  // the name is that of a model of another kind here
+      take_model(choice, std::move(found));
+    else if (found)
       scene.models.push_back({name, driver.value.at("model"), std::move(*found)});
   }
 }

@@ -242,6 +242,17 @@ const Keys<FrequenciesSpec>& frequencies_keys() {
   return keys;
 }
 
+/// A voltage; the word that stands for what the amplifier gives is known, and waits.
+ValueKind<double> terminal_voltage() {
+  ValueKind<double> kind = quantity(Quantity::voltage, {0.001, 200});
+  kind.read = [read = kind.read](const Node& node, Reading& reading) -> std::optional<double> {
+    if (node.kind() != NodeKind::scalar || node.text() != "amplifier") return read(node, reading);
+    reading.fault(node.place(), "amplifier is not supported yet: give the voltage, e.g. 2.83 V");
+    return std::nullopt;
+  };
+  return kind;
+}
+
 const Keys<ComputeSpec>& compute_keys() {
   static const auto keys =
       Keys<ComputeSpec>()
@@ -253,8 +264,7 @@ const Keys<ComputeSpec>& compute_keys() {
           .add("wave_top", &ComputeSpec::wave_top_hz, quantity(Quantity::frequency, {50, 2000}),
                "up to where the wave field reaches")
           .add("image_order", &ComputeSpec::image_order, integer(0, 150), "most reflections in a row")
-          .add("terminal_voltage", &ComputeSpec::terminal_voltage_v,
-               quantity(Quantity::voltage, {0.001, 200}),
+          .add("terminal_voltage", &ComputeSpec::terminal_voltage_v, terminal_voltage(),
                "RMS at the driver terminals for a full-scale sine before channel gain")
           .add("crest_factor", &ComputeSpec::crest_db, quantity(Quantity::level, {3, 24}),
                "of music, peak over RMS; 12 dB if absent");
@@ -379,8 +389,7 @@ const Keys<SceneSpec>& scene_keys() {
           .add("materials", &Spec::materials, named(mapping(material_keys(), "material")),
                "of this scene's own")
           .add("fillings", &Spec::fillings, named(mapping(filling_keys(), "filling")), "of this scene's own")
-          .add("models", &Spec::models, named(mapping(driver_model_keys(), "model")),
-               "drivers of this scene's own")
+          .add("models", &Spec::models, named(any_model()), "of this scene's own")
           .add("cabin", &Spec::cabin, mapping(cabin_keys(), "cabin"), "")
           .add("states", &Spec::states, named(mapping(state_keys(), "state")),
                "other conditions of the same car")

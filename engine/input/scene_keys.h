@@ -50,6 +50,9 @@ const Keys<ThingSpec>& thing_keys();
 const Keys<AxlesSpec>& axles_keys();
 const Keys<VehicleSpec>& vehicle_keys();
 
+/// A model in a scene, of any kind.
+ValueKind<ModelSpec> any_model();
+
 /// Every key of scene and model files as plain text: section, key, kind and limits, help.
 std::string scene_key_reference();
 

@@ -131,14 +131,11 @@ struct Steps {
       return own;
     }
     driver.model_name = std::get<std::string>(*given.model);
-    const int found = position_of(spec.models, driver.model_name);
-    if (found >= 0) return spec.models[found].broken ? nullptr : &spec.models[found].value;
-    // A file of that name which could not be used has had its own faults.
+    if (const auto* own = own_model<DriverModelSpec>(spec, driver.model_name)) return own;
+    // One of that name which could not be used has had its own faults.
     if (std::count(spec.library_models.begin(), spec.library_models.end(), driver.model_name) > 0)
       return nullptr;
-    std::vector<std::string> known = names_of(spec.models);
-    known.insert(known.end(), spec.library_models.begin(), spec.library_models.end());
-    faults.add(given.at("model"), unknown_name("driver model", driver.model_name, known));
+    faults.add(given.at("model"), unknown_name("driver model", driver.model_name, spec.library_models));
     return nullptr;
   }
 
@@ -232,6 +229,7 @@ struct Steps {
       check_known("box", {choice.box, choice.at("box")}, spec, "boxes", spec.boxes, faults);
       const int found = position_of(spec.boxes, choice.box);
       if (found < 0) return;
+      driver.box = choice.box;
       const SharedBoxSpec& box = spec.boxes[found].value;
       if (box.sealed_m3) driver.loading = SealedBox{*box.sealed_m3, box.qa};
       if (box.vented)

@@ -122,6 +122,14 @@ int position_of(const std::vector<T>& list, const std::string& name) {
   return -1;
 }
 
+/// A model of the scene's own by its name; null where there is none of that kind, or it could not be read.
+template <typename Spec>
+const Spec* own_model(const SceneSpec& spec, const std::string& name) {
+  const int at = position_of(spec.models, name);
+  if (at < 0 || spec.models[static_cast<std::size_t>(at)].broken) return nullptr;
+  return std::get_if<Spec>(&spec.models[static_cast<std::size_t>(at)].value);
+}
+
 /// A fault where `list`, the `section` of the scene, does not hold the name. What stands there and could not
 /// be built is known all the same: it has had faults of its own, as has a section that could not be read.
 template <typename T>

@@ -47,6 +47,7 @@ struct PlacedDriver {
   /// What its published response has over the circuit: multiplies the volume velocity that the field sees.
   std::optional<MinimumPhaseGain> published;
   Loading loading;
+  std::string box;  ///< of the scene's boxes; "" where its own loading is given
   int sharing = 1;  ///< drivers in the same box
   Source source;
   std::string surface;          ///< by name, also where there is no cabin to hold it

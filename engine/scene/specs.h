@@ -385,6 +385,9 @@ struct BriefSpec : Given {
   std::vector<std::string> keep;
 };
 enum class WheelSide { left, right };
+/// A model of the scene's own, of any kind; a driver unless it says otherwise.
+using ModelSpec = std::variant<DriverModelSpec, AmplifierModelSpec, ProcessorModelSpec, BatterySpec,
+                               MaterialSpec, FillingSpec>;
 
 struct SceneSpec : Given {
   int version = 0;
@@ -395,7 +398,7 @@ struct SceneSpec : Given {
   std::optional<BriefSpec> brief;
   std::vector<Named<MaterialSpec>> materials;
   std::vector<Named<FillingSpec>> fillings;
-  std::vector<Named<DriverModelSpec>> models;
+  std::vector<Named<ModelSpec>> models;
   std::optional<CabinSpec> cabin;
   std::vector<Named<StateSpec>> states;
   std::vector<Named<SeatSpec>> seats;
@@ -413,7 +416,7 @@ struct SceneSpec : Given {
   std::optional<LoadSpaceSpec> load_space;
   std::optional<VehicleSpec> vehicle;
   ComputeSpec compute;
-  /// Not keys: what the model library holds besides, for the messages.
+  /// Not keys: the names of models, in the library and the scene's own, for the messages.
   std::vector<std::string> library_materials, library_fillings, library_models, library_amplifiers,
       library_processors, library_batteries;
 };

@@ -118,7 +118,11 @@ void draw_drivers(Scene& scene, const Doubt& doubt, std::uint64_t draw, const Ai
     });
     driver.thiele_small = drawn_parameters(driver, doubt, drawer, as_given);
     driver.level_db += drawer.value(SpreadKind::plus_minus, doubt.driver_level_db, 0);
-    driver.loading = drawn_loading(driver.loading, drawer.value(SpreadKind::relative, doubt.box_volume, 1));
+    // A box that several drivers share has one volume.
+    Drawer of_box(doubt, draw, "box", driver.box);
+    driver.loading = drawn_loading(
+        driver.loading,
+        (driver.box.empty() ? drawer : of_box).value(SpreadKind::relative, doubt.box_volume, 1));
   }
 }
 

@@ -239,6 +239,49 @@ TEST(Models, OfTheSceneComeBeforeTheLibrary) {
   EXPECT_EQ(scene.drivers[1].model_name, "own");
 }
 
+TEST(Models, OfAnyKindStandInTheScene) {
+  // Each goes by the name of a shipped one, which it takes the place of; so does the resolved scene's.
+  const std::string text = R"(cabinfield: 1
+cabin:
+  box: {length: 2 m, width: 1.4 m, height: 1.1 m}
+  materials: {all: carpet}
+  blocks: [{name: seat, profile: [[1, 0], [1, 0.4], [1.4, 0.4], [1.4, 0]], y: [-0.3, 0.3], filling: seat_foam}]
+models:
+  mine: {thiele_small: {Fs: 40 Hz, Qes: 0.5, Qms: 4, Re: 3 ohm, Sd: 100 cm2, Mms: 20 g}}
+  mono_600: {cabinfield_model: amplifier, channels: 1, ratings: [{load: 4 ohm, power: 123 W}]}
+  eight_output: {cabinfield_model: processor, inputs: 3, outputs: 7}
+  agm_70: {cabinfield_model: battery, chemistry: agm, capacity: 33 Ah}
+  carpet: {cabinfield_model: material, specific_impedance: 7}
+  seat_foam: {cabinfield_model: filling, flow_resistivity: 4321 Pa.s/m2}
+  tweeter_25: {cabinfield_model: filling, flow_resistivity: 5000 Pa.s/m2}
+seats: {driver: {head: [1.2, -0.4, 0.9]}}
+drivers:
+  a: {model: mine, position: [0.2, 0, 0.5]}
+  b: {model: tweeter_25, position: [0.2, 0.3, 0.5]}
+channels: {all: {drives: [a], amplifier: {unit: amp, channel: 1}, processor_output: 7}}
+amplifiers: {amp: {model: mono_600}}
+processor: {model: eight_output}
+supply: {batteries: {start: {model: agm_70}}, cables: [{from: start, to: amp, area: 10 mm2, length: 5 m, fuse_start: 60 A}]}
+)";
+  SceneFile file = read_scene_text(text, "f.yaml");
+  for (int again : {0, 1}) {
+    for (const Fault& fault : file.faults.faults()) ADD_FAILURE() << again << ": " << to_string(fault);
+    ASSERT_TRUE(file.scene);
+    const Scene& scene = *file.scene;
+    EXPECT_EQ(scene.drivers[0].thiele_small.Fs_hz, 40);
+    EXPECT_LT(scene.drivers[1].thiele_small.Sd_m2, 0.002) << "the library's: the scene's is no driver";
+    ASSERT_EQ(scene.system.amplifiers.size(), 1u);
+    EXPECT_EQ(scene.system.amplifiers[0].amplifier.ratings.front().power_w, 123);
+    ASSERT_TRUE(scene.system.processor);
+    EXPECT_EQ(scene.system.processor->outputs, 7);
+    ASSERT_TRUE(scene.system.supply);
+    EXPECT_EQ(scene.system.supply->batteries.front().capacity_ah, 33);
+    EXPECT_EQ(named(scene.materials, "carpet").specific_impedance, Complex(7));
+    EXPECT_EQ(named(scene.fillings, "seat_foam").flow_resistivity_pa_s_m2, 4321);
+    file = read_scene_text(file.resolved, "resolved.yaml", {});
+  }
+}
+
 // --- Half-known scenes
 // ---------------------------------------------------------------------------------------
 

@@ -354,6 +354,24 @@ TEST_F(StudyNumbers, DrawsAreTheSameForWhatVariantsHaveInCommon) {
   EXPECT_NE(a.materials.back().admittance_factor, 1);
 }
 
+TEST_F(StudyNumbers, DriversThatShareABoxDrawOneVolume) {
+  std::string text = scene_text("images", "2 kHz");
+  for (const std::string own : {"loading: {sealed: 12 L}", "loading: {sealed: 2 L}"})
+    text.replace(text.find(own), own.size(), "loading: {box: tub}");
+  const SceneFile file = read_scene_text(
+      text + "boxes: {tub: {sealed: 20 L, outside: {at: [1.8, 0, 0], size: [0.3, 0.4, 0.3]}}}\n",
+      "scene.yaml");
+  for (const Fault& fault : file.faults.faults()) ADD_FAILURE() << to_string(fault);
+  ASSERT_TRUE(file.scene);
+  CabinShelf cabins;
+  const Scene drawn = drawn_scene(*file.scene, Doubt(), 3, cabins);
+  ASSERT_EQ(drawn.drivers.size(), 3u);
+  const double volume_m3 = std::get<SealedBox>(drawn.drivers[0].loading).volume_m3;
+  EXPECT_NE(volume_m3, 0.020);
+  for (const PlacedDriver& driver : drawn.drivers)
+    EXPECT_EQ(std::get<SealedBox>(driver.loading).volume_m3, volume_m3) << driver.name;
+}
+
 TEST_F(StudyNumbers, DrawnEarsAreHeardAsIfTheCabinHadBeenSolvedForThem) {
   // The columns are made for the ears as drawn; those of a draw lie beside them, with other materials, in
   // other air. What that misses must be far below the doubt itself, some dB: 0.3 dB in any third octave.
