@@ -131,7 +131,7 @@ Run add_study(CLI::App& app) {
     if (scene->count() == 0)
       files.push_back({"--output", options->output + ".part", "--output, beside which it is kept,",
                        "where what is begun is kept"});
-    if (!files_are_apart({{"", study.path, "the study itself"}, {"", study.scene_path, "the study's scene"}},
+    if (!files_are_apart({{"", study.path, "the study or its scene itself"}, {"", study.scene_path, "the study or its scene itself"}},
                          files))
       return input_wrong;
     check_writable(options->output);
