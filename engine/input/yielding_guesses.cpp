@@ -206,6 +206,11 @@ class Yielding {
     return nullptr;
   }
 
+  /// Told of a state, though what is wrong may be a part that it shares with the others.
+  bool in_states(const Fault& fault) const {
+    return at_line(named("states", "state"), fault.place.line) != nullptr;
+  }
+
   bool mend(const Faults& found) {
     // Leaks, then drivers, keep more of the guess than what leaves a whole state out.
     const auto faults = found.sorted();
@@ -214,6 +219,7 @@ class Yielding {
     };
     return any([&](const Fault& fault) { return leak_yields(fault); }) ||
            any([&](const Fault& fault) { return driver_yields(fault, faults.size()); }) ||
+           any([&](const Fault& fault) { return !in_states(fault) && left_out(fault); }) ||
            any([&](const Fault& fault) { return left_out(fault); });
   }
 
