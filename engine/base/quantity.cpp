@@ -57,6 +57,27 @@ struct Split {
   std::string error;
 };
 
+/// What a number with a comma may mean, in quotes. Three digits behind it may be thousands or decimals, and
+/// which they are cannot be told.
+std::string without_comma(const char* begin, const char* comma, const char* end) {
+  std::string pointed(begin, end), joined(begin, comma);
+  pointed[static_cast<std::size_t>(comma - begin)] = '.';
+  constexpr int group = 3;
+  int groups = 0;
+  const char* at = comma;
+  while (end - at > group && *at == ',' && std::all_of(at + 1, at + 1 + group, is_digit)) {
+    joined.append(at + 1, group);
+    at += 1 + group;
+    ++groups;
+  }
+  const bool thousands =
+      groups > 0 && (at == end || !is_digit(*at)) && *begin != '0' && std::find(begin, comma, '.') == comma;
+  if (!thousands) return quoted(pointed);
+  joined.append(at, end);
+  return groups > 1 ? quoted(joined)
+                    : quoted(joined) + " for thousands or " + quoted(pointed) + " for decimals";
+}
+
 Split split(const std::string& text, const std::string& shown, Quantity kind) {
   Split parts;
   if (text.empty()) {
@@ -79,12 +100,10 @@ Split split(const std::string& text, const std::string& shown, Quantity kind) {
     return parts;
   }
   if (stop + 1 < end && *stop == ',' && is_digit(stop[1])) {
-    std::string pointed(start, stop);
-    pointed += "." + std::string(stop + 1, end);
     parts.error =
         shown +
         " has a comma in the number: write a decimal point and no separators between thousands, as in " +
-        quoted(pointed);
+        without_comma(begin, stop, end);
     return parts;
   }
   parts.number_text.assign(start, stop);

@@ -1,5 +1,7 @@
 #include "base/quoted.h"
 
+#include <algorithm>
+
 namespace cabinfield {
 namespace {
 
@@ -9,6 +11,23 @@ bool continues_character(char c) { return (static_cast<unsigned char>(c) & 0xC0U
 
 unsigned char byte_at(std::string_view text, std::size_t at) {
   return at < text.size() ? static_cast<unsigned char>(text[at]) : 0;
+}
+
+/// Bytes of the character that begins there, 0 where none does (RFC 3629, section 4: neither over-long forms
+/// nor surrogates nor what lies beyond U+10FFFF).
+std::size_t character_bytes(std::string_view text, std::size_t at) {
+  const unsigned char first = byte_at(text, at), second = byte_at(text, at + 1);
+  if (first < 0x80) return 1;
+  const std::size_t length = first >= 0xC2 && first <= 0xDF   ? 2
+                             : first >= 0xE0 && first <= 0xEF ? 3
+                             : first >= 0xF0 && first <= 0xF4 ? 4
+                                                              : 0;
+  if (length == 0 || at + length > text.size()) return 0;
+  for (std::size_t i = 1; i < length; ++i)
+    if (!continues_character(text[at + i])) return 0;
+  const bool wrong = (first == 0xE0 && second < 0xA0) || (first == 0xED && second >= 0xA0) ||
+                     (first == 0xF0 && second < 0x90) || (first == 0xF4 && second >= 0x90);
+  return wrong ? 0 : length;
 }
 
 std::string escaped(unsigned char code) {
@@ -37,7 +56,12 @@ std::string shortened(std::string_view text) {
   for (std::size_t i = 0; i < length; ++i) {
     const std::size_t control = control_character_bytes(text, i);
     if (control == 0) {
-      line += text[i];
+      const std::size_t character = character_bytes(text, i);
+      if (character == 0)
+        line += escaped(byte_at(text, i));
+      else
+        line += text.substr(i, character);
+      i += std::max<std::size_t>(character, 1) - 1;
       continue;
     }
     i += control - 1;

@@ -9,6 +9,8 @@ namespace {
 
 /// Planes nearer than this cannot be told apart by a tape held by one hand, m.
 constexpr double least_gap_x_m = 0.18, least_gap_z_m = 0.12;
+/// A partition over this part of the height parts the cabin in two: seats stand before it, a load behind.
+constexpr double bulkhead_part = 0.8;
 /// A corner of the side view this far from every plane gets one of its own, m.
 constexpr double far_corner_m = 0.5;
 /// A corner this little below the highest belongs to the roof, m.
@@ -62,6 +64,12 @@ FreePlanes free_planes(const CabinShape& shape, const std::vector<Vector3>& head
     }
   x.add(roof_front, "the front edge of the roof", least_gap_x_m);
   x.add(roof_rear, "the rear edge of the roof", least_gap_x_m);
+  for (const Partition& partition : shape.partitions) {
+    const Vector2 way = partition.line[1] - partition.line[0];
+    if (std::abs(way.y()) >= bulkhead_part * (top - bottom) && std::abs(way.x()) < std::abs(way.y()))
+      // Its rear end, so that all of it stretches with the room before it and stays straight.
+      x.add(std::max(partition.line[0].x(), partition.line[1].x()), partition.name, least_gap_x_m);
+  }
   for (const OutlineCorner& corner : shape.outline)
     x.add(corner.point.x(), "the corner at the foot of " + corner.surface, far_corner_m);
   x.into(result.x, result.x_name);

@@ -25,8 +25,9 @@ struct FreePlanes {
   std::size_t unknowns() const { return x.size() - 1 + z.size() - 1 + half_width.size() + 1; }
 };
 
-/// The planes of a drawn cabin: both ends, the rows of heads, both ends of the roof, corners far from all of
-/// these; floor, roof, sills, the first head. `heads`: the driver's first.
+/// The planes of a drawn cabin: both ends, the rows of heads, both ends of the roof, bulkheads (partitions
+/// over most of the height), corners far from all of these; floor, roof, sills, the first head. `heads`: the
+/// driver's first.
 FreePlanes free_planes(const CabinShape& shape, const std::vector<Vector3>& heads);
 
 /// A map of points. The origin's x and z stay where they are.

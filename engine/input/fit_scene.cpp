@@ -2,14 +2,23 @@
 
 #include <fmt/format.h>
 
+#include <array>
 #include <cmath>
 
+#include "base/quoted.h"
 #include "input/moved_text.h"
 #include "input/scene_file.h"
 #include "input/shape_file.h"
 
 namespace cabinfield {
 namespace {
+
+/// A tape beyond these parts of what is drawn cannot be meant: what `start` allows of a usual body, m beside.
+constexpr double least_part = 0.64, greatest_part = 1.5, beside_m = 0.1;
+/// Ends nearer than this are one point; tapes of the same ends differ by more than two readings by hand, m.
+constexpr double same_point_m = 0.005, same_reading_m = 0.020;
+
+std::string mm(double metres) { return fmt::format("{:.0f} mm", metres * 1000); }
 
 std::string end_words(const std::variant<std::string, Vector3>& end) {
   if (const Vector3* point = std::get_if<Vector3>(&end))
@@ -35,6 +44,74 @@ std::vector<PlaneMove> moves(const CabinWarp& warp) {
   return result;
 }
 
+std::string tape_words(const TapeSpec& tape) {
+  return fmt::format("tape from {} to {}", end_words(tape.from), end_words(tape.to));
+}
+
+/// Tapes that no body can follow.
+void check_lengths(const std::vector<TapeSpec>& given, const std::vector<TapeLine>& lines, const Scene& scene,
+                   Faults& faults) {
+  const CabinShape& shape = scene.cabin->shape();
+  const CabinWarp drawn = unmoved(free_planes(shape, heads_of(scene)));
+  std::vector<std::array<Vector3, 2>> ends;
+  for (const TapeLine& line : lines) ends.push_back(tape_ends(drawn, shape, line));
+  const auto near = [](const Vector3& one, const Vector3& other) {
+    return (one - other).norm() < same_point_m;
+  };
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    const double drawn_m = (ends[i][1] - ends[i][0]).norm(), taped_m = lines[i].length_m;
+    if (drawn_m < same_point_m) {
+      faults.add(given[i].place, tape_words(given[i]) + " runs from a point to itself");
+      continue;
+    }
+    if (taped_m < least_part * drawn_m - beside_m || taped_m > greatest_part * drawn_m + beside_m) {
+      faults.add(given[i].at("length"),
+                 fmt::format("{}: {} is taped and {} drawn, more than a body can be moved by: is the unit "
+                             "right, is the end another?",
+                             tape_words(given[i]), mm(taped_m), mm(drawn_m)));
+      continue;
+    }
+    for (std::size_t j = 0; j < i; ++j) {
+      const bool same = (near(ends[i][0], ends[j][0]) && near(ends[i][1], ends[j][1])) ||
+                        (near(ends[i][0], ends[j][1]) && near(ends[i][1], ends[j][0]));
+      if (!same || std::abs(taped_m - lines[j].length_m) <= same_reading_m) continue;
+      faults.add(given[i].at("length"),
+                 fmt::format("{}: {} is taped here and {} in line {} between the same ends: one of them is "
+                             "wrong; tape it again",
+                             tape_words(given[i]), mm(taped_m), mm(lines[j].length_m), given[j].place.line));
+      break;
+    }
+  }
+}
+
+/// What `check` would say of the moved scene, after which tape looks wrong.
+std::vector<Fault> faults_of_moved(const FittedScene& fitted, const std::vector<TapeSpec>& given,
+                                   const std::string& file, const std::vector<std::string>& model_folders) {
+  const SceneFile moved = read_scene_text(fitted.text, file, model_folders);
+  if (moved.scene) return {};
+  std::vector<Fault> result;
+  std::size_t most = 0;
+  const auto far = [](const SceneTapeFit& tape) { return std::abs(tape.taped_m - tape.drawn_m); };
+  for (std::size_t i = 0; i < fitted.tapes.size(); ++i) {
+    const SceneTapeFit& tape = fitted.tapes[i];
+    if (far(tape) > far(fitted.tapes[most])) most = i;
+    if (tape.wrong)
+      result.push_back(
+          {given[i].at("length"), fmt::format("{}: {} looks wrong, the others say about {}: tape "
+                                              "it again, or take it out",
+                                              tape_words(given[i]), mm(tape.taped_m), mm(tape.fitted_m))});
+  }
+  if (result.empty())
+    result.push_back(
+        {given[most].at("length"),
+         fmt::format("{}: {} looks wrong, it moves the body most, from {} as drawn: tape it again",
+                     tape_words(given[most]), mm(fitted.tapes[most].taped_m),
+                     mm(fitted.tapes[most].drawn_m))});
+  for (const Fault& fault : moved.faults.sorted())
+    result.push_back({fault.place, "moved to its tapes: " + fault.message});
+  return result;
+}
+
 }  // namespace
 
 std::optional<FittedScene> fit_scene(const std::string& text, const std::string& file, Faults& faults,
@@ -46,18 +123,27 @@ std::optional<FittedScene> fit_scene(const std::string& text, const std::string&
   const bool sound = read.spec->sound("tape");
   SceneSpec untaped = *read.spec;
   untaped.tape.clear();
-  const std::optional<Scene> scene = build_scene(untaped, faults);
-  if (!scene || !sound) return std::nullopt;
+  // A tape that cannot be read keeps nobody from what else is wrong.
+  Faults of_building;
+  const std::optional<Scene> scene = build_scene(untaped, of_building);
+  for (const Fault& fault : of_building.faults()) faults.add(fault.place, fault.message);
+  for (const Fault& fault : of_building.warnings()) faults.warn(fault.place, fault.message);
+  if (!scene) return std::nullopt;
   if (!scene->cabin || scene->cabin->shape().box)
     faults.add({file, 0, 0},
                "--fit-shape: the scene has no side view to move: give cabin a profile and sides");
   if (scene->seats.empty()) faults.add({file, 0, 0}, "--fit-shape: the scene has no seats");
   if (given.empty()) faults.add({file, 0, 0}, "--fit-shape: the scene has no tape: to agree with");
-  if (faults.any()) return std::nullopt;
+  if (!scene->cabin || scene->cabin->shape().box || scene->seats.empty() || given.empty())
+    return std::nullopt;
 
   std::vector<TapeLine> lines;
   for (const TapeSpec& tape : given) {
     TapeLine line;
+    if (!tape.sound()) {  // said already; the others are looked at all the same
+      lines.push_back(line);
+      continue;
+    }
     for (const bool at_from : {true, false}) {
       const auto& end = at_from ? tape.from : tape.to;
       std::optional<TapeEnd> found = tape_end(end, untaped, *scene);
@@ -66,15 +152,17 @@ std::optional<FittedScene> fit_scene(const std::string& text, const std::string&
       if (!found)
         faults.add(
             tape.at(at_from ? "from" : "to"),
-            fmt::format("tape: '{}' is not in the scene; expected seats.NAME, drivers.NAME, marks.NAME or a "
+            fmt::format("tape: {} is not in the scene; expected seats.NAME, drivers.NAME, marks.NAME or a "
                         "point",
-                        end_words(end)));
+                        cabinfield::quoted(end_words(end))));
       else
         (at_from ? line.from : line.to) = *found;
     }
     line.length_m = tape.length_m;
     lines.push_back(line);
   }
+  if (faults.any() || !sound) return std::nullopt;
+  check_lengths(given, lines, *scene, faults);
   if (faults.any()) return std::nullopt;
 
   const CabinShape& shape = scene->cabin->shape();
@@ -92,6 +180,7 @@ std::optional<FittedScene> fit_scene(const std::string& text, const std::string&
   }
   result.moves = moves(fit.warp);
   result.text = moved_text(text, read.root, fit.warp, {read.length_unit_m, false});
+  result.unsound = faults_of_moved(result, given, file, model_folders);
   return result;
 }
 

@@ -29,10 +29,13 @@ struct FittedScene {
   std::vector<PlaneMove> moves;
   std::string text;  ///< the file with its positions moved
   std::size_t unknowns = 0;
+  /// Why the moved file is no scene to write: what `check` would draw, and which tape looks wrong.
+  std::vector<Fault> unsound;
 };
 
 /// Empty after a fault: whatever the scene itself draws (its tapes apart), no cabin with a side view, no
-/// seats, no tapes.
+/// seats, no tapes; a tape from a point to itself, one that cannot be meant, two of the same ends that
+/// differ.
 std::optional<FittedScene> fit_scene(
     const std::string& text, const std::string& file, Faults& faults,
     const std::vector<std::string>& model_folders = standard_model_folders());

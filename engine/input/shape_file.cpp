@@ -126,6 +126,7 @@ std::optional<Shape> read_shape(const std::string& key, const std::vector<std::s
     shape.spec = shape_keys().read(root, reading);
     if (faults.any()) return std::nullopt;
     shape.scene_text = cut_out(text, shape.spec.scene_line);
+    shape.file = file;
     shape.scene_file = file + " (its scene)";
     return shape;
   }

@@ -44,6 +44,7 @@ struct Shape {
   std::string key;  ///< "hatchback"
   ShapeSpec spec;
   std::string scene_text;  ///< as a scene file of its own
+  std::string file;        ///< it was read from
   std::string scene_file;  ///< what messages call it
 };
 

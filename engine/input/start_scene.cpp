@@ -11,6 +11,7 @@
 #include "input/moved_text.h"
 #include "input/scene_file.h"
 #include "input/start_drivers.h"
+#include "input/yielding_guesses.h"
 #include "scene/build_steps.h"
 #include "scene/mirrored.h"
 
@@ -96,9 +97,9 @@ std::vector<TakenTape> read_tapes(const std::string& file, const Shape& shape, F
   for (const Entry& entry : root.entries()) {
     if (std::find(known.begin(), known.end(), entry.key) == known.end()) {
       const std::string hint = nearest_name_hint(entry.key, known);
-      faults.add(entry.key_place,
-                 fmt::format("a {} has no tape {}{} known: {}", shape.key, cabinfield::quoted(entry.key),
-                             hint.empty() ? ";" : hint, joined_by_commas(known)));
+      faults.add(entry.key_place, fmt::format("the shape {} has no tape {}{} known: {}", shape.key,
+                                              cabinfield::quoted(entry.key), hint.empty() ? ";" : hint,
+                                              joined_by_commas(known)));
       continue;
     }
     if (entry.value.kind() == NodeKind::null) continue;  // not taken
@@ -135,7 +136,7 @@ void check_tapes(const Shape& shape, const std::vector<TakenTape>& taken, Faults
       const double least = known.value.usual_m[0], greatest = known.value.usual_m[1];
       if (tape.length_m >= least && tape.length_m <= greatest) continue;
       const std::string words =
-          fmt::format("{}: {} is taped, usual in a {} are {} to {}", asked(shape, tape.name),
+          fmt::format("{}: {} is taped, usual for the shape {} are {} to {}", asked(shape, tape.name),
                       mm(tape.length_m), shape.key, mm(least), mm(greatest));
       if (tape.length_m < least_share * least || tape.length_m > greatest_share * greatest)
         faults.add(tape.place, words + ": is the unit right, is it another shape?");
@@ -294,14 +295,16 @@ std::optional<Started> start_scene(const Shape& shape, const StartWish& wish,
   head += "# scenes/README.md explains every section.\n";
   text = head + text;
 
-  const SceneFile file = read_scene_text(text, "started scene", model_folders);
+  const YieldedScene yielded = with_yielding_guesses(text, model_folders);
+  const SceneFile file = read_scene_text(yielded.text, "started scene", model_folders);
   if (!file.scene) {
     // The body stands, but something in it no longer does: that too is lengths that do not go together.
-    for (const Fault& fault : file.faults.faults())
+    for (const Fault& fault : yielded.faults.faults())
       faults.add({}, "these lengths make a body that does not hold together: " + fault.message);
     return std::nullopt;
   }
-  started.text = text + (wish.drivers.any() ? preset_text(*file.scene) : "");
+  started.yielded = yielded.notes;
+  started.text = yielded.text + (wish.drivers.any() ? preset_text(*file.scene) : "");
   return started;
 }
 

@@ -45,6 +45,7 @@ struct StartWish {
 struct Started {
   std::string text;                     ///< the scene file
   std::vector<std::string> from_shape;  ///< names of lengths that were not taken
+  std::vector<std::string> yielded;     ///< guesses of the shape that gave way, in words
 };
 
 /// Empty after a fault: lengths that contradict one another.

@@ -105,11 +105,20 @@ Table<double, 4> add_impulse_responses(const Scene& scene, double sample_rate_hz
   }
 }
 
+std::vector<std::string> impulse_file_paths(const Scene& scene, const std::string& stem) {
+  std::vector<std::string> paths;
+  for (const Channel& channel : scene.channels)
+    for (const Seat& seat : scene.seats)
+      paths.push_back(fmt::format("{}.{}.{}.wav", stem, channel.name, seat.name));
+  paths.push_back(stem + ".sofa");
+  return paths;
+}
+
 std::vector<std::string> write_impulse_files(const Scene& scene, const Results& results,
                                              const Table<double, 4>& channel_impulse,
                                              const std::string& stem) {
-  std::vector<std::string> written;
-  if (channel_impulse.empty()) return written;
+  if (channel_impulse.empty()) return {};
+  std::vector<std::string> paths = impulse_file_paths(scene, stem);
   const std::size_t length = channel_impulse.shape()[3];
   const double sample_rate_hz = 1 / results.impulse_time_s[1];
   for (std::size_t c = 0; c < scene.channels.size(); ++c)
@@ -122,8 +131,7 @@ std::vector<std::string> write_impulse_files(const Scene& scene, const Results& 
           "emission";
       sound.sample = Table<double, 2>({2, length});
       for (std::size_t e : {0, 1}) std::copy_n(channel_impulse.row(c, s, e), length, sound.sample.row(e));
-      written.push_back(fmt::format("{}.{}.{}.wav", stem, scene.channels[c].name, scene.seats[s].name));
-      write_wav_file(written.back(), sound);
+      write_wav_file(paths[c * scene.seats.size() + s], sound);
     }
   SofaFile sofa;
   sofa.title = scene.title.empty() ? "cabin" : scene.title;
@@ -147,9 +155,8 @@ std::vector<std::string> write_impulse_files(const Scene& scene, const Results& 
     for (std::size_t s = 0; s < scene.seats.size(); ++s)
       for (std::size_t e : {0, 1})
         std::copy_n(channel_impulse.row(c, s, e), length, sofa.impulse.row(s, e, c));
-  written.push_back(stem + ".sofa");
-  write_sofa_file(written.back(), sofa);
-  return written;
+  write_sofa_file(paths.back(), sofa);
+  return paths;
 }
 
 }  // namespace cabinfield

@@ -17,6 +17,9 @@ namespace cabinfield {
 Table<double, 4> add_impulse_responses(const Scene& scene, double sample_rate_hz, Results& results,
                                        const Progress& progress = {});
 
+/// Paths that `write_impulse_files` writes: STEM.CHANNEL.SEAT.wav, channel by channel, then STEM.sofa.
+std::vector<std::string> impulse_file_paths(const Scene& scene, const std::string& stem);
+
 /// Writes STEM.CHANNEL.SEAT.wav (two tracks: left and right ear; 1 is 1 Pa) for each channel and seat, and
 /// STEM.sofa with all of them. Returns the paths written.
 std::vector<std::string> write_impulse_files(const Scene& scene, const Results& results,

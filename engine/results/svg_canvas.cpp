@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string_view>
 #include <utility>
 
 namespace cabinfield {
@@ -30,8 +31,13 @@ const char* const page_style =
 
 std::string escaped(const std::string& text) {
   std::string result;
-  for (char c : text) {
-    if (c == '&')
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char c = text[i];
+    // U+FFFE and U+FFFF, the only ones of UTF-8 text that no XML file may hold (XML 1.0, production 2).
+    const std::string_view three = std::string_view(text).substr(i, 3);
+    if (three == "\xEF\xBF\xBE" || three == "\xEF\xBF\xBF")
+      i += 2;
+    else if (c == '&')
       result += "&amp;";
     else if (c == '<')
       result += "&lt;";

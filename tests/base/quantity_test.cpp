@@ -160,7 +160,15 @@ TEST(Quantity, SaysWhatIsWrong) {
       {"1,200 mm", Quantity::length,
        "'1,200 mm' has a comma in the number: write a decimal point and no separators between thousands, as "
        "in "
-       "'1.200 mm'"},
+       "'1200 mm' for thousands or '1.200 mm' for decimals"},
+      {"0,200 m", Quantity::length,
+       "'0,200 m' has a comma in the number: write a decimal point and no separators between thousands, as "
+       "in "
+       "'0.200 m'"},
+      {"1,234,567 mm", Quantity::length,
+       "'1,234,567 mm' has a comma in the number: write a decimal point and no separators between thousands, "
+       "as in "
+       "'1234567 mm'"},
       {"2.8 khz", Quantity::frequency,
        "'2.8 khz': 'khz' is not a unit known here, expected a frequency such as 62 Hz or 2.8 kHz; did you "
        "mean "

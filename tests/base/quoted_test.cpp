@@ -50,6 +50,20 @@ TEST(Quoted, EscapesWhatATerminalObeys) {
   EXPECT_EQ(shortened("\xC2\xA0\xC3\x84"), "\xC2\xA0\xC3\x84") << "U+00A0 and on are text";
 }
 
+TEST(Quoted, EscapesBytesThatAreNoText) {
+  // RFC 3629: FF and FE never stand in UTF-8, C0 80 and ED A0 80 are an over-long form and a surrogate, and
+  // a lone continuation (here C1's CSI as one byte, which a terminal may obey) is no character.
+  EXPECT_EQ(shortened("a\xFF\xFE"
+                      "b"),
+            "a\\xff\\xfeb");
+  EXPECT_EQ(shortened("\xC0\x80"), "\\xc0\\x80");
+  EXPECT_EQ(shortened("\xED\xA0\x80"), "\\xed\\xa0\\x80");
+  EXPECT_EQ(shortened("\x9B"
+                      "2J"),
+            "\\x9b2J");
+  EXPECT_EQ(shortened("\xF0\x9D\x84"), "\\xf0\\x9d\\x84") << "cut short";
+}
+
 TEST(Quoted, TellsControlCharactersByTheirBytes) {
   EXPECT_EQ(control_character_bytes("a\x1b", 0), 0U);
   EXPECT_EQ(control_character_bytes("a\x1b", 1), 1U);

@@ -130,6 +130,28 @@ TEST_F(OutputFile, IsNotTheSceneItself) {
   EXPECT_EQ(bytes_of(scene), small_scene);
 }
 
+TEST_F(OutputFile, IsNoneOfTheOthers) {
+  const std::string scene_before = bytes_of(scene);
+  const std::pair<const char*, const char*> slips[] = {
+      {"-o cc.sofa --impulse 48kHz", "--impulse: cc.sofa is where the results go"},
+      {"-o ./cc.high.driver.wav --impulse 48kHz", ""},
+      {"-o cabin-0123456789ab.h5 --keep-cabin", "is a name of kept cabins"}};
+  for (const auto& [arguments, words] : slips) {
+    const ProgramRun run =
+        run_shell("cabinfield predict s.yaml --quiet " + std::string(arguments), folder.path());
+    if (*words == 0) {
+      // The stem ends before `.wav`: the files are called cc.high.driver.high.driver.wav.
+      EXPECT_EQ(run.status, 0) << run.err;
+      EXPECT_EQ(bytes_of(folder.file("cc.high.driver.wav")).substr(1, 3), "HDF");
+      continue;
+    }
+    EXPECT_EQ(run.status, 2) << arguments << run.err;
+    EXPECT_NE(run.err.find(words), std::string::npos) << run.err;
+    EXPECT_FALSE(fs::exists(folder.file("cc.sofa")));
+  }
+  EXPECT_EQ(bytes_of(scene), scene_before);
+}
+
 TEST_F(OutputFile, WithoutPermission) {
   const std::string shut = folder.file("shut");
   fs::create_directory(shut);

@@ -185,6 +185,31 @@ TEST_P(EachShape, DISABLED_WholeCampaignOfIndependentLengths) {
   std::printf("%s: %d of 100 sound\n", GetParam().c_str(), sound_of_independent(GetParam(), 100));
 }
 
+TEST(VanStart, BulkheadAndLoadMoveOnTheirOwn) {
+  const Shape shape = shape_of("van");
+  const auto usual = [&](const std::string& name) {
+    for (const auto& tape : shape.spec.tapes)
+      if (tape.name == name) return tape.value.usual_m;
+    throw std::runtime_error(name);
+  };
+  std::vector<std::pair<double, double>> pairs{{0.50, 2.00}, {0.50, 1.60}, {0.58, 1.80}, {0.41, 2.06}};
+  for (double clearance_m : usual("bulkhead_clearance"))
+    for (double load_m : usual("load_length")) pairs.emplace_back(clearance_m, load_m);
+  for (const auto& [clearance_m, load_m] : pairs) {
+    StartWish wish;
+    wish.drivers = {true, false, true, true, true};
+    wish.taken = {{"bulkhead_clearance", clearance_m, {}}, {"load_length", load_m, {}}};
+    Faults faults;
+    const auto started = start_scene(shape, wish, folders, faults);
+    ASSERT_TRUE(started) << clearance_m << " " << load_m << " " << words(faults);
+    const SceneFile file = read_scene_text(started->text, "started.yaml", folders);
+    ASSERT_TRUE(file.scene) << words(file.faults);
+    for (const Tape& tape : file.scene->tapes) EXPECT_NEAR(tape.drawn_m, tape.taped_m, 0.005) << tape.from;
+    EXPECT_GE(file.scene->cabin->air_volume_m3(), shape.spec.band.volume_m3[0]);
+    EXPECT_LE(file.scene->cabin->air_volume_m3(), shape.spec.band.volume_m3[1]);
+  }
+}
+
 // --- Planted truth -----------------------------------------------------------------------------------------
 
 std::string with_tapes(const std::string& text, const std::string& tapes) {

@@ -9,10 +9,14 @@
 #include <iostream>
 
 #include "base/quantity.h"
+#include "base/quoted.h"
 #include "terminal.h"
 
 namespace cabinfield::command {
 namespace {
+
+/// What no tape within a car is outside of, m: as in a file of lengths.
+constexpr double least_m = 0.01, greatest_m = 30;
 
 std::string trimmed(std::string text) {
   text.erase(0, text.find_first_not_of(" \t\r"));
@@ -89,7 +93,7 @@ std::string tape_drawing(const Scene& body, const std::array<Vector3, 2>& ends) 
   return letters.text() + "    seen from the left, front to the left; O: heads\n";
 }
 
-std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape,
+std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape, const StartWish& wish,
                                                 const std::vector<std::string>& model_folders,
                                                 Faults& faults) {
   const std::optional<ShapeBody> body = shape_body(shape, model_folders, faults);
@@ -105,6 +109,10 @@ std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape,
     const ParsedQuantity parsed = parse_quantity(text, Quantity::length);
     if (!parsed.value) {
       fmt::print("  {}\n", parsed.error);
+      return std::nullopt;
+    }
+    if (!(*parsed.value >= least_m && *parsed.value <= greatest_m)) {
+      fmt::print("  {} is outside {:g} mm to {:g} m\n", cabinfield::quoted(text), least_m * 1000, greatest_m);
       return std::nullopt;
     }
     unit = text.substr(std::min(text.find_last_of("0123456789. ") + 1, text.size()));
@@ -124,7 +132,7 @@ std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape,
           length_m[t] = *taken;
         return true;
       }
-    fmt::print("  there is no tape {}: 1 to {}\n", which, tapes.size());
+    fmt::print("  there is no tape {}: 1 to {}\n", cabinfield::quoted(which), tapes.size());
     return true;
   };
   const auto taken_tapes = [&] {
@@ -162,14 +170,16 @@ std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape,
   }
   for (;;) {
     Faults found;
-    check_tapes(shape, taken_tapes(), found);
+    StartWish now = wish;
+    now.taken = taken_tapes();
+    start_scene(shape, now, model_folders, found);
     fmt::print("\n");
     for (std::size_t t = 0; t < tapes.size(); ++t)
       fmt::print("{:3}. {:20} {}\n", t + 1, tapes[t].name,
                  length_m[t] ? fmt::format("{:.0f} mm", *length_m[t] * 1000) : "not taken");
     for (const Fault& fault : found.faults()) fmt::print("  {}\n", fault.message);
     for (const Fault& fault : found.warnings()) fmt::print("  mind: {}\n", fault.message);
-    fmt::print("{} > ", found.any() ? "These contradict. Correct one, such as 3: 118 cm"
+    fmt::print("{} > ", found.any() ? "No scene comes of these. Correct one, such as 3: 118 cm"
                                     : "Enter to write the scene; or correct one, such as 3: 118 cm");
     std::fflush(stdout);
     if (!std::getline(std::cin, answer)) {

@@ -11,8 +11,9 @@ namespace cabinfield::command {
 
 /// Asks on standard output and reads standard input: a length with mm, cm, m or in (a bare number takes the
 /// unit of the answer before), nothing for one not taken, `back` for the one before, `NUMBER: LENGTH` to
-/// correct another. Ends after the last, once nothing contradicts. Empty where the input ends early.
-std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape,
+/// correct another. Ends after the last, once these lengths start a scene as `wish` asks for: what keeps them
+/// from it is shown, to be corrected. Empty where the input ends early.
+std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape, const StartWish& wish,
                                                 const std::vector<std::string>& model_folders,
                                                 Faults& faults);
 

@@ -1,9 +1,9 @@
 #include <fmt/format.h>
 
-#include <filesystem>
 #include <span>
-#include <system_error>
+#include <vector>
 
+#include "command_files.h"
 #include "input/document.h"
 #include "input/fit_scene.h"
 #include "input/scene_file.h"
@@ -24,11 +24,6 @@ void add_common(CLI::App& verb, CommonOptions& options) {
 
 namespace {
 
-bool same_file(const std::string& one, const std::string& other) {
-  std::error_code not_there;
-  return std::filesystem::equivalent(one, other, not_there);
-}
-
 /// Moves the scene to its tapes, prints what remains, writes the moved file where asked.
 int fit_to_tapes(const std::string& path, const std::string& output, bool quiet) {
   Faults faults;
@@ -36,8 +31,14 @@ int fit_to_tapes(const std::string& path, const std::string& output, bool quiet)
   const auto fitted = faults.any() ? std::nullopt : fit_scene(text, path, faults);
   print_faults(faults);
   if (!fitted) return input_wrong;
-  if (!output.empty()) write_whole_file(output, std::as_bytes(std::span(fitted->text)));
+  const bool sound = fitted->unsound.empty();
   if (!quiet) fmt::print("{}", fit_summary(*fitted, output));
+  if (!sound) {
+    std::fflush(stdout);
+    for (const Fault& fault : fitted->unsound) fmt::print(stderr, "{}\n", to_string(fault));
+    return input_wrong;
+  }
+  if (!output.empty()) write_whole_file(output, std::as_bytes(std::span(fitted->text)));
   return done;
 }
 
@@ -56,7 +57,7 @@ Run add_check(CLI::App& app) {
   verb->add_flag(
       "--propose", options->propose,
       "print the outputs that would do where the scene leaves them open, ready to be copied into it");
-  verb->add_option(
+  CLI::Option* picture = verb->add_option(
       "--picture", options->picture,
       "draw side, front and plan view to scale, with drivers, marks and tapes, to print and write on "
       "(SVG)");
@@ -64,29 +65,35 @@ Run add_check(CLI::App& app) {
       verb->add_flag("--fit-shape", options->fit_shape,
                      "move the body until its tapes agree as well as they can; tell what remains, "
                      "and which tape looks wrong");
-  verb->add_option("-o,--output", options->output, "with --fit-shape: where to write the moved scene")
-      ->needs(fit);
+  CLI::Option* output =
+      verb->add_option("-o,--output", options->output, "with --fit-shape: where to write the moved scene")
+          ->needs(fit);
   add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield check scenes/hatchback.yaml");
-  return [options]() -> int {
-    for (const auto& [option, name] :
-         {std::pair{"--picture", options->picture}, {"--output", options->output}})
-      if (!name.empty() && same_file(name, options->scene)) {
-        fmt::print(stderr, "{}: {} is the scene itself: give another name\n", option, name);
-        return input_wrong;
-      }
+  return [options, picture, output]() -> int {
+    std::vector<WrittenFile> files;
+    if (output->count() > 0)
+      files.push_back({"--output", options->output, "the moved scene", "where the moved scene goes"});
+    if (picture->count() > 0)
+      files.push_back({"--picture", options->picture, "the picture", "where the picture goes"});
+    if (!files_are_apart({{"", options->scene, "the scene itself"}}, files)) return input_wrong;
+    if (options->fit_shape && picture->count() > 0 && output->count() == 0) {
+      fmt::print(stderr,
+                 "--picture: with --fit-shape it draws the moved scene: give --output for that too\n");
+      return input_wrong;
+    }
     if (!options->picture.empty()) check_writable(options->picture);
     if (options->fit_shape) {
       if (!options->output.empty()) check_writable(options->output);
       const int status = fit_to_tapes(options->scene, options->output, options->quiet);
-      if (status != done || options->output.empty() || options->picture.empty()) return status;
+      if (status != done || options->picture.empty()) return status;
     }
     const SceneFile file = read_scene_file(options->fit_shape ? options->output : options->scene);
     print_faults(file.faults);
     if (!file.scene) return input_wrong;
     if (!options->picture.empty()) {
-      const std::string picture = scene_picture(*file.scene);
-      write_whole_file(options->picture, std::as_bytes(std::span(picture)));
+      const std::string drawing = scene_picture(*file.scene);
+      write_whole_file(options->picture, std::as_bytes(std::span(drawing)));
     }
     const Results results = predict_places(*file.scene);
     if (!options->quiet) {

@@ -42,15 +42,18 @@ std::string fit_summary(const FittedScene& fitted, const std::string& output) {
   text += "\nTapes\n" + tapes.text();
   if (sound > 0)
     text += fmt::format(
-        "  What remains: {:.0f} mm root mean square over {} tapes, for {} lengths of the body that may "
+        "  What remains: {:.0f} mm root mean square over {} tape{}, for {} lengths of the body that may "
         "change\n",
-        1000 * std::sqrt(sum / sound), sound, fitted.unknowns);
+        1000 * std::sqrt(sum / sound), sound, sound == 1 ? "" : "s", fitted.unknowns);
   for (const SceneTapeFit& tape : fitted.tapes)
     if (tape.wrong)
       text += fmt::format("\n{} to {}: taped {}, the others say about {}, {} {}. Tape it again.\n", tape.from,
                           tape.to, mm(tape.taped_m), mm(tape.fitted_m), mm(std::abs(tape.likely_error_m)),
                           tape.likely_error_m > 0 ? "less" : "more");
-  if (output.empty()) text += "\nNothing is written: give -o FITTED.yaml for the scene moved like this.\n";
+  if (!fitted.unsound.empty())
+    text += "\nNothing is written: `check` would refuse the scene moved like this.\n";
+  else if (output.empty())
+    text += "\nNothing is written: give -o FITTED.yaml for the scene moved like this.\n";
   return text;
 }
 

@@ -7,6 +7,7 @@
 #include <system_error>
 
 #include "base/quantity.h"
+#include "command_files.h"
 #include "input/scene_file.h"
 #include "results/field_maps.h"
 #include "results/impulse_responses.h"
@@ -22,21 +23,22 @@ namespace cabinfield::command {
 
 namespace {
 
-/// True of two names of one file, and of two names that would become one.
-bool same_file(const std::string& one, const std::string& other) {
+/// `cabin-` and twelve hexadecimal digits, as `--keep-cabin` names its files.
+bool is_kept_cabin_name(const std::string& path) {
   std::error_code not_there;
-  return std::filesystem::equivalent(one, other, not_there) ||
-         std::filesystem::weakly_canonical(one, not_there) ==
-             std::filesystem::weakly_canonical(other, not_there);
+  const std::filesystem::path whole = std::filesystem::weakly_canonical(path, not_there);
+  const std::string name = (not_there ? std::filesystem::path(path) : whole).filename().string();
+  const std::string before = "cabin-", after = ".h5";
+  constexpr std::size_t digits = 12;
+  return name.size() == before.size() + digits + after.size() && name.starts_with(before) &&
+         name.ends_with(after) &&
+         name.find_first_not_of("0123456789abcdef", before.size()) == before.size() + digits;
 }
 
-/// Where the VTK file may not go, in words; "" where it may.
-std::string wrong_vtk_name(const std::string& name, const std::string& scene, const std::string& output) {
-  if (same_file(name, scene)) return name + " is the scene itself: give the maps another name";
-  if (same_file(name, output)) return name + " is where the results go: give the maps another name";
-  if (std::filesystem::path(name).extension() != ".vtu")
-    return fmt::format("'{}' does not end in .vtu, by which viewers know such a file", name);
-  return "";
+/// STEM of `STEM.CHANNEL.SEAT.wav` and `STEM.sofa`, beside the results.
+std::string impulse_stem(const std::string& output_name) {
+  const std::filesystem::path output(output_name);
+  return (output.parent_path() / output.stem()).string();
 }
 
 /// Frequencies of the maps; prints what is wrong with them.
@@ -114,9 +116,16 @@ Run add_predict(CLI::App& app) {
     if (!file.scene) return input_wrong;
     const int preset = preset_position(*file.scene, options->preset);
     if (preset < 0) return input_wrong;
-    std::error_code not_there;
-    if (std::filesystem::equivalent(options->scene, options->output, not_there)) {
-      fmt::print(stderr, "--output: {} is the scene itself: give the results another name\n",
+    std::vector<WrittenFile> files{{"--output", options->output, "the results", "where the results go"}};
+    if (maps_vtk->count() > 0)
+      files.push_back({"--maps-vtk", options->maps_vtk, "the maps", "where the maps go"});
+    if (!options->impulse.empty())
+      for (const std::string& path : impulse_file_paths(*file.scene, impulse_stem(options->output)))
+        files.push_back(
+            {"--impulse", path, "--output, after which it is called,", "where impulse responses go"});
+    if (!files_are_apart({{"", options->scene, "the scene itself"}}, files)) return input_wrong;
+    if (options->keep_cabin && is_kept_cabin_name(options->output)) {
+      fmt::print(stderr, "--output: {} is a name of kept cabins: give the results another name\n",
                  options->output);
       return input_wrong;
     }
@@ -131,9 +140,9 @@ Run add_predict(CLI::App& app) {
       return input_wrong;
     }
     if (maps_vtk->count() > 0) {
-      const std::string wrong = wrong_vtk_name(options->maps_vtk, options->scene, options->output);
-      if (!wrong.empty()) {
-        fmt::print(stderr, "--maps-vtk: {}\n", wrong);
+      if (std::filesystem::path(options->maps_vtk).extension() != ".vtu") {
+        fmt::print(stderr, "--maps-vtk: '{}' does not end in .vtu, by which viewers know such a file\n",
+                   options->maps_vtk);
         return input_wrong;
       }
       check_writable(options->maps_vtk);
@@ -160,9 +169,7 @@ Run add_predict(CLI::App& app) {
       const double sample_rate_hz = options->impulse == "96kHz" ? 96000 : 48000;
       const auto heard =
           add_impulse_responses(*file.scene, sample_rate_hz, results, progress_bar(options->quiet));
-      const std::filesystem::path output(options->output);
-      written =
-          write_impulse_files(*file.scene, results, heard, (output.parent_path() / output.stem()).string());
+      written = write_impulse_files(*file.scene, results, heard, impulse_stem(options->output));
     }
     results.scene_source = file.source;
     results.scene_resolved = file.resolved;

@@ -2,9 +2,9 @@
 
 #include <filesystem>
 #include <span>
-#include <system_error>
 #include <vector>
 
+#include "command_files.h"
 #include "report_page.h"
 #include "results/hdf5_reader.h"
 #include "results/thinned_results.h"
@@ -68,13 +68,10 @@ Run add_report(CLI::App& app) {
                  "RESULTS: give a results file, such as one that `cabinfield predict` writes, or --empty\n");
       return input_wrong;
     }
-    std::error_code not_there;
-    for (const std::string& path : options->results)
-      if (std::filesystem::equivalent(path, options->output, not_there)) {
-        fmt::print(stderr, "--output: {} is one of the results files: give the page another name\n",
-                   options->output);
-        return input_wrong;
-      }
+    std::vector<ReadFile> read;
+    for (const std::string& path : options->results) read.push_back({"", path, "one of the results files"});
+    if (!files_are_apart(read, {{"--output", options->output, "the page", "where the page goes"}}))
+      return input_wrong;
     bool readable = true;
     const std::vector<CarriedResults> files = carried_results(options->results, options->megabytes, readable);
     if (!readable) return input_wrong;

@@ -1,12 +1,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <filesystem>
 #include <span>
-#include <system_error>
+#include <vector>
 
 #include "ask.h"
-#include "base/nearest_name.h"
+#include "base/quoted.h"
+#include "command_files.h"
 #include "input/model_library.h"
 #include "input/start_scene.h"
 #include "results/scene_picture.h"
@@ -36,15 +36,17 @@ Run add_start(CLI::App& app) {
       ->excludes(tape)
       ->excludes(ask)
       ->excludes(output);
-  verb->add_option("--sheet", options->sheet, "draw where each tape is held, to print and write on (SVG)");
-  verb->add_option("--drivers", options->drivers,
-                   "drivers at usual places: two-way or three-way, then centre, rear, subwoofer as wanted, "
-                   "parted by commas");
+  CLI::Option* sheet = verb->add_option("--sheet", options->sheet,
+                                        "draw where each tape is held, to print and write on (SVG)");
+  CLI::Option* drivers = verb->add_option(
+      "--drivers", options->drivers,
+      "drivers at usual places: two-way or three-way, then centre, rear, subwoofer as wanted, "
+      "parted by commas");
   verb->add_option("--wheel", options->wheel, "side of the steering wheel")
       ->check(CLI::IsMember({"left", "right"}));
   add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield start hatchback -o scene.yaml --drivers two-way,subwoofer");
-  return [options, output]() -> int {
+  return [options, output, tape, sheet, drivers]() -> int {
     const auto folders = standard_model_folders();
     Faults faults;
     const std::optional<Shape> shape = read_shape(options->shape, folders, faults);
@@ -52,45 +54,45 @@ Run add_start(CLI::App& app) {
       print_faults(faults);
       return input_wrong;
     }
-    if (!options->sheet.empty()) {
-      if (options->sheet == options->output || options->sheet == options->tape) {
-        fmt::print(stderr, "--sheet: {} is another file of this command: give the drawing another name\n",
-                   options->sheet);
-        return input_wrong;
-      }
-      check_writable(options->sheet);
-      const std::optional<Scene> drawn = tape_sheet(*shape, folders, faults);
-      if (!drawn) {
-        print_faults(faults);
-        return input_wrong;
-      }
-      const std::string picture = scene_picture(*drawn);
-      write_whole_file(options->sheet, std::as_bytes(std::span(picture)));
-    }
-    if (options->form) fmt::print("{}", tape_form(*shape));
-    if ((options->form || !options->sheet.empty()) && output->count() == 0) return done;
-    if (output->count() == 0 || options->output.empty()) {
+    std::vector<ReadFile> read{{"", shape->file, "the shape itself"}};
+    std::vector<WrittenFile> files;
+    if (tape->count() > 0) read.push_back({"--tape", options->tape, "the file of lengths"});
+    if (output->count() > 0)
+      files.push_back({"--output", options->output, "the scene", "where the scene goes"});
+    if (sheet->count() > 0)
+      files.push_back({"--sheet", options->sheet, "the drawing", "where the drawing goes"});
+    if (!files_are_apart(read, files)) return input_wrong;
+    const bool scene_wanted =
+        output->count() > 0 || options->ask || (!options->form && options->sheet.empty());
+    if (scene_wanted && output->count() == 0) {
       fmt::print(stderr, "--output: give the scene file to write, such as -o scene.yaml\n");
       return input_wrong;
     }
     StartWish wish;
     wish.wheel_right = options->wheel == "right";
-    if (!options->drivers.empty())
-      if (const auto drivers = read_start_drivers(options->drivers, faults)) wish.drivers = *drivers;
-    if (!options->tape.empty()) {
-      std::error_code not_there;
-      if (std::filesystem::equivalent(options->tape, options->output, not_there))
-        faults.add({}, fmt::format("--output: {} is the file of lengths: give the scene another name",
-                                   options->output));
-      wish.taken = read_tapes(options->tape, *shape, faults);
-    }
+    if (drivers->count() > 0)
+      if (const auto wanted = read_start_drivers(options->drivers, faults)) wish.drivers = *wanted;
+    if (!options->tape.empty()) wish.taken = read_tapes(options->tape, *shape, faults);
+    std::string drawing;
+    if (!options->sheet.empty())
+      if (const std::optional<Scene> drawn = tape_sheet(*shape, folders, faults))
+        drawing = scene_picture(*drawn);
     if (faults.any()) {
       print_faults(faults);
       return input_wrong;
     }
-    check_writable(options->output);
+    for (const WrittenFile& file : files) check_writable(file.path);
+    // Nothing is written before all of it is right.
+    const auto write_sheet = [&] {
+      if (!options->sheet.empty()) write_whole_file(options->sheet, std::as_bytes(std::span(drawing)));
+    };
+    if (!scene_wanted) {
+      write_sheet();
+      if (options->form) fmt::print("{}", tape_form(*shape));
+      return done;
+    }
     if (options->ask) {
-      const std::optional<std::vector<TakenTape>> taken = ask_tapes(*shape, folders, faults);
+      const std::optional<std::vector<TakenTape>> taken = ask_tapes(*shape, wish, folders, faults);
       if (!taken) {
         print_faults(faults);
         return input_wrong;
@@ -101,9 +103,10 @@ Run add_start(CLI::App& app) {
     print_faults(faults);
     if (!started) return input_wrong;
     write_whole_file(options->output, std::as_bytes(std::span(started->text)));
+    write_sheet();
     if (options->quiet) return done;
     print_warnings(faults);
-    fmt::print("{}: a {} from {} taped length{}\n", options->output, shape->key, wish.taken.size(),
+    fmt::print("{}: {}, from {} taped length{}\n", options->output, shape->key, wish.taken.size(),
                wish.taken.size() == 1 ? "" : "s");
     if (!started->from_shape.empty()) {
       fmt::print("Not taped, so in proportion from the shape:\n");
@@ -111,6 +114,10 @@ Run add_start(CLI::App& app) {
         if (std::find(started->from_shape.begin(), started->from_shape.end(), known.name) !=
             started->from_shape.end())
           fmt::print("  {}: {}\n", known.name, known.value.words);
+    }
+    if (!started->yielded.empty()) {
+      fmt::print("Guesses of the shape that did not fit these lengths:\n");
+      for (const std::string& words : started->yielded) fmt::print("  {}\n", words);
     }
     fmt::print("Next: cabinfield check {0} --picture plan.svg{1}\n", options->output,
                wish.drivers.any() ? fmt::format("; cabinfield predict {} -o results.h5", options->output)

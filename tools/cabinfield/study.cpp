@@ -4,12 +4,11 @@
 
 #include <cstdio>
 #include <exception>
-#include <filesystem>
 #include <new>
 #include <optional>
 #include <span>
-#include <system_error>
 
+#include "command_files.h"
 #include "results/whole_file.h"
 #include "study/crew.h"
 #include "study/journal.h"
@@ -41,13 +40,6 @@ std::function<void(const StudyProgress&)> progress_line(bool quiet) {
     fmt::print(stderr, "\r{:<70}{}", line, now.done >= now.of ? fmt::format("\r{:70}\r", "") : "");
     std::fflush(stderr);
   };
-}
-
-/// True where an output would replace one of the inputs.
-bool is_input(const std::string& output, const Study& study) {
-  std::error_code not_there;
-  return std::filesystem::equivalent(output, study.path, not_there) ||
-         std::filesystem::equivalent(output, study.scene_path, not_there);
 }
 
 /// Under its lock, so that it is not taken from under a run that has just come.
@@ -135,11 +127,13 @@ Run add_study(CLI::App& app) {
     print_faults(file.faults);
     if (!file.study) return input_wrong;
     const Study& study = *file.study;
-    if (is_input(options->output, study)) {
-      fmt::print(stderr, "--output: {} is the study or its scene itself: give what is written another name\n",
-                 options->output);
+    std::vector<WrittenFile> files{{"--output", options->output, "what is written", "where the output goes"}};
+    if (scene->count() == 0)
+      files.push_back({"--output", options->output + ".part", "--output, beside which it is kept,",
+                       "where what is begun is kept"});
+    if (!files_are_apart({{"", study.path, "the study or its scene itself"}, {"", study.scene_path, "the study or its scene itself"}},
+                         files))
       return input_wrong;
-    }
     check_writable(options->output);
     if (scene->count() > 0) return write_scene(study, options->scene, options->output);
     if (study.over_the_limit() && !options->yes) {
