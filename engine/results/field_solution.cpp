@@ -36,10 +36,11 @@ void check_reached(const Scene& scene, int index, const FieldQuestion& question,
     if (!cut_off.empty())
       faults.push_back(
           {places[d],
-           fmt::format("{}{}: no sound gets from it to {}: solid blocks cut the cabin in two between "
-                       "them. What sound passes is not a solid block: describe it under "
-                       "cabin.partitions (a panel, or openings in it) or give the block a filling",
-                       source.name, of_state(scene.states[index], index), fmt::join(cut_off, ", "))});
+           fmt::format(
+               "{}{}: no sound gets from it to {}: solid blocks, or partitions that pass nothing, cut "
+               "the cabin in two between them. Give the partition a panel or openings under "
+               "cabin.partitions; describe a block that sound passes there too, or give it a filling",
+               source.name, of_state(scene.states[index], index), fmt::join(cut_off, ", "))});
   }
   if (!faults.empty()) throw InputError(std::move(faults));
 }

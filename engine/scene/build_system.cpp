@@ -264,6 +264,21 @@ struct Steps {
     }
   }
 
+  /// What cables lead to is known by its name alone.
+  void nodes_have_names_of_their_own(const SupplySpec& given) const {
+    std::map<std::string, std::string> owner{{"alternator", "the alternator"},
+                                             {"processor", "the processor"}};
+    for (const auto& amplifier : spec.amplifiers) owner.try_emplace(amplifier.name, "an amplifier");
+    const auto take = [&](const std::string& name, const Place& place, const char* what) {
+      const auto [found, is_new] = owner.try_emplace(name, what);
+      if (!is_new)
+        faults.add(place, fmt::format("'{}' is {} and {}: cables know them by their names, give one another",
+                                      name, what, found->second));
+    };
+    for (const auto& battery : given.batteries) take(battery.name, battery.value.place, "a battery");
+    for (const auto& junction : given.junctions) take(junction.value, junction.place, "a junction");
+  }
+
   void supply() const {
     if (!spec.supply) return;
     const SupplySpec& given = *spec.supply;
@@ -274,6 +289,7 @@ struct Steps {
     supply.parked_drain_a = given.parked_drain_a;
     supply.ambient_c = given.ambient_k - 273.15;
     for (const auto& junction : given.junctions) supply.junctions.push_back(junction.value);
+    nodes_have_names_of_their_own(given);
     std::vector<std::string> ends = names_of(given.batteries);
     ends.insert(ends.end(), supply.junctions.begin(), supply.junctions.end());
     // A charger beside the alternator draws from the battery or junction there.

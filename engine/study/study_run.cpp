@@ -218,8 +218,8 @@ class Runner {
             if (rows[i].back() == 0) {
               std::fill_n(all.begin() + (positions[i] - from) * width(), width(), none);
               impossible.push_back({order_.variant_at(positions[i]),
-                                    "no sound gets from a driver to a seat: solid blocks cut the cabin in "
-                                    "two between them"});
+                                    "no sound gets from a driver to a seat: solid blocks, or partitions that "
+                                    "pass nothing, cut the cabin in two between them"});
             }
           }
         } catch (const InputError& error) {

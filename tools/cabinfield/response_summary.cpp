@@ -164,7 +164,8 @@ std::string mono_sides(const Scene& scene, const Results& results, const std::ve
   return "\nWhere a mono signal appears to come from (time between the ears, 200 Hz to 1.5 kHz; 0° is "
          "straight ahead)\n" +
          table.text() + (blurred ? "  blurred: the ears hear so unlike that it has hardly one side\n" : "") +
-         (far ? "  far: later at one ear than any single source would be; the side is right, no angle is known\n"
+         (far ? "  far: later at one ear than any single source would be; the side is right, no angle is "
+                "known\n"
               : "");
 }
 

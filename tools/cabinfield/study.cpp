@@ -2,6 +2,7 @@
 #include <omp.h>
 #include <unistd.h>
 
+#include <cstdint>
 #include <cstdio>
 #include <exception>
 #include <new>
@@ -21,6 +22,9 @@
 
 namespace cabinfield::command {
 namespace {
+
+/// A year's work at a few thousand a second.
+constexpr std::uint64_t most_countable_variants = 100'000'000'000;
 
 std::string time_words(double seconds) {
   if (seconds < 90) return fmt::format("{:.0f} s", seconds);
@@ -131,11 +135,17 @@ Run add_study(CLI::App& app) {
     if (scene->count() == 0)
       files.push_back({"--output", options->output + ".part", "--output, beside which it is kept,",
                        "where what is begun is kept"});
-    if (!files_are_apart({{"", study.path, "the study or its scene itself"}, {"", study.scene_path, "the study or its scene itself"}},
+    if (!files_are_apart({{"", study.path, "the study or its scene itself"},
+                          {"", study.scene_path, "the study or its scene itself"}},
                          files))
       return input_wrong;
     check_writable(options->output);
     if (scene->count() > 0) return write_scene(study, options->scene, options->output);
+    if (study.variant_count() > most_countable_variants) {
+      fmt::print(stderr, "{}: more than {} variants, which nothing can work through: make the grid coarser\n",
+                 study.path, most_countable_variants);
+      return input_wrong;
+    }
     if (study.over_the_limit() && !options->yes) {
       fmt::print(stderr,
                  "{}: {} variants, more than its limit of {}: make the grid coarser, raise most_variants, or "
