@@ -50,7 +50,6 @@ std::string plain_words(const std::string& message) {
        "a ':' where no key can be: look at the indent, quotes and commas here and above"},
       {"illegal map key", "a key where none can be: look at the indent, quotes and commas here and above"},
       {"illegal block entry", "a '-' where no list can begin: look at the indent here and above"},
-      {"illegal EOF in scalar", "the file ends within a quote: look for one that is not closed"},
       {"illegal flow end", "a bracket is closed that was not opened"},
       {"end of map not found", "the keys of one thing must begin in the same column: look at the indent"},
       {"end of sequence not found",
@@ -74,6 +73,15 @@ Node build_tree(const std::string& text, const DocumentLines& lines, Faults& fau
   } catch (const DocumentStop& stop) {
     faults.add(stop.place, stop.message);
   } catch (const YAML::Exception& exception) {
+    if (exception.msg == std::string("illegal EOF in scalar") && !text.ends_with('\n')) {
+      // With its last line ended, the open quote is found where it begins.
+      Faults of_quote;
+      build_tree(text + '\n', lines, of_quote);
+      if (of_quote.any()) {
+        faults.add(of_quote.faults().back().place, of_quote.faults().back().message);
+        return Node();
+      }
+    }
     Place place = lines.place(exception.mark);
     const int tab = indenting_tab(text, place.line);
     if (tab > 0) place.column = tab;

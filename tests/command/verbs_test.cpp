@@ -87,7 +87,7 @@ TEST(Command, MapsReplaceNeitherTheSceneNorTheResults) {
   refused({"--maps", "40 Hz", "--maps-vtk", output}, "is where the results go");
   refused({"--maps", "40 Hz", "--maps-vtk", folder.path().string() + "/./r.vtu"}, "is where the results go");
   refused({"--maps", "40 Hz", "--maps-vtk", folder.file("m.hdf")}, "does not end in .vtu");
-  refused({"--maps", "40 Hz", "--maps-vtk", ""}, "does not end in .vtu");
+  refused({"--maps", "40 Hz", "--maps-vtk", ""}, "'' is no file name");
   refused({"--maps", ""}, "is empty");
   refused({"--maps", "40 Hz,"}, "is empty");
   refused({"--maps", "1 Hz, 2 Hz, 3 Hz, 4 Hz, 5 Hz, 6 Hz, 7 Hz, 8 Hz, 9 Hz, 10 Hz, 11 Hz, 12 Hz, 13 Hz"},
