@@ -21,6 +21,7 @@ SHOULD_BE = {
 for scene in SCENES[:2]:
     SHOULD_BE |= {
         f"waves_{scene}_direct_over_reduced": (">=", 15),
+        f"waves_{scene}_direct_over_reduced_on_a_given_mesh": (">=", 15),
         f"waves_{scene}_direct_one_core_over_reduced": (">=", 15),
         f"waves_{scene}_scipy_spsolve_over_reduced": (">=", 100),
         f"waves_{scene}_scipy_symmetric_over_reduced": (">=", 100),

@@ -68,18 +68,14 @@ struct Follower {
   /// sum_n k^n part[n] in the wavenumber.
   std::array<Eigen::MatrixXcd, 3> held_at(Complex k, double step) const {
     const std::vector<Complex> property = properties(k);
-    std::array<Eigen::MatrixXcd, 3> part;
-    for (int power : {0, 1, 2}) {
-      Eigen::MatrixXcd weight(property.size(), 1);
-      for (std::size_t g = 0; g < property.size(); ++g) {
-        const WaveTerm::Kind kind = system.groups()[g].kind;
-        weight(static_cast<Eigen::Index>(g), 0) =
-            wavenumber_power(kind) == power ? term_weight(kind, softened(kind, property[g], step), 1.0)
-                                            : Complex(0);
-      }
-      part[power] = system.weighed(weight).front();
+    Eigen::MatrixXcd weight = Eigen::MatrixXcd::Zero(static_cast<Eigen::Index>(property.size()), 3);
+    for (std::size_t g = 0; g < property.size(); ++g) {
+      const WaveTerm::Kind kind = system.groups()[g].kind;
+      weight(static_cast<Eigen::Index>(g), wavenumber_power(kind)) =
+          term_weight(kind, softened(kind, property[g], step), 1.0);
     }
-    return part;
+    std::vector<Eigen::MatrixXcd> part = system.weighed(weight);
+    return {std::move(part[0]), std::move(part[1]), std::move(part[2])};
   }
 
   /// The mode at one step; false where it does not settle. Where the way ends, materials are taken anew at
