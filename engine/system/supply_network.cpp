@@ -118,6 +118,8 @@ Eigen::VectorXd at_rest(const Apart& apart, Eigen::VectorXd voltage) {
       damping = std::max(10 * damping, 1e-6);
     }
   }
+  constexpr double settled_a = 1e-6;
+  if (!(here.excess_a.norm() < settled_a)) throw std::runtime_error("the supply does not settle");
   return voltage;
 }
 
