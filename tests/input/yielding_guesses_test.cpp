@@ -28,6 +28,13 @@ std::string with(std::string text, const std::string& old_words, const std::stri
   return text.replace(at, old_words.size(), new_words);
 }
 
+/// With another x in the first list that `key` begins after `section`.
+std::string with_x(std::string text, const std::string& section, const std::string& key,
+                   const std::string& x) {
+  const std::size_t first = text.find(key + ": [", text.find(section)) + key.size() + 3;
+  return text.replace(first, text.find(',', first) - first, x);
+}
+
 void expect_sound(const YieldedScene& yielded, const std::string& note) {
   EXPECT_FALSE(yielded.faults.any()) << to_string(yielded.faults.faults().front());
   EXPECT_TRUE(read_scene_text(yielded.text, "yielded.yaml", folders).scene);
@@ -58,21 +65,15 @@ TEST(YieldingGuesses, ALeakShrinksOrIsLeftOut) {
 
 TEST(YieldingGuesses, ADriverMovesToWhereItsSurfaceIs) {
   const std::string text = started("hatchback");
-  const std::size_t at = text.find("position: [", text.find("tweeter_left:"));
-  std::string wrong = text;
   // Behind the mirror's corner, on glass.
-  const std::size_t first = at + std::string("position: [").size();
-  wrong.replace(first, wrong.find(',', first) - first, "0.70");
+  const std::string wrong = with_x(text, "tweeter_left:", "position", "0.70");
   ASSERT_FALSE(read_scene_text(wrong, "wrong.yaml", folders).scene);
   expect_sound(with_yielding_guesses(wrong, folders), "driver tweeter_left: moved ");
 }
 
 TEST(YieldingGuesses, ADriverWithoutAnyPlaceIsLeftOutWithItsChannel) {
   const std::string text = started("hatchback");
-  const std::size_t at = text.find("position: [", text.find("\n  centre:"));
-  std::string wrong = text;
-  const std::size_t first = at + std::string("position: [").size();
-  wrong.replace(first, wrong.find(',', first) - first, "9.00");
+  const std::string wrong = with_x(text, "\n  centre:", "position", "9.00");
   const YieldedScene yielded = with_yielding_guesses(wrong, folders);
   expect_sound(yielded, "driver centre: left out");
   EXPECT_NE(yielded.text.find("left out: it does not fit these lengths"), std::string::npos);
@@ -82,10 +83,7 @@ TEST(YieldingGuesses, ADriverWithoutAnyPlaceIsLeftOutWithItsChannel) {
 
 TEST(YieldingGuesses, AnOpeningStaysInItsSheet) {
   const std::string text = started("van");
-  const std::size_t at = text.find("centre: [", text.find("name: hatch"));
-  std::string wrong = text;
-  const std::size_t first = at + std::string("centre: [").size();
-  wrong.replace(first, wrong.find(',', first) - first, "1.78");
+  const std::string wrong = with_x(text, "name: hatch", "centre", "1.78");
   ASSERT_FALSE(read_scene_text(wrong, "wrong.yaml", folders).scene);
   expect_sound(with_yielding_guesses(wrong, folders), "opening hatch: moved ");
 }
