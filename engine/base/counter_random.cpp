@@ -29,22 +29,22 @@ std::array<std::uint32_t, 4> philox_4x32_10(std::array<std::uint32_t, 4> counter
   return counter;
 }
 
-double CounterRandom::uniform(std::uint64_t draw, std::uint32_t stream, std::uint32_t index) const {
+double CounterRandom::uniform(std::uint64_t sample, std::uint32_t stream, std::uint32_t index) const {
   const auto bits =
-      philox_4x32_10({low_half(draw), high_half(draw), stream, index}, {low_half(seed_), high_half(seed_)});
+      philox_4x32_10({low_half(sample), high_half(sample), stream, index}, {low_half(seed_), high_half(seed_)});
   const std::uint64_t whole = (std::uint64_t{bits[0]} << 20) | (bits[1] >> 12);
   return (static_cast<double>(whole) + 0.5) * 0x1p-52;
 }
 
-double CounterRandom::normal(std::uint64_t draw, std::uint32_t stream, std::uint32_t index) const {
-  return normal_quantile(uniform(draw, stream, index));
+double CounterRandom::normal(std::uint64_t sample, std::uint32_t stream, std::uint32_t index) const {
+  return normal_quantile(uniform(sample, stream, index));
 }
 
-double CounterRandom::truncated_normal(double limit, std::uint64_t draw, std::uint32_t stream,
+double CounterRandom::truncated_normal(double limit, std::uint64_t sample, std::uint32_t stream,
                                        std::uint32_t index) const {
   assert(limit > 0);
   const double outside = normal_share(-limit);
-  const double share = outside + (1 - 2 * outside) * uniform(draw, stream, index);
+  const double share = outside + (1 - 2 * outside) * uniform(sample, stream, index);
   return std::clamp(normal_quantile(share), -limit, limit);
 }
 

@@ -22,11 +22,11 @@ class CounterRandom {
 
   /// Between 0 and 1, neither included: (n + 1/2)/2^52 for n of 52 bits, so the mirror image 1 - u may come
   /// up as well, and exactly.
-  double uniform(std::uint64_t draw, std::uint32_t stream, std::uint32_t index = 0) const;
+  double uniform(std::uint64_t sample, std::uint32_t stream, std::uint32_t index = 0) const;
   /// Mean 0, standard deviation 1, by the inverse of the normal distribution at `uniform`: within +-8.3.
-  double normal(std::uint64_t draw, std::uint32_t stream, std::uint32_t index = 0) const;
+  double normal(std::uint64_t sample, std::uint32_t stream, std::uint32_t index = 0) const;
   /// The same, conditioned to lie within +-`limit` (above 0): no draw is thrown away, each is moved inwards.
-  double truncated_normal(double limit, std::uint64_t draw, std::uint32_t stream,
+  double truncated_normal(double limit, std::uint64_t sample, std::uint32_t stream,
                           std::uint32_t index = 0) const;
 
  private:

@@ -20,33 +20,33 @@ std::string joined(const std::vector<Fault>& faults) {
 }  // namespace
 
 std::string to_string(const Fault& fault) {
-  std::string text = fault.place.file;
-  if (fault.place.line > 0)
-    text += ":" + std::to_string(fault.place.line) + ":" + std::to_string(fault.place.column);
+  std::string text = fault.location.file;
+  if (fault.location.line > 0)
+    text += ":" + std::to_string(fault.location.line) + ":" + std::to_string(fault.location.column);
   return text.empty() ? fault.message : text + ": " + fault.message;
 }
 
-void Faults::add(Place place, std::string message) {
+void Faults::add(SourceLocation location, std::string message) {
   ++times_added_;
-  add_once(faults_, seen_faults_, {std::move(place), std::move(message)});
+  add_once(faults_, seen_faults_, {std::move(location), std::move(message)});
 }
 
-void Faults::warn(Place place, std::string message) {
-  add_once(warnings_, seen_warnings_, {std::move(place), std::move(message)});
+void Faults::warn(SourceLocation location, std::string message) {
+  add_once(warnings_, seen_warnings_, {std::move(location), std::move(message)});
 }
 
 std::vector<Fault> Faults::sorted() const {
   std::vector<std::string> files;
   for (const Fault& fault : faults_)
-    if (std::find(files.begin(), files.end(), fault.place.file) == files.end())
-      files.push_back(fault.place.file);
+    if (std::find(files.begin(), files.end(), fault.location.file) == files.end())
+      files.push_back(fault.location.file);
   auto file_rank = [&](const Fault& fault) {
-    return std::find(files.begin(), files.end(), fault.place.file) - files.begin();
+    return std::find(files.begin(), files.end(), fault.location.file) - files.begin();
   };
   std::vector<Fault> list = faults_;
   std::stable_sort(list.begin(), list.end(), [&](const Fault& a, const Fault& b) {
-    return std::tuple(file_rank(a), a.place.line, a.place.column) <
-           std::tuple(file_rank(b), b.place.line, b.place.column);
+    return std::tuple(file_rank(a), a.location.line, a.location.column) <
+           std::tuple(file_rank(b), b.location.line, b.location.column);
   });
   return list;
 }

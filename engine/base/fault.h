@@ -10,17 +10,17 @@
 namespace cabinfield {
 
 /// A spot in an input file. Lines and columns count from 1; 0 means "the file as a whole".
-struct Place {
+struct SourceLocation {
   std::string file;
   int line = 0;
   int column = 0;
 
-  friend bool operator==(const Place&, const Place&) = default;
+  friend bool operator==(const SourceLocation&, const SourceLocation&) = default;
 };
 
 /// One thing that is wrong: where, and in words what, which value, and what is allowed.
 struct Fault {
-  Place place;
+  SourceLocation location;
   std::string message;
 
   friend bool operator==(const Fault&, const Fault&) = default;
@@ -32,8 +32,8 @@ std::string to_string(const Fault& fault);
 /// Faults (which stop the work) and warnings (which do not), in the order found, repeated ones dropped.
 class Faults {
  public:
-  void add(Place place, std::string message);
-  void warn(Place place, std::string message);
+  void add(SourceLocation location, std::string message);
+  void warn(SourceLocation location, std::string message);
 
   bool any() const { return !faults_.empty(); }
   /// How often `add` was called, repeated faults included: has risen where something was at fault.

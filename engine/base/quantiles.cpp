@@ -26,7 +26,7 @@ double quantile(std::span<double> values, double share) {
   return between_ranks(values, share);
 }
 
-DrawnBand drawn_band(std::span<double> values) {
+SampleBand sample_band(std::span<double> values) {
   const auto end = std::partition(values.begin(), values.end(), [](double one) { return !std::isnan(one); });
   const std::span<double> known(values.begin(), end);
   if (known.empty()) {

@@ -12,11 +12,11 @@ namespace cabinfield {
 double quantile(std::span<double> values, double share);
 
 /// What draws say of one number.
-struct DrawnBand {
+struct SampleBand {
   double low = 0, median = 0, high = 0;  ///< 10 %, 50 %, 90 %; NaN where no draw has a value
   std::size_t known = 0;                 ///< draws that have one (are not NaN)
 };
 /// Reorders the values.
-DrawnBand drawn_band(std::span<double> values);
+SampleBand sample_band(std::span<double> values);
 
 }  // namespace cabinfield

@@ -33,19 +33,19 @@ inline constexpr double standard_deviations_of_plus_minus = 2;
 inline constexpr double longest_standard_deviations = 3;
 
 /// Where in its distribution a draw lies: made once for what several numbers share (both drivers of a pair).
-struct SpreadDraw {
+struct SpreadSample {
   double uniform = 0.5;  ///< 0 to 1
   double normal = 0;     ///< standard deviations
 };
-inline SpreadDraw spread_draw(const CounterRandom& random, std::uint64_t draw, std::uint32_t stream,
+inline SpreadSample spread_sample(const CounterRandom& random, std::uint64_t sample, std::uint32_t stream,
                               std::uint32_t index = 0) {
-  return {random.uniform(draw, stream, index),
-          random.truncated_normal(longest_standard_deviations, draw, stream, index)};
+  return {random.uniform(sample, stream, index),
+          random.truncated_normal(longest_standard_deviations, sample, stream, index)};
 }
 
 /// The value as drawn. A spread of no size (a factor of 1) gives the value itself, to the last bit.
-inline double drawn(const Spread& spread, double value, const SpreadDraw& draw) {
-  const double part = draw.normal / standard_deviations_of_plus_minus;
+inline double sampled(const Spread& spread, double value, const SpreadSample& sample) {
+  const double part = sample.normal / standard_deviations_of_plus_minus;
   switch (spread.kind) {
     case SpreadKind::plus_minus:
       return value + spread.size * part;
@@ -54,7 +54,7 @@ inline double drawn(const Spread& spread, double value, const SpreadDraw& draw) 
     case SpreadKind::factor:
       return value * std::exp(std::log(spread.size) * part);
     case SpreadKind::range:
-      return spread.low + (spread.high - spread.low) * draw.uniform;
+      return spread.low + (spread.high - spread.low) * sample.uniform;
   }
   return value;
 }

@@ -140,13 +140,13 @@ std::vector<Biquad> crossover_sections(const Crossover& crossover, CrossoverSide
         fmt::format("order {} is outside 1 to {}{}", crossover.order, greatest_crossover_order,
                     crossover.family == CrossoverFamily::linkwitz_riley ? ", even" : ""));
   const double corner = std::tan(pi * crossover.frequency_hz / sample_rate_hz);
-  const auto placed = [&](double modulus) {
+  const auto located = [&](double modulus) {
     return side == CrossoverSide::lowpass ? corner * modulus : corner / modulus;
   };
   const Prototype prototype = prototype_of(crossover.family, crossover.order);
   std::vector<Biquad> sections;
-  for (const auto& [modulus, q] : prototype.pairs) sections.push_back(second_order(side, placed(modulus), q));
-  for (double modulus : prototype.reals) sections.push_back(first_order(side, placed(modulus)));
+  for (const auto& [modulus, q] : prototype.pairs) sections.push_back(second_order(side, located(modulus), q));
+  for (double modulus : prototype.reals) sections.push_back(first_order(side, located(modulus)));
   return sections;
 }
 

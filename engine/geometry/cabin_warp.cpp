@@ -146,7 +146,7 @@ Vector3 CabinWarp::operator()(const Vector3& point) const {
 }
 
 CabinWarp unmoved(const FreePlanes& planes) {
-  return {planes, Eigen::VectorXd::Zero(static_cast<Eigen::Index>(planes.unknowns()))};
+  return {planes, Eigen::VectorXd::Zero(static_cast<Eigen::Index>(planes.degrees_of_freedom()))};
 }
 
 }  // namespace cabinfield

@@ -22,7 +22,7 @@ struct FreePlanes {
   double head_y = 0;  ///< |y| of the first head, m; 0: there is none off the centre line
 
   /// One unknown a gap between planes along x and z, one a level of the sides, one for the heads.
-  std::size_t unknowns() const { return x.size() - 1 + z.size() - 1 + half_width.size() + 1; }
+  std::size_t degrees_of_freedom() const { return x.size() - 1 + z.size() - 1 + half_width.size() + 1; }
 };
 
 /// The planes of a drawn cabin: both ends, the rows of heads, both ends of the roof, bulkheads (partitions

@@ -105,8 +105,8 @@ struct Residuals : Eigen::DenseFunctor<double> {
   Residuals(const CabinShape& shape_in, const FreePlanes& planes_in, const std::vector<TapeLine>& tapes_in,
             const std::vector<std::size_t>& used_in, double deviation)
       : Eigen::DenseFunctor<double>(
-            static_cast<int>(planes_in.unknowns()),
-            static_cast<int>(used_in.size() + planes_in.unknowns() + planes_in.half_width.size() - 1)),
+            static_cast<int>(planes_in.degrees_of_freedom()),
+            static_cast<int>(used_in.size() + planes_in.degrees_of_freedom() + planes_in.half_width.size() - 1)),
         shape(shape_in),
         planes(planes_in),
         tapes(tapes_in),
@@ -172,13 +172,13 @@ std::array<Vector3, 2> tape_ends(const CabinWarp& warp, const CabinShape& shape,
 }
 
 TapeFit fit_tapes(const CabinShape& shape, const FreePlanes& planes, const std::vector<TapeLine>& tapes,
-                  const TapeFitWish& wish) {
+                  const TapeFitOptions& options) {
   std::vector<std::size_t> used;
   for (std::size_t i = 0; i < tapes.size(); ++i) used.push_back(i);
-  const Eigen::VectorXd none = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(planes.unknowns()));
+  const Eigen::VectorXd none = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(planes.degrees_of_freedom()));
   std::vector<FittedTape> fitted(tapes.size());
-  Adjustment best = adjust(shape, planes, tapes, used, wish.tape_deviation_m, none);
-  const std::size_t most_wrong = wish.find_wrong ? tapes.size() / 4 : 0;
+  Adjustment best = adjust(shape, planes, tapes, used, options.tape_deviation_m, none);
+  const std::size_t most_wrong = options.find_wrong ? tapes.size() / 4 : 0;
   for (std::size_t left_out = 0; left_out < most_wrong; ++left_out) {
     std::size_t worst = 0;
     double largest = 0;
@@ -193,7 +193,7 @@ TapeFit fit_tapes(const CabinShape& shape, const FreePlanes& planes, const std::
     fitted[used[worst]].wrong = true;
     fitted[used[worst]].checked = best.checked[worst];
     used.erase(used.begin() + static_cast<std::ptrdiff_t>(worst));
-    best = adjust(shape, planes, tapes, used, wish.tape_deviation_m, none);
+    best = adjust(shape, planes, tapes, used, options.tape_deviation_m, none);
   }
   for (std::size_t i = 0; i < used.size(); ++i) fitted[used[i]].checked = best.checked[i];
   TapeFit result{CabinWarp(planes, best.stretch), std::move(fitted)};

@@ -32,7 +32,7 @@ struct TapeLine {
 /// Both ends of a tape in the stretched cabin, m. A wall that is not met: the cabin's farthest extent there.
 std::array<Vector3, 2> tape_ends(const CabinWarp& warp, const CabinShape& shape, const TapeLine& tape);
 
-struct TapeFitWish {
+struct TapeFitOptions {
   double tape_deviation_m = 0.008;  ///< standard deviation of a tape held by one hand, m
   bool find_wrong = true;
 };
@@ -50,6 +50,6 @@ struct TapeFit {
 };
 
 TapeFit fit_tapes(const CabinShape& shape, const FreePlanes& planes, const std::vector<TapeLine>& tapes,
-                  const TapeFitWish& wish = {});
+                  const TapeFitOptions& options = {});
 
 }  // namespace cabinfield

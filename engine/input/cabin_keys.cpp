@@ -167,11 +167,11 @@ const Keys<LeakSpec>& leak_keys() {
 
 const Keys<StateSpec>& state_keys() {
   using Spec = StateSpec;
-  const auto names = list_of(placed(name()), 0, 200);
+  const auto names = list_of(located(name()), 0, 200);
   static const auto keys =
       Keys<Spec>()
           .add("add_leaks", &Spec::add_leaks, list_of(mapping(leak_keys(), "leak"), 0, 100), "")
-          .add("remove_leaks", &Spec::remove_leaks, list_of(placed(surface_name()), 0, 100),
+          .add("remove_leaks", &Spec::remove_leaks, list_of(located(surface_name()), 0, 100),
                "by name or surface")
           .add("add_blocks", &Spec::add_blocks, list_of(mapping(block_keys(), "block"), 0, 200), "")
           .add("remove_blocks", &Spec::remove_blocks, names, "")
@@ -179,7 +179,7 @@ const Keys<StateSpec>& state_keys() {
           .add("open", &Spec::open, names, "openings of partitions")
           .add("close", &Spec::close, names, "openings of partitions")
           .add("occupied", &Spec::occupied,
-               either(choice<SeatsWord>({{"all", SeatsWord::all}}), list_of(placed(name()), 0, 64)),
+               either(choice<SeatsWord>({{"all", SeatsWord::all}}), list_of(located(name()), 0, 64)),
                "seats on which a person sits");
   return keys;
 }

@@ -17,7 +17,7 @@ const std::shared_ptr<const Node::Content>& empty_content() {
 Node::Node() : content_(empty_content()) {}
 
 NodeKind Node::kind() const { return content_->kind; }
-const Place& Node::place() const { return content_->place; }
+const SourceLocation& Node::location() const { return content_->location; }
 const std::string& Node::text() const { return content_->text; }
 bool Node::quoted() const { return content_->quoted; }
 const std::vector<Node>& Node::items() const { return content_->items; }
@@ -43,26 +43,26 @@ std::string in_words(const Node& node) {
   return "empty";
 }
 
-Node scalar_node(std::string text, Place place) {
+Node scalar_node(std::string text, SourceLocation location) {
   auto content = std::make_shared<Node::Content>();
   content->kind = NodeKind::scalar;
-  content->place = std::move(place);
+  content->location = std::move(location);
   content->text = std::move(text);
   return Node(std::move(content));
 }
 
-Node list_node(std::vector<Node> items, Place place) {
+Node list_node(std::vector<Node> items, SourceLocation location) {
   auto content = std::make_shared<Node::Content>();
   content->kind = NodeKind::sequence;
-  content->place = std::move(place);
+  content->location = std::move(location);
   content->items = std::move(items);
   return Node(std::move(content));
 }
 
-Node mapping_node(std::vector<Entry> entries, Place place) {
+Node mapping_node(std::vector<Entry> entries, SourceLocation location) {
   auto content = std::make_shared<Node::Content>();
   content->kind = NodeKind::mapping;
-  content->place = std::move(place);
+  content->location = std::move(location);
   content->entries = std::move(entries);
   return Node(std::move(content));
 }
@@ -85,7 +85,7 @@ bool same_content(const Node& one, const Node& other) {
 Node load_document(const std::string& path, Faults& faults) {
   Faults own;
   const std::string text = read_text_file(path, own);
-  for (const Fault& fault : own.faults()) faults.add(fault.place, fault.message);
+  for (const Fault& fault : own.faults()) faults.add(fault.location, fault.message);
   return own.any() ? Node() : parse_document(text, path, faults);
 }
 

@@ -31,7 +31,7 @@ class Node {
   explicit Node(std::shared_ptr<const Content> content) : content_(std::move(content)) {}
 
   NodeKind kind() const;
-  const Place& place() const;
+  const SourceLocation& location() const;
   const std::string& text() const;            ///< of a scalar, else empty
   bool quoted() const;                        ///< the scalar stood in quotes: text, never a number
   const std::vector<Node>& items() const;     ///< of a sequence, else empty
@@ -45,16 +45,16 @@ class Node {
 /// A key and its value in a mapping. Merged entries stand where the `<<` stood.
 struct Entry {
   std::string key;
-  Place key_place;
+  SourceLocation key_location;
   Node value;
 };
 
 /// A scalar that stands at a place without having been parsed there, e.g. a key looked at as a value.
-Node scalar_node(std::string text, Place place);
+Node scalar_node(std::string text, SourceLocation location);
 
 /// A list or a mapping put together from parts that keep their own places.
-Node list_node(std::vector<Node> items, Place place);
-Node mapping_node(std::vector<Entry> entries, Place place);
+Node list_node(std::vector<Node> items, SourceLocation location);
+Node mapping_node(std::vector<Entry> entries, SourceLocation location);
 
 /// Whether both say the same; places and quotes count nothing, a number in quotes being text, though.
 bool same_content(const Node& one, const Node& other);

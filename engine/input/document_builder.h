@@ -20,7 +20,7 @@ namespace cabinfield {
 
 /// The text cannot be followed further.
 struct DocumentStop {
-  Place place;
+  SourceLocation location;
   std::string message;
 };
 
@@ -68,12 +68,12 @@ class DocumentBuilder : public YAML::EventHandler {
   void begin(NodeKind kind, const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor);
   void end();
   void finish(std::shared_ptr<Node::Content> content, YAML::anchor_t anchor);
-  void add(const Built& built, const Place& place);
+  void add(const Built& built, const SourceLocation& location);
   bool expects_key() const;
-  void take_key(const Node::Content& key, const Place& place);
+  void take_key(const Node::Content& key, const SourceLocation& location);
   void keep_entry();
   void merge_into(Open& open);
-  void count(std::size_t nodes, const Place& place);
+  void count(std::size_t nodes, const SourceLocation& location);
 
   const DocumentLines& lines_;
   Faults& faults_;

@@ -11,7 +11,7 @@ namespace cabinfield {
 
 struct Node::Content {
   NodeKind kind = NodeKind::null;
-  Place place;
+  SourceLocation location;
   std::string text;
   bool quoted = false;
   std::vector<Node> items;

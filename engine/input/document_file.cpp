@@ -66,26 +66,26 @@ bool is_stray_control(char c) {
 }  // namespace
 
 std::string read_text_file(const std::string& path, Faults& faults) {
-  const Place place{path, 0, 0};
+  const SourceLocation location{path, 0, 0};
   std::error_code error;
   const std::filesystem::file_status status = std::filesystem::status(path, error);
   if (std::filesystem::is_directory(status)) {
-    faults.add(place, "this is a directory, expected a file");
+    faults.add(location, "this is a directory, expected a file");
     return "";
   }
   if (status.type() == std::filesystem::file_type::not_found) {
-    faults.add(place, "there is no such file");
+    faults.add(location, "there is no such file");
     return "";
   }
   const std::unique_ptr<std::FILE, CloseFile> file(std::fopen(path.c_str(), "rb"));
   if (!file) {
-    faults.add(place, "the file cannot be read: " + reason(errno));
+    faults.add(location, "the file cannot be read: " + reason(errno));
     return "";
   }
   if (std::filesystem::is_regular_file(status)) {
     const std::uintmax_t size = std::filesystem::file_size(path, error);
     if (!error && size > largest_document_bytes) {
-      faults.add(place, too_large(": it has " + in_megabytes(size)));
+      faults.add(location, too_large(": it has " + in_megabytes(size)));
       return "";
     }
   }
@@ -94,12 +94,12 @@ std::string read_text_file(const std::string& path, Faults& faults) {
   while (const std::size_t count = std::fread(part, 1, sizeof part, file.get())) {
     text.append(part, count);
     if (text.size() > largest_document_bytes) {
-      faults.add(place, too_large(""));
+      faults.add(location, too_large(""));
       return "";
     }
   }
   if (std::ferror(file.get()) != 0) {
-    faults.add(place, "the file cannot be read: " + reason(errno));
+    faults.add(location, "the file cannot be read: " + reason(errno));
     return "";
   }
   return text;

@@ -27,7 +27,7 @@ class DocumentLines {
       continuing_.push_back(continuing_.back() + ((static_cast<unsigned char>(c) & 0xC0U) == 0x80U ? 1 : 0));
   }
 
-  Place place(const YAML::Mark& mark) const {
+  SourceLocation location(const YAML::Mark& mark) const {
     if (mark.is_null()) return {file_, 0, 0};
     int column = mark.column;
     const auto end = static_cast<std::size_t>(mark.pos);

@@ -71,27 +71,27 @@ Node build_tree(const std::string& text, const DocumentLines& lines, Faults& fau
     }
     return builder.root();
   } catch (const DocumentStop& stop) {
-    faults.add(stop.place, stop.message);
+    faults.add(stop.location, stop.message);
   } catch (const YAML::Exception& exception) {
     if (exception.msg == std::string("illegal EOF in scalar") && !text.ends_with('\n')) {
       // With its last line ended, the open quote is found where it begins.
       Faults of_quote;
       build_tree(text + '\n', lines, of_quote);
       if (of_quote.any()) {
-        faults.add(of_quote.faults().back().place, of_quote.faults().back().message);
+        faults.add(of_quote.faults().back().location, of_quote.faults().back().message);
         return Node();
       }
     }
-    Place place = lines.place(exception.mark);
-    const int tab = indenting_tab(text, place.line);
-    if (tab > 0) place.column = tab;
-    faults.add(place,
+    SourceLocation location = lines.location(exception.mark);
+    const int tab = indenting_tab(text, location.line);
+    if (tab > 0) location.column = tab;
+    faults.add(location,
                "this is not YAML: " + (tab > 0 ? "the line begins with a tab, YAML takes only spaces there"
                                                : plain_words(exception.msg)));
   } catch (const std::bad_alloc&) {
-    faults.add(lines.place(YAML::Mark::null_mark()), "the file takes more memory than there is");
+    faults.add(lines.location(YAML::Mark::null_mark()), "the file takes more memory than there is");
   } catch (const std::exception& exception) {
-    faults.add(lines.place(YAML::Mark::null_mark()),
+    faults.add(lines.location(YAML::Mark::null_mark()),
                std::string("the file cannot be parsed: ") + exception.what());
   }
   return Node();

@@ -61,7 +61,7 @@ void check_lengths(const std::vector<TapeSpec>& given, const std::vector<TapeLin
   for (std::size_t i = 0; i < lines.size(); ++i) {
     const double drawn_m = (ends[i][1] - ends[i][0]).norm(), taped_m = lines[i].length_m;
     if (drawn_m < same_point_m) {
-      faults.add(given[i].place, tape_words(given[i]) + " runs from a point to itself");
+      faults.add(given[i].location, tape_words(given[i]) + " runs from a point to itself");
       continue;
     }
     if (taped_m < least_part * drawn_m - beside_m || taped_m > greatest_part * drawn_m + beside_m) {
@@ -78,7 +78,7 @@ void check_lengths(const std::vector<TapeSpec>& given, const std::vector<TapeLin
       faults.add(given[i].at("length"),
                  fmt::format("{}: {} is taped here and {} in line {} between the same ends: one of them is "
                              "wrong; tape it again",
-                             tape_words(given[i]), mm(taped_m), mm(lines[j].length_m), given[j].place.line));
+                             tape_words(given[i]), mm(taped_m), mm(lines[j].length_m), given[j].location.line));
       break;
     }
   }
@@ -108,7 +108,7 @@ std::vector<Fault> faults_of_moved(const FittedScene& fitted, const std::vector<
                      tape_words(given[most]), mm(fitted.tapes[most].taped_m),
                      mm(fitted.tapes[most].drawn_m))});
   for (const Fault& fault : moved.faults.sorted())
-    result.push_back({fault.place, "moved to its tapes: " + fault.message});
+    result.push_back({fault.location, "moved to its tapes: " + fault.message});
   return result;
 }
 
@@ -126,8 +126,8 @@ std::optional<FittedScene> fit_scene(const std::string& text, const std::string&
   // A tape that cannot be read keeps nobody from what else is wrong.
   Faults of_building;
   const std::optional<Scene> scene = build_scene(untaped, of_building);
-  for (const Fault& fault : of_building.faults()) faults.add(fault.place, fault.message);
-  for (const Fault& fault : of_building.warnings()) faults.warn(fault.place, fault.message);
+  for (const Fault& fault : of_building.faults()) faults.add(fault.location, fault.message);
+  for (const Fault& fault : of_building.warnings()) faults.warn(fault.location, fault.message);
   if (!scene) return std::nullopt;
   if (!scene->cabin || scene->cabin->shape().box)
     faults.add({file, 0, 0},
@@ -170,7 +170,7 @@ std::optional<FittedScene> fit_scene(const std::string& text, const std::string&
   const CabinWarp before = unmoved(planes);
   const TapeFit fit = fit_tapes(shape, planes, lines);
   FittedScene result;
-  result.unknowns = planes.unknowns();
+  result.degrees_of_freedom = planes.degrees_of_freedom();
   for (std::size_t i = 0; i < lines.size(); ++i) {
     const auto ends = tape_ends(before, shape, lines[i]);
     const FittedTape& fitted = fit.tapes[i];

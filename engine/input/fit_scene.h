@@ -28,7 +28,7 @@ struct FittedScene {
   std::vector<SceneTapeFit> tapes;  ///< in the order of the file
   std::vector<PlaneMove> moves;
   std::string text;  ///< the file with its positions moved
-  std::size_t unknowns = 0;
+  std::size_t degrees_of_freedom = 0;
   /// Why the moved file is no scene to write: what `check` would draw, and which tape looks wrong.
   std::vector<Fault> unsound;
 };

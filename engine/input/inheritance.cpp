@@ -134,7 +134,7 @@ void resolve_inheritance(SceneSpec& scene, Faults& faults) {
         SeatSpec source = mirrored(scene.seats[from].value);
         // A place of its own, given either way, wins over both; the rest is as over there.
         if (seat.has("head") || seat.has("reference"))
-          for (const char* place : {"head", "reference"}) source.keys.erase(place);
+          for (const char* location : {"head", "reference"}) source.keys.erase(location);
         seat_keys().fill(seat, source);
       },
       faults);
@@ -257,19 +257,19 @@ void resolve_models(SceneSpec& scene, const ModelLibrary& library, Faults& fault
   scene.library_batteries = library.names("batteries");
   name_own_models(scene);
   resolve_system_models(scene, library, faults);
-  auto need_material = [&](const std::optional<MaterialChoice>& choice, const Place& place) {
+  auto need_material = [&](const std::optional<MaterialChoice>& choice, const SourceLocation& location) {
     if (!choice || !std::holds_alternative<std::string>(*choice)) return;
     const std::string& name = std::get<std::string>(*choice);
     if (name == "rigid" || name == "air" || build::position_of(scene.materials, name) >= 0) return;
     if (auto found = model_called<MaterialSpec>(scene, name, [&] { return library.material(name, faults); }))
-      scene.materials.push_back({name, place, std::move(*found)});
+      scene.materials.push_back({name, location, std::move(*found)});
   };
-  auto need_filling = [&](const std::optional<FillingChoice>& choice, const Place& place) {
+  auto need_filling = [&](const std::optional<FillingChoice>& choice, const SourceLocation& location) {
     if (!choice || !std::holds_alternative<std::string>(*choice)) return;
     const std::string& name = std::get<std::string>(*choice);
     if (build::position_of(scene.fillings, name) >= 0) return;
     if (auto found = model_called<FillingSpec>(scene, name, [&] { return library.filling(name, faults); }))
-      scene.fillings.push_back({name, place, std::move(*found)});
+      scene.fillings.push_back({name, location, std::move(*found)});
   };
   auto need_of_blocks = [&](const std::vector<BlockSpec>& blocks) {
     for (const auto& block : blocks) {

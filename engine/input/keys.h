@@ -209,7 +209,7 @@ template <typename Spec>
 Spec Keys<Spec>::read(const Node& node, Reading& reading) const {
   Spec spec{};
   Given& given = spec;  // whose members a spec may hide by keys of the same name, such as `at`
-  given.place = node.place();
+  given.location = node.location();
   if (node.kind() != NodeKind::mapping) {
     reading.wrong_kind(node, "a mapping of " + joined_by_commas(names()));
     return spec;
@@ -220,17 +220,17 @@ Spec Keys<Spec>::read(const Node& node, Reading& reading) const {
       reading.unknown_key(entry, names());
       const std::string meant = nearest_name(entry.key, names());
       if (!meant.empty()) {
-        given.keys.emplace(meant, entry.key_place);
+        given.keys.emplace(meant, entry.key_location);
         given.at_fault.insert(meant);
       }
       continue;
     }
     ReadingScope scope(reading);
     scope.enter_key(entry.key);
-    given.keys[entry.key] = entry.value.place();
+    given.keys[entry.key] = entry.value.location();
     const std::size_t faults_before = reading.faults.times_added();
     if (!key->line.supported) {
-      reading.fault(entry.key_place, "is not supported yet: " + key->line.help);
+      reading.fault(entry.key_location, "is not supported yet: " + key->line.help);
     } else if (entry.value.kind() == NodeKind::null) {
       reading.wrong_kind(entry.value, key->line.words);
     } else {
@@ -240,7 +240,7 @@ Spec Keys<Spec>::read(const Node& node, Reading& reading) const {
   }
   for (const Key& key : keys_) {
     if (!key.line.required || given.has(key.line.key)) continue;
-    reading.missing_key(node.place(), key.line.key, key.line.words);
+    reading.missing_key(node.location(), key.line.key, key.line.words);
     given.at_fault.insert(key.line.key);
   }
   return spec;

@@ -21,13 +21,13 @@ namespace cabinfield {
 
 /// Same kind, keeping each value's place.
 template <typename T>
-ValueKind<Placed<T>> placed(ValueKind<T> kind) {
-  return {[read = kind.read](const Node& node, Reading& reading) -> std::optional<Placed<T>> {
+ValueKind<Located<T>> located(ValueKind<T> kind) {
+  return {[read = kind.read](const Node& node, Reading& reading) -> std::optional<Located<T>> {
             std::optional<T> value = read(node, reading);
             if (!value) return std::nullopt;
-            return Placed<T>{std::move(*value), node.place()};
+            return Located<T>{std::move(*value), node.location()};
           },
-          [write = kind.write](const Placed<T>& value, Writing& writing) { write(value.value, writing); },
+          [write = kind.write](const Located<T>& value, Writing& writing) { write(value.value, writing); },
           kind.words,
           kind.forms,
           kind.schema,
@@ -48,7 +48,7 @@ ValueKind<T> choice(std::vector<std::pair<std::string, T>> names) {
             for (const auto& [name, value] : names)
               if (name == node.text()) return value;
             const std::string hint = nearest_name_hint(node.text(), known);
-            reading.fault(node.place(), cabinfield::quoted(node.text()) + " is not known" +
+            reading.fault(node.location(), cabinfield::quoted(node.text()) + " is not known" +
                                             (hint.empty() ? "," : hint) + " expected " + words);
             return std::nullopt;
           },
@@ -107,7 +107,7 @@ ValueKind<std::vector<T>> list_of(ValueKind<T> kind, int least = 0, int greatest
         std::optional<std::vector<T>> values = keys_detail::read_items(node, reading, kind);
         const std::string wrong = keys_detail::count_error(node.items().size(), least, greatest);
         if (wrong.empty()) return values;
-        reading.fault(node.place(), wrong);
+        reading.fault(node.location(), wrong);
         return std::nullopt;
       },
       [write = kind.write, short_items](const std::vector<T>& values, Writing& writing) {
@@ -132,7 +132,7 @@ ValueKind<std::pair<First, Second>> pair_of(ValueKind<First> first, ValueKind<Se
               return std::nullopt;
             }
             if (node.items().size() != 2) {
-              reading.fault(node.place(),
+              reading.fault(node.location(),
                             "has " + keys_detail::count_noun(node.items().size()) + ", expected " + words);
               return std::nullopt;
             }
@@ -175,7 +175,7 @@ ValueKind<std::vector<Named<T>>> named(ValueKind<T> kind) {
             std::vector<Named<T>> values;
             for (const Entry& entry : node.entries()) {
               const std::string wrong = name_error(entry.key);
-              if (!wrong.empty()) reading.fault(entry.key_place, wrong);
+              if (!wrong.empty()) reading.fault(entry.key_location, wrong);
               ReadingScope scope(reading);
               scope.enter_name(entry.key);
               std::optional<T> value;
@@ -186,7 +186,7 @@ ValueKind<std::vector<Named<T>>> named(ValueKind<T> kind) {
               }
               if (!wrong.empty()) continue;
               const bool broken = !value.has_value();
-              values.push_back({entry.key, entry.key_place, value ? std::move(*value) : T{}, broken});
+              values.push_back({entry.key, entry.key_location, value ? std::move(*value) : T{}, broken});
             }
             return values;
           },
@@ -221,12 +221,12 @@ ValueKind<std::vector<std::pair<double, T>>> table_over(Quantity quantity_kind, 
             Rows rows;
             bool complete = true;
             for (const Entry& entry : node.entries()) {
-              std::optional<double> at = key_kind.read(scalar_node(entry.key, entry.key_place), reading);
+              std::optional<double> at = key_kind.read(scalar_node(entry.key, entry.key_location), reading);
               ReadingScope scope(reading);
               scope.enter_name(entry.key);
               const bool repeated = at && std::any_of(rows.begin(), rows.end(),
                                                       [&](const auto& row) { return row.first == *at; });
-              if (repeated) reading.fault_beyond_schema(entry.key_place, "is given twice");
+              if (repeated) reading.fault_beyond_schema(entry.key_location, "is given twice");
               if (entry.value.kind() == NodeKind::null) reading.wrong_kind(entry.value, kind.words);
               std::optional<T> value =
                   entry.value.kind() == NodeKind::null ? std::nullopt : kind.read(entry.value, reading);

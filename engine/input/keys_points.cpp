@@ -23,7 +23,7 @@ std::optional<double> read_coordinate(const Node& node, Reading& reading) {
   if (!reading.length_unit_m) return value;
   const double metres = *value * *reading.length_unit_m;
   if (std::abs(metres) <= farthest_coordinate_m) return metres;
-  reading.fault_beyond_schema(node.place(),
+  reading.fault_beyond_schema(node.location(),
                               readable_quantity(metres, Quantity::length) +
                                   " is further than 100 m from the origin: is the file's length unit right?");
   return std::nullopt;
@@ -37,7 +37,7 @@ std::optional<std::array<double, Count>> read_numbers(const Node& node, Reading&
     return std::nullopt;
   }
   if (node.items().size() != Count) {
-    reading.fault(node.place(), "has " + std::to_string(node.items().size()) + " numbers, expected " + words);
+    reading.fault(node.location(), "has " + std::to_string(node.items().size()) + " numbers, expected " + words);
     return std::nullopt;
   }
   std::array<double, Count> values{};
@@ -109,7 +109,7 @@ ValueKind<std::array<double, 2>> coordinate_range() {
   return {[words](const Node& node, Reading& reading) -> std::optional<std::array<double, 2>> {
             const auto values = read_numbers<2>(node, reading, words, read_coordinate);
             if (!values || (*values)[0] <= (*values)[1]) return values;
-            reading.fault_beyond_schema(node.place(), "runs from " + shortened(node.items()[0].text()) +
+            reading.fault_beyond_schema(node.location(), "runs from " + shortened(node.items()[0].text()) +
                                                           " down to " + shortened(node.items()[1].text()) +
                                                           ": give the smaller number first");
             return std::nullopt;
@@ -127,7 +127,7 @@ ValueKind<Vector3> extent() {
             const auto value = to_vector3(read_numbers<3>(node, reading, words, read_coordinate));
             if (!value || value->minCoeff() >= least_extent_m) return value;
             reading.fault_beyond_schema(
-                node.place(), "has a side of " + readable_quantity(value->minCoeff(), Quantity::length) +
+                node.location(), "has a side of " + readable_quantity(value->minCoeff(), Quantity::length) +
                                   ": each must be at least 1 mm");
             return std::nullopt;
           },
@@ -146,7 +146,7 @@ ValueKind<Vector3> direction() {
             };
             const auto value = to_vector3(read_numbers<3>(node, reading, words, read_one));
             if (!value || value->stableNorm() > 0) return value;
-            reading.fault(node.place(), "is [0, 0, 0], which points nowhere");
+            reading.fault(node.location(), "is [0, 0, 0], which points nowhere");
             return std::nullopt;
           },
           [](const Vector3& value, Writing& writing) {

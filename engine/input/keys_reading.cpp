@@ -17,34 +17,34 @@ std::string subject(const Reading& reading) {
 
 }  // namespace
 
-void Reading::fault(const Place& place, const std::string& predicate) {
+void Reading::fault(const SourceLocation& location, const std::string& predicate) {
   std::string message = owner;
   const std::string about = subject(*this);
   if (!about.empty()) message += (message.empty() ? "" : ": ") + about;
-  faults.add(place, (message.empty() ? "the file" : message) + " " + predicate);
+  faults.add(location, (message.empty() ? "the file" : message) + " " + predicate);
 }
 
-void Reading::fault_beyond_schema(const Place& place, const std::string& predicate) {
-  fault(place, predicate);
+void Reading::fault_beyond_schema(const SourceLocation& location, const std::string& predicate) {
+  fault(location, predicate);
   ++beyond_schema;
 }
 
 void Reading::wrong_kind(const Node& node, const std::string& words) {
   if (node.kind() == NodeKind::null && !subject(*this).empty()) {
-    fault(node.place(), "has no value, expected " + words);
+    fault(node.location(), "has no value, expected " + words);
   } else {
-    fault(node.place(), "is " + in_words(node) + ", expected " + words);
+    fault(node.location(), "is " + in_words(node) + ", expected " + words);
   }
 }
 
 void Reading::unknown_key(const Entry& entry, const std::vector<std::string>& known) {
   const std::string hint = nearest_name_hint(entry.key, known);
-  faults.add(entry.key_place, "unknown key " + quoted(entry.key) + in_owner() + (hint.empty() ? ";" : hint) +
+  faults.add(entry.key_location, "unknown key " + quoted(entry.key) + in_owner() + (hint.empty() ? ";" : hint) +
                                   " known: " + joined_by_commas(known));
 }
 
-void Reading::missing_key(const Place& place, const std::string& missing, const std::string& words) {
-  faults.add(place, "key " + quoted(missing) + " is missing" + in_owner() + ": give " + words);
+void Reading::missing_key(const SourceLocation& location, const std::string& missing, const std::string& words) {
+  faults.add(location, "key " + quoted(missing) + " is missing" + in_owner() + ": give " + words);
 }
 
 std::string Reading::in_owner() const { return owner.empty() ? "" : " in " + owner; }

@@ -22,10 +22,10 @@ struct Reading {
   std::size_t beyond_schema = 0;  ///< how many of the faults no schema of the file can express
 
   /// "driver 'mid_left': setback PREDICATE", e.g. with "900 mm is outside 0 mm to 300 mm".
-  void fault(const Place& place, const std::string& predicate);
+  void fault(const SourceLocation& location, const std::string& predicate);
 
   /// A fault that a schema of the file cannot express: units, order, what depends on other values.
-  void fault_beyond_schema(const Place& place, const std::string& predicate);
+  void fault_beyond_schema(const SourceLocation& location, const std::string& predicate);
 
   /// Fault "… is a list, expected WORDS" (or "… has no value"); for a node of the wrong kind.
   void wrong_kind(const Node& node, const std::string& words);
@@ -34,7 +34,7 @@ struct Reading {
   void unknown_key(const Entry& entry, const std::vector<std::string>& known);
 
   /// Fault "key 'position' is missing in driver 'mid_left': give WORDS".
-  void missing_key(const Place& place, const std::string& missing, const std::string& words);
+  void missing_key(const SourceLocation& location, const std::string& missing, const std::string& words);
 
   /// " in driver 'mid_left'", or empty at the top of a file.
   std::string in_owner() const;

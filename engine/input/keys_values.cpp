@@ -83,7 +83,7 @@ ValueKind<std::string> checked_text(std::string words, std::string schema, Error
             if (!is_scalar(node, reading, words)) return std::nullopt;
             const std::string wrong = error(node.text());
             if (wrong.empty()) return node.text();
-            reading.fault(node.place(), wrong);
+            reading.fault(node.location(), wrong);
             return std::nullopt;
           },
           [](const std::string& value, Writing& writing) { writing.text(value); },
@@ -124,7 +124,7 @@ bool fits_quantity_pattern(std::string_view text) {
 std::optional<double> read_number(const Node& node, Reading& reading, const std::string& words) {
   if (!is_scalar(node, reading, words)) return std::nullopt;
   std::optional<double> value = node.quoted() ? std::nullopt : parse_number(node.text());
-  if (!value) reading.fault(node.place(), quoted(node.text()) + " is not a number, expected " + words);
+  if (!value) reading.fault(node.location(), quoted(node.text()) + " is not a number, expected " + words);
   return value;
 }
 
@@ -160,9 +160,9 @@ ValueKind<double> quantity(Quantity kind, Range range) {
             const bool bare_fraction =
                 kind == Quantity::fraction && !node.quoted() && parse_number(node.text());
             if (!bare_fraction && (kind == Quantity::fraction || fits_quantity_pattern(node.text())))
-              reading.fault_beyond_schema(node.place(), parsed.error);
+              reading.fault_beyond_schema(node.location(), parsed.error);
             else
-              reading.fault(node.place(), parsed.error);
+              reading.fault(node.location(), parsed.error);
             return std::nullopt;
           },
           [kind](const double& value, Writing& writing) { writing.text(format_quantity(value, kind)); },
@@ -180,7 +180,7 @@ ValueKind<double> number(Range range) {
             if (!value) return std::nullopt;
             const std::string wrong = outside(*value, range, plain_number, show_numbers);
             if (wrong.empty()) return value;
-            reading.fault(node.place(), shortened(node.text()) + wrong);
+            reading.fault(node.location(), shortened(node.text()) + wrong);
             return std::nullopt;
           },
           [](const double& value, Writing& writing) { writing.number(value); },
@@ -197,7 +197,7 @@ ValueKind<int> integer(int least, int greatest) {
             if (!value) return std::nullopt;
             if (*value == std::floor(*value) && *value >= least && *value <= greatest)
               return static_cast<int>(*value);
-            reading.fault(node.place(), shortened(node.text()) + " is not " + words);
+            reading.fault(node.location(), shortened(node.text()) + " is not " + words);
             return std::nullopt;
           },
           [](const int& value, Writing& writing) { writing.integer(value); },

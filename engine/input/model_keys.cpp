@@ -37,7 +37,7 @@ ValueKind<std::vector<ResponsePoint>> published_table() {
       rising = false;
       ReadingScope scope(reading);
       scope.enter_item(i + 1);
-      reading.fault_beyond_schema(node.items()[i].place(),
+      reading.fault_beyond_schema(node.items()[i].location(),
                                   "is at " + readable_quantity(here, Quantity::frequency) +
                                       ", not above the " + readable_quantity(before, Quantity::frequency) +
                                       " before it: frequencies rise");
@@ -45,7 +45,7 @@ ValueKind<std::vector<ResponsePoint>> published_table() {
     if (!rising) return std::nullopt;
     const double low = points->front().frequency_hz, high = points->back().frequency_hz;
     if (high >= low * std::pow(2, least_response_octaves)) return points;
-    reading.fault_beyond_schema(node.place(),
+    reading.fault_beyond_schema(node.location(),
                                 "runs from " + readable_range(low, high, Quantity::frequency) +
                                     ": at least two octaves are needed, one to fade in and one that counts");
     return std::nullopt;

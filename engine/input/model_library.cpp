@@ -26,11 +26,11 @@ std::optional<Spec> read_model(const std::string& path, const Keys<Spec>& keys,
       Reading reading{found};
       spec = keys.read(root, reading);
       if (!spec->has("cabinfield_model"))
-        found.add(root.place(), "key 'cabinfield_model' is missing: what kind of model this is");
+        found.add(root.location(), "key 'cabinfield_model' is missing: what kind of model this is");
     }
   }
-  for (const Fault& fault : found.faults()) faults.add(fault.place, fault.message);
-  for (const Fault& warning : found.warnings()) faults.warn(warning.place, warning.message);
+  for (const Fault& fault : found.faults()) faults.add(fault.location, fault.message);
+  for (const Fault& warning : found.warnings()) faults.warn(warning.location, warning.message);
   if (found.any()) return std::nullopt;
   if (found.warnings().empty()) read.emplace(path, *spec);
   return spec;

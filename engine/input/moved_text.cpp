@@ -18,8 +18,8 @@ constexpr double least_move_m = 0.0005;
 
 class Mover {
  public:
-  Mover(const CabinWarp& warp, const MoveWish& wish)
-      : warp_(warp), unit_m_(wish.length_unit_m), wish_(wish) {}
+  Mover(const CabinWarp& warp, const MoveOptions& options)
+      : warp_(warp), unit_m_(options.length_unit_m), options_(options) {}
 
   void scene(const Node& root) {
     find_front_head(root.find("seats"));
@@ -32,7 +32,7 @@ class Mover {
     if (const Node* found = root.find("seats"))
       for (const Entry& seat : found->entries())
         for (const char* key : {"head", "reference"})
-          point(seat.value.find(key), wish_.wheel_right && seat.key == "driver");
+          point(seat.value.find(key), options_.wheel_right && seat.key == "driver");
     if (const Node* found = root.find("marks"))
       for (const Entry& mark : found->entries()) point(&mark.value);
     if (const Node* found = root.find("tape"))
@@ -64,7 +64,7 @@ class Mover {
     // As people write metres: two decimals at least, no zeros beyond.
     if (decimals == 3 && text.ends_with('0')) text.pop_back();
     if (text.find_first_not_of("-0.") == std::string::npos && text.starts_with('-')) text.erase(0, 1);
-    edits_.try_emplace({node->place().line, node->place().column}, node->text().size(), std::move(text));
+    edits_.try_emplace({node->location().line, node->location().column}, node->text().size(), std::move(text));
   }
 
   void x(const Node* node) {
@@ -264,7 +264,7 @@ class Mover {
 
   const CabinWarp& warp_;
   double unit_m_;
-  MoveWish wish_;
+  MoveOptions options_;
   std::string no_name_;
   std::optional<Vector3> front_head_;  // its distance from the centre line as y
   std::map<std::string, Vector3> box_moves_;
@@ -293,8 +293,8 @@ void keep_comment_in_place(std::string& line, std::size_t at, long grown) {
 }  // namespace
 
 std::string moved_text(const std::string& text, const Node& root, const CabinWarp& warp,
-                       const MoveWish& wish) {
-  Mover mover(warp, wish);
+                       const MoveOptions& options) {
+  Mover mover(warp, options);
   mover.scene(root);
   std::vector<std::string> lines;
   for (std::size_t start = 0; start <= text.size();) {

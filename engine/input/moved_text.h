@@ -9,7 +9,7 @@
 
 namespace cabinfield {
 
-struct MoveWish {
+struct MoveOptions {
   double length_unit_m = 1;  ///< of the text's bare positions
   bool wheel_right = false;  ///< the driver's seat to the other side
 };
@@ -19,6 +19,6 @@ struct MoveWish {
 /// space with their size, what is kept free and stands in them with its own, amplifiers, processor,
 /// batteries, axles. Numbers are written to the millimetre, those that stay within it as they were.
 std::string moved_text(const std::string& text, const Node& root, const CabinWarp& warp,
-                       const MoveWish& wish);
+                       const MoveOptions& options);
 
 }  // namespace cabinfield

@@ -209,7 +209,7 @@ Keys<Spec> settings_keys() {
 const Keys<GroupSpec>& group_keys() {
   static const auto keys =
       settings_keys<GroupSpec>()
-          .add("members", &GroupSpec::members, list_of(placed(name()), 1, 64), "channels of the group")
+          .add("members", &GroupSpec::members, list_of(located(name()), 1, 64), "channels of the group")
           .required();
   return keys;
 }
@@ -247,7 +247,7 @@ ValueKind<double> terminal_voltage() {
   ValueKind<double> kind = quantity(Quantity::voltage, {0.001, 200});
   kind.read = [read = kind.read](const Node& node, Reading& reading) -> std::optional<double> {
     if (node.kind() != NodeKind::scalar || node.text() != "amplifier") return read(node, reading);
-    reading.fault(node.place(), "amplifier is not supported yet: give the voltage, e.g. 2.83 V");
+    reading.fault(node.location(), "amplifier is not supported yet: give the voltage, e.g. 2.83 V");
     return std::nullopt;
   };
   return kind;
@@ -290,7 +290,7 @@ const Keys<AirSpec>& air_keys() {
 const Keys<BriefSpec>& brief_keys() {
   static const auto keys =
       Keys<BriefSpec>()
-          .add("listen", &BriefSpec::listen, list_of(placed(name()), 0, 64), "seats that matter")
+          .add("listen", &BriefSpec::listen, list_of(located(name()), 0, 64), "seats that matter")
           .add("level", &BriefSpec::level_db, quantity(Quantity::sound_level, {40, 160}), "wished")
           .add("keep", &BriefSpec::keep, list_of(text(), 0, 64), "what must stay usable");
   return keys;
@@ -366,7 +366,7 @@ const Keys<ChannelSpec>& channel_keys() {
   static const auto keys =
       settings_keys<ChannelSpec>()
           .add("like", &ChannelSpec::like, name(), "the channel that gives what this one leaves out")
-          .add("drives", &ChannelSpec::drives, list_of(placed(name()), 1, 32), "drivers it feeds")
+          .add("drives", &ChannelSpec::drives, list_of(located(name()), 1, 32), "drivers it feeds")
           .add("amplifier", &ChannelSpec::amplifier, mapping(amplifier_output_keys(), "amplifier"),
                "the output that feeds it; left open if absent")
           .add("processor_output", &ChannelSpec::processor_output, integer(1, 64), "left open if absent");

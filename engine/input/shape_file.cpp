@@ -49,7 +49,7 @@ const Keys<ShapeBandSpec>& shape_band_keys() {
 /// A scene within another file: only where it begins is kept.
 ValueKind<int> scene_within() {
   return {[](const Node& node, Reading& reading) -> std::optional<int> {
-            if (node.kind() == NodeKind::mapping) return node.place().line;
+            if (node.kind() == NodeKind::mapping) return node.location().line;
             reading.wrong_kind(node, "a scene");
             return std::nullopt;
           },
@@ -175,7 +175,7 @@ std::optional<TapeEnd> tape_end(const std::variant<std::string, Vector3>& given,
         return end;
       }
   if (kind == "drivers")
-    for (const PlacedDriver& driver : scene.drivers)
+    for (const MountedDriver& driver : scene.drivers)
       if (driver.name == name) {
         end.point = driver.source.position;
         return end;

@@ -9,13 +9,13 @@ namespace cabinfield {
 namespace {
 
 /// The place of a driver by the first word of its name.
-bool wanted(const std::string& driver, const StartDrivers& wish) {
+bool wanted(const std::string& driver, const StartDrivers& options) {
   const std::string word = driver.substr(0, driver.find('_'));
-  if (word == "tweeter" || word == "midbass") return wish.any();
-  if (word == "midrange") return wish.three_way;
-  if (word == "centre") return wish.any() && wish.centre;
-  if (word == "rear") return wish.any() && wish.rear;
-  return wish.any() && wish.subwoofer;  // subwoofer and its box
+  if (word == "tweeter" || word == "midbass") return options.any();
+  if (word == "midrange") return options.three_way;
+  if (word == "centre") return options.any() && options.centre;
+  if (word == "rear") return options.any() && options.rear;
+  return options.any() && options.subwoofer;  // subwoofer and its box
 }
 
 std::vector<std::string> lines_of(const std::string& text) {
@@ -29,11 +29,11 @@ std::vector<std::string> lines_of(const std::string& text) {
 }
 
 /// A pair of channels, one a side.
-std::string pair_of_channels(const std::string& place, const std::string& filters, int gain_db) {
+std::string pair_of_channels(const std::string& location, const std::string& filters, int gain_db) {
   return fmt::format(
       "  left_{0}:\n    drives: [{0}_left]\n    signal: left\n{1}    gain: {2} dB\n"
       "  right_{0}: {{like: left_{0}, drives: [{0}_right], signal: right}}\n",
-      place, filters, gain_db);
+      location, filters, gain_db);
 }
 
 std::string linkwitz_riley(const char* key, double frequency_hz) {
@@ -42,19 +42,19 @@ std::string linkwitz_riley(const char* key, double frequency_hz) {
 
 }  // namespace
 
-std::string with_wanted_places(const std::string& text, const Node& root, const StartDrivers& wish) {
+std::string with_wanted_places(const std::string& text, const Node& root, const StartDrivers& options) {
   std::vector<std::string> lines = lines_of(text);
   std::vector<std::pair<int, bool>> starts;  // first line of each entry or section, whether it is a comment
   for (const Entry& section : root.entries()) {
     if (section.key != "drivers" && section.key != "boxes") {
-      starts.emplace_back(section.key_place.line, false);
+      starts.emplace_back(section.key_location.line, false);
       continue;
     }
     const auto& entries = section.value.entries();
     const bool none = std::none_of(entries.begin(), entries.end(),
-                                   [&](const Entry& entry) { return wanted(entry.key, wish); });
-    starts.emplace_back(section.key_place.line, none);
-    for (const Entry& entry : entries) starts.emplace_back(entry.key_place.line, !wanted(entry.key, wish));
+                                   [&](const Entry& entry) { return wanted(entry.key, options); });
+    starts.emplace_back(section.key_location.line, none);
+    for (const Entry& entry : entries) starts.emplace_back(entry.key_location.line, !wanted(entry.key, options));
   }
   starts.emplace_back(static_cast<int>(lines.size()) + 1, false);
   for (std::size_t i = 0; i + 1 < starts.size(); ++i) {
@@ -71,27 +71,27 @@ std::string with_wanted_places(const std::string& text, const Node& root, const 
 }
 
 // Corners, orders and gains are common practice, no source.
-std::string channels_text(const StartDrivers& wish, const Scene& body) {
+std::string channels_text(const StartDrivers& options, const Scene& body) {
   const auto highpass = [&](const std::string& driver, double usual_hz) {
-    for (const PlacedDriver& placed : body.drivers)
-      if (placed.name == driver) usual_hz = std::max(usual_hz, placed.lowest_highpass_hz.value_or(0));
+    for (const MountedDriver& located : body.drivers)
+      if (located.name == driver) usual_hz = std::max(usual_hz, located.lowest_highpass_hz.value_or(0));
     return linkwitz_riley("highpass", usual_hz);
   };
   std::string text =
       "\n# One channel an amplifier output. Corners and gains are usual ones, to begin with.\nchannels:\n";
-  const double top_hz = wish.three_way ? 3500 : 2800;
+  const double top_hz = options.three_way ? 3500 : 2800;
   text += pair_of_channels("tweeter", highpass("tweeter_left", top_hz), -2);
-  if (wish.three_way)
+  if (options.three_way)
     text +=
         pair_of_channels("midrange", highpass("midrange_left", 320) + linkwitz_riley("lowpass", top_hz), -2);
   text += pair_of_channels(
-      "midbass", highpass("midbass_left", 75) + linkwitz_riley("lowpass", wish.three_way ? 320 : top_hz), 0);
-  if (wish.centre)
+      "midbass", highpass("midbass_left", 75) + linkwitz_riley("lowpass", options.three_way ? 320 : top_hz), 0);
+  if (options.centre)
     text +=
         "  centre:\n    drives: [centre]\n    signal: mono\n" + highpass("centre", 300) + "    gain: -8 dB\n";
-  if (wish.rear)
+  if (options.rear)
     text += pair_of_channels("rear", highpass("rear_left", 75) + linkwitz_riley("lowpass", 2800), -10);
-  if (wish.subwoofer)
+  if (options.subwoofer)
     text +=
         "  subwoofer:\n    drives: [subwoofer]\n    signal: mono\n"
         "    highpass: {family: butterworth, order: 2, frequency: 25 Hz}\n" +
@@ -105,7 +105,7 @@ std::string preset_text(const Scene& scene) {
   if (driver_seat == scene.seats.end()) return "";
   std::vector<double> far_m;
   for (const Channel& channel : scene.channels) {
-    const PlacedDriver& driver = scene.drivers[static_cast<std::size_t>(channel.drivers.front())];
+    const MountedDriver& driver = scene.drivers[static_cast<std::size_t>(channel.drivers.front())];
     far_m.push_back((driver.source.position - driver_seat->head).norm());
   }
   const double farthest = far_m.empty() ? 0 : *std::max_element(far_m.begin(), far_m.end());

@@ -53,8 +53,8 @@ void replace_line(std::string& text, const std::string& key, const std::string& 
 
 std::optional<StartDrivers> read_start_drivers(const std::string& text, Faults& faults) {
   const std::vector<std::string> known{"two-way", "three-way", "centre", "rear", "subwoofer"};
-  StartDrivers wish;
-  bool* const flags[] = {&wish.two_way, &wish.three_way, &wish.centre, &wish.rear, &wish.subwoofer};
+  StartDrivers options;
+  bool* const flags[] = {&options.two_way, &options.three_way, &options.centre, &options.rear, &options.subwoofer};
   bool sound = true;
   for (std::size_t start = 0; start <= text.size();) {
     const std::size_t comma = std::min(text.find(',', start), text.size());
@@ -73,11 +73,11 @@ std::optional<StartDrivers> read_start_drivers(const std::string& text, Faults& 
                                cabinfield::quoted(word), hint.empty() ? ";" : hint));
     sound = false;
   }
-  if (sound && wish.two_way == wish.three_way) {
+  if (sound && options.two_way == options.three_way) {
     faults.add({}, "--drivers: give either two-way or three-way, then what comes beside it");
     sound = false;
   }
-  return sound ? std::optional(wish) : std::nullopt;
+  return sound ? std::optional(options) : std::nullopt;
 }
 
 std::vector<TakenTape> read_tapes(const std::string& file, const Shape& shape, Faults& faults) {
@@ -97,7 +97,7 @@ std::vector<TakenTape> read_tapes(const std::string& file, const Shape& shape, F
   for (const Entry& entry : root.entries()) {
     if (std::find(known.begin(), known.end(), entry.key) == known.end()) {
       const std::string hint = nearest_name_hint(entry.key, known);
-      faults.add(entry.key_place, fmt::format("the shape {} has no tape {}{} known: {}", shape.key,
+      faults.add(entry.key_location, fmt::format("the shape {} has no tape {}{} known: {}", shape.key,
                                               cabinfield::quoted(entry.key), hint.empty() ? ";" : hint,
                                               joined_by_commas(known)));
       continue;
@@ -106,7 +106,7 @@ std::vector<TakenTape> read_tapes(const std::string& file, const Shape& shape, F
     ReadingScope scope(reading);
     scope.enter_key(entry.key);
     if (const auto value = length.read(entry.value, reading))
-      taken.push_back({entry.key, *value, entry.value.place()});
+      taken.push_back({entry.key, *value, entry.value.location()});
   }
   return taken;
 }
@@ -139,9 +139,9 @@ void check_tapes(const Shape& shape, const std::vector<TakenTape>& taken, Faults
           fmt::format("{}: {} is taped, usual for the shape {} are {} to {}", asked(shape, tape.name),
                       mm(tape.length_m), shape.key, mm(least), mm(greatest));
       if (tape.length_m < least_share * least || tape.length_m > greatest_share * greatest)
-        faults.add(tape.place, words + ": is the unit right, is it another shape?");
+        faults.add(tape.location, words + ": is the unit right, is it another shape?");
       else
-        faults.warn(tape.place, words);
+        faults.warn(tape.location, words);
     }
   // What must be smaller than what, by how much, and what it would mean.
   struct Order {
@@ -161,7 +161,7 @@ void check_tapes(const Shape& shape, const std::vector<TakenTape>& taken, Faults
   for (const Order& order : orders) {
     const TakenTape *small = find(order.smaller), *large = find(order.larger);
     if (small == nullptr || large == nullptr || small->length_m + order.by_m <= large->length_m) continue;
-    faults.add(small->place,
+    faults.add(small->location,
                fmt::format("{}, {}, against {}, {}: {}", asked(shape, small->name), mm(small->length_m),
                            asked(shape, large->name), mm(large->length_m), order.else_words));
   }
@@ -210,9 +210,9 @@ std::optional<Scene> tape_sheet(const Shape& shape, const std::vector<std::strin
   return std::move(scene);
 }
 
-std::optional<Started> start_scene(const Shape& shape, const StartWish& wish,
+std::optional<Started> start_scene(const Shape& shape, const StartOptions& options,
                                    const std::vector<std::string>& model_folders, Faults& faults) {
-  check_tapes(shape, wish.taken, faults);
+  check_tapes(shape, options.taken, faults);
   if (faults.any()) return std::nullopt;
   const std::optional<ShapeBody> body = shape_body(shape, model_folders, faults);
   if (!body) return std::nullopt;
@@ -223,10 +223,10 @@ std::optional<Started> start_scene(const Shape& shape, const StartWish& wish,
   std::vector<std::size_t> taken_index;
   Started started;
   for (std::size_t t = 0; t < shape.spec.tapes.size(); ++t) {
-    const auto taken = std::find_if(wish.taken.begin(), wish.taken.end(), [&](const TakenTape& tape) {
+    const auto taken = std::find_if(options.taken.begin(), options.taken.end(), [&](const TakenTape& tape) {
       return tape.name == shape.spec.tapes[t].name;
     });
-    if (taken == wish.taken.end()) {
+    if (taken == options.taken.end()) {
       started.from_shape.push_back(shape.spec.tapes[t].name);
       continue;
     }
@@ -240,10 +240,10 @@ std::optional<Started> start_scene(const Shape& shape, const StartWish& wish,
     const double off = fit.tapes[i].fitted_m - taken_lines[i].length_m;
     if (std::abs(off) <= contradiction_m) continue;
     const std::string& name = shape.spec.tapes[taken_index[i]].name;
-    Place place;
-    for (const TakenTape& tape : wish.taken)
-      if (tape.name == name) place = tape.place;
-    faults.add(place,
+    SourceLocation location;
+    for (const TakenTape& tape : options.taken)
+      if (tape.name == name) location = tape.location;
+    faults.add(location,
                fmt::format("{}: {} contradicts the other lengths: the body that agrees with them best has "
                            "{} there",
                            asked(shape, name), mm(taken_lines[i].length_m), mm(fit.tapes[i].fitted_m)));
@@ -251,12 +251,12 @@ std::optional<Started> start_scene(const Shape& shape, const StartWish& wish,
   if (faults.any()) return std::nullopt;
 
   std::string text = "\n" + moved_text(shape.scene_text, body->read.root, fit.warp,
-                                       {body->read.length_unit_m, wish.wheel_right});
+                                       {body->read.length_unit_m, options.wheel_right});
   replace_line(text, "title", fmt::format("title: {}, from a tape measure", shape.spec.name));
-  if (wish.wheel_right) replace_line(text, "wheel_side", "wheel_side: right");
+  if (options.wheel_right) replace_line(text, "wheel_side", "wheel_side: right");
   text.erase(0, 1);
-  text = with_wanted_places(text, body->read.root, wish.drivers);
-  if (!wish.drivers.any()) {
+  text = with_wanted_places(text, body->read.root, options.drivers);
+  if (!options.drivers.any()) {
     const std::size_t at = text.find("\n# drivers:");
     if (at != std::string::npos)
       text.insert(
@@ -271,8 +271,8 @@ std::optional<Started> start_scene(const Shape& shape, const StartWish& wish,
     const auto& spec = shape.spec.tapes[taken_index[i]];
     const auto ends = tape_ends(fit.warp, drawn, taken_lines[i]);
     tapes += fmt::format("  - {{from: {}, to: {}, length: {:.0f} mm}}   # {}\n",
-                         end_text(spec.value.from, ends[0], wish.wheel_right),
-                         end_text(spec.value.to, ends[1], wish.wheel_right), taken_lines[i].length_m * 1000,
+                         end_text(spec.value.from, ends[0], options.wheel_right),
+                         end_text(spec.value.to, ends[1], options.wheel_right), taken_lines[i].length_m * 1000,
                          spec.name);
   }
   if (!tapes.empty())
@@ -281,7 +281,7 @@ std::optional<Started> start_scene(const Shape& shape, const StartWish& wish,
         "then\n"
         "# `cabinfield check SCENE --fit-shape`.\ntape:\n" +
         tapes;
-  if (wish.drivers.any()) text += channels_text(wish.drivers, body->scene);
+  if (options.drivers.any()) text += channels_text(options.drivers, body->scene);
 
   std::string head = fmt::format(
       "# A first scene of a car, from the shape '{}': a body of invented proportions, moved until it agreed "
@@ -304,7 +304,7 @@ std::optional<Started> start_scene(const Shape& shape, const StartWish& wish,
     return std::nullopt;
   }
   started.yielded = yielded.notes;
-  started.text = yielded.text + (wish.drivers.any() ? preset_text(*file.scene) : "");
+  started.text = yielded.text + (options.drivers.any() ? preset_text(*file.scene) : "");
   return started;
 }
 

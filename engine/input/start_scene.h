@@ -15,7 +15,7 @@ namespace cabinfield {
 struct TakenTape {
   std::string name;
   double length_m = 0;
-  Place place;  ///< in the file of lengths; without a file: none
+  SourceLocation location;  ///< in the file of lengths; without a file: none
 };
 
 /// Which places get drivers, and with them channels and a preset.
@@ -36,7 +36,7 @@ std::string tape_form(const Shape& shape);
 /// What each length alone, and pairs of them, must be: faults and warnings in the words of the question.
 void check_tapes(const Shape& shape, const std::vector<TakenTape>& taken, Faults& faults);
 
-struct StartWish {
+struct StartOptions {
   std::vector<TakenTape> taken;
   StartDrivers drivers;
   bool wheel_right = false;
@@ -49,7 +49,7 @@ struct Started {
 };
 
 /// Empty after a fault: lengths that contradict one another.
-std::optional<Started> start_scene(const Shape& shape, const StartWish& wish,
+std::optional<Started> start_scene(const Shape& shape, const StartOptions& options,
                                    const std::vector<std::string>& model_folders, Faults& faults);
 
 /// The shape's own body: read, built, and where its tapes are held.

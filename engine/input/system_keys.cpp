@@ -275,7 +275,7 @@ const Keys<SupplySpec>& supply_keys() {
                "the first is the one that starts the engine")
           .add("chargers", &Spec::chargers, named(mapping(charger_keys(), "charger")), "DC to DC")
           .add("cables", &Spec::cables, list_of(mapping(cable_keys(), "cable"), 0, 64), "")
-          .add("junctions", &Spec::junctions, list_of(placed(name()), 0, 16), "where cables meet")
+          .add("junctions", &Spec::junctions, list_of(located(name()), 0, 16), "where cables meet")
           .add("parked_drain", &Spec::parked_drain_a, quantity(Quantity::current, {0, 10}),
                "of all that stays on")
           .add("ambient", &Spec::ambient_k, quantity(Quantity::temperature, {253.15, 363.15}),

@@ -58,8 +58,8 @@ class Lines {
 
   /// Columns count characters; positions stand before any text that is more than one byte a character.
   void replace(const Node& scalar, const std::string& words) {
-    at(scalar.place().line)
-        .replace(static_cast<std::size_t>(scalar.place().column - 1), scalar.text().size(), words);
+    at(scalar.location().line)
+        .replace(static_cast<std::size_t>(scalar.location().column - 1), scalar.text().size(), words);
   }
   void replace_point(const Node& node, const Vector3& point) {
     for (std::size_t axis : {2U, 1U, 0U}) {  // the last first: columns before it stay right
@@ -180,7 +180,7 @@ class Yielding {
     if (list == nullptr) return result;
     for (const Node& each : list->items()) {
       const std::string name = each.find("mirror_of") != nullptr ? "" : leak_name(each);
-      result.push_back({kind + " " + name, name, each, each.place().line, each.place().line + 1});
+      result.push_back({kind + " " + name, name, each, each.location().line, each.location().line + 1});
     }
     return result;
   }
@@ -191,10 +191,10 @@ class Yielding {
     const Lines lines(text_);
     int end = lines.count() + 1;
     for (const Entry& entry : root_.entries())
-      if (entry.key_place.line > found->place().line) end = std::min(end, entry.key_place.line);
+      if (entry.key_location.line > found->location().line) end = std::min(end, entry.key_location.line);
     for (const Entry& entry : found->entries()) {
-      if (!result.empty()) result.back().before = entry.key_place.line;
-      result.push_back({kind + " " + entry.key, entry.key, entry.value, entry.key_place.line, end});
+      if (!result.empty()) result.back().before = entry.key_location.line;
+      result.push_back({kind + " " + entry.key, entry.key, entry.value, entry.key_location.line, end});
     }
     return result;
   }
@@ -208,7 +208,7 @@ class Yielding {
 
   /// Told of a state, though what is wrong may be a part that it shares with the others.
   bool in_states(const Fault& fault) const {
-    return at_line(named("states", "state"), fault.place.line) != nullptr;
+    return at_line(named("states", "state"), fault.location.line) != nullptr;
   }
 
   bool mend(const Faults& found) {
@@ -234,7 +234,7 @@ class Yielding {
 
   bool leak_yields(const Fault& fault) {
     for (const std::vector<Guess>& list : leak_lists()) {
-      const Guess* guess = at_line(list, fault.place.line);
+      const Guess* guess = at_line(list, fault.location.line);
       if (guess == nullptr) continue;
       const std::string source = text_at(guess->node, "mirror_of");
       for (const Guess& other : list)
@@ -283,7 +283,7 @@ class Yielding {
   /// The driver that the fault is of, and not its mirror: by its lines, or by its name where a state tells.
   std::optional<Guess> driver_of(const Fault& fault) const {
     const std::vector<Guess> drivers = named("drivers", "driver");
-    const Guess* guess = at_line(drivers, fault.place.line);
+    const Guess* guess = at_line(drivers, fault.location.line);
     for (const Guess& other : drivers)
       if (guess == nullptr && fault.message.find("driver '" + other.name + "'") != std::string::npos)
         guess = &other;
@@ -328,11 +328,11 @@ class Yielding {
       lines.replace_point(*position, to);
       const std::string words =
           fmt::format("moved {:.0f} mm: the shape's place does not fit", (to - *at).norm() * 1000);
-      lines.remark(position->place().line, words);
+      lines.remark(position->location().line, words);
       const std::string moved = lines.text();
       const Faults left = faults_of(moved);
       const bool still = std::any_of(left.faults().begin(), left.faults().end(), [&](const Fault& other) {
-        return other.message == fault.message && other.place.line == fault.place.line;
+        return other.message == fault.message && other.location.line == fault.location.line;
       });
       if (still || left.faults().size() >= faults_now) continue;
       text_ = moved;
@@ -369,7 +369,7 @@ class Yielding {
   }
 
   bool left_out(const Fault& fault) {
-    const int line = fault.place.line;
+    const int line = fault.location.line;
     for (const std::vector<Guess>& list : leak_lists())
       if (const Guess* found = at_line(list, line)) {
         const std::string source = text_at(found->node, "mirror_of");

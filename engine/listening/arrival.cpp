@@ -8,7 +8,7 @@
 
 namespace cabinfield {
 
-DirectPaths direct_paths(const ShortestWay* ways, const std::vector<Source>& sources,
+DirectPaths direct_paths(const DiffractionPath* ways, const std::vector<Source>& sources,
                          const std::vector<Vector3>& points) {
   const std::array<std::size_t, 2> shape{points.size(), sources.size()};
   DirectPaths result{Table<double, 2>(shape), Table<int, 2>(shape, 1), Table<int, 2>(shape, 1)};

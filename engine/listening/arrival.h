@@ -8,7 +8,7 @@
 #include "base/table.h"
 #include "base/vector.h"
 #include "field/field.h"
-#include "geometry/shortest_way.h"
+#include "geometry/diffraction_path.h"
 
 namespace cabinfield {
 
@@ -20,7 +20,7 @@ struct DirectPaths {
   Table<int, 2> reached;  ///< [N,D] 1 where there is a way at all
 };
 /// `ways` of the cabin, or null for a scene without one.
-DirectPaths direct_paths(const ShortestWay* ways, const std::vector<Source>& sources,
+DirectPaths direct_paths(const DiffractionPath* ways, const std::vector<Source>& sources,
                          const std::vector<Vector3>& points);
 
 /// Angles in degrees: to the side as a listener who faces forward sees it (right positive), above the eye

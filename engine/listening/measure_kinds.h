@@ -71,7 +71,7 @@ enum class OverSeats {
 };
 
 /// One measure as asked for, names already looked up.
-struct MeasureWish {
+struct MeasureOptions {
   MeasureKind kind = MeasureKind::level;
   FrequencyRange band;              ///< low_hz = high_hz = 0: not stated
   std::vector<double> seat_weight;  ///< [S]; 0: not asked for; empty: all seats, each 1

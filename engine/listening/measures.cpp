@@ -18,8 +18,8 @@ constexpr double least_power_ratio = 1e-12;
 
 bool stated(const FrequencyRange& band) { return band.low_hz != 0 || band.high_hz != 0; }
 
-bool asked_for(const MeasureWish& wish, std::size_t seat) {
-  return wish.seat_weight.empty() || wish.seat_weight[seat] != 0;
+bool asked_for(const MeasureOptions& options, std::size_t seat) {
+  return options.seat_weight.empty() || options.seat_weight[seat] != 0;
 }
 
 bool uses_sum(MeasureKind kind) {
@@ -39,18 +39,18 @@ bool worse(Better better, double a, double b) {
 
 /// Channels the wish looks at: the named ones, or all.
 template <typename Body>
-void for_named(const MeasureWish& wish, std::size_t channels, const Body& body) {
-  if (wish.channels.empty())
+void for_named(const MeasureOptions& options, std::size_t channels, const Body& body) {
+  if (options.channels.empty())
     for (std::size_t c = 0; c < channels; ++c) body(c);
   else
-    for (int c : wish.channels) body(static_cast<std::size_t>(c));
+    for (int c : options.channels) body(static_cast<std::size_t>(c));
 }
 
-double arrival_spread_ms(const MeasureWish& wish, const Heard& heard, std::size_t channels, std::size_t seats,
+double arrival_spread_ms(const MeasureOptions& options, const Heard& heard, std::size_t channels, std::size_t seats,
                          std::size_t seat) {
   double first_s = std::numeric_limits<double>::infinity(), last_s = -first_s;
-  for_named(wish, channels, [&](std::size_t c) {
-    if (heard.signal_share[wish.signal * channels + c] == 0) return;
+  for_named(options, channels, [&](std::size_t c) {
+    if (heard.signal_share[options.signal * channels + c] == 0) return;
     const double arrival_s = heard.arrival_s[c * seats + seat];
     if (std::isnan(arrival_s)) return;
     first_s = std::min(first_s, arrival_s);
@@ -73,27 +73,27 @@ double mean_product(const BandWeights& band, const Complex* a_left, const Comple
   return 0.5 * sum;
 }
 
-double power_share_percent(const MeasureWish& wish, const BandWeights& band, const Heard& heard,
+double power_share_percent(const MeasureOptions& options, const BandWeights& band, const Heard& heard,
                            std::size_t seat) {
   const ChannelPressures& pressure = heard.pressure;
   auto power = [&](std::size_t c) {
-    const double share = heard.signal_share[wish.signal * pressure.channels + c];
+    const double share = heard.signal_share[options.signal * pressure.channels + c];
     if (share == 0) return 0.0;
     const Complex *left = pressure.row(c, 2 * seat), *right = pressure.row(c, 2 * seat + 1);
     return share * share * mean_product(band, left, right, left, right);
   };
   double all = 0, named = 0;
   for (std::size_t c = 0; c < pressure.channels; ++c) all += power(c);
-  for_named(wish, pressure.channels, [&](std::size_t c) { named += power(c); });
+  for_named(options, pressure.channels, [&](std::size_t c) { named += power(c); });
   return all > 0 ? 100 * named / all : none;
 }
 
-double sum_share_percent(const MeasureWish& wish, const BandWeights& band, const Heard& heard,
+double sum_share_percent(const MeasureOptions& options, const BandWeights& band, const Heard& heard,
                          std::size_t seat, const Complex* sum_left, const Complex* sum_right) {
   const ChannelPressures& pressure = heard.pressure;
   double named = 0;
-  for_named(wish, pressure.channels, [&](std::size_t c) {
-    const double share = heard.signal_share[wish.signal * pressure.channels + c];
+  for_named(options, pressure.channels, [&](std::size_t c) {
+    const double share = heard.signal_share[options.signal * pressure.channels + c];
     if (share != 0)
       named += share * mean_product(band, pressure.row(c, 2 * seat), pressure.row(c, 2 * seat + 1), sum_left,
                                     sum_right);
@@ -102,9 +102,9 @@ double sum_share_percent(const MeasureWish& wish, const BandWeights& band, const
   return all > 0 ? 100 * named / all : none;
 }
 
-void add_problems_of(const MeasureWish& wish, std::size_t index, const MeasureSetting& setting,
+void add_problems_of(const MeasureOptions& options, std::size_t index, const MeasureSetting& setting,
                      std::vector<MeasureProblem>& problems) {
-  const MeasureDeclaration& declared = declaration_of(wish.kind);
+  const MeasureDeclaration& declared = declaration_of(options.kind);
   const std::string name(declared.name);
   const auto say = [&](std::string_view about, std::string words) {
     problems.push_back({index, about, std::move(words)});
@@ -112,37 +112,37 @@ void add_problems_of(const MeasureWish& wish, std::size_t index, const MeasureSe
   if (!declared.not_yet.empty())
     return say("measure", fmt::format("{} is not yet known: it waits for {}", name, declared.not_yet));
   const std::size_t asked =
-      wish.seat_weight.empty()
+      options.seat_weight.empty()
           ? setting.seats
-          : static_cast<std::size_t>(std::count_if(wish.seat_weight.begin(), wish.seat_weight.end(),
+          : static_cast<std::size_t>(std::count_if(options.seat_weight.begin(), options.seat_weight.end(),
                                                    [](double w) { return w != 0; }));
-  if (std::any_of(wish.seat_weight.begin(), wish.seat_weight.end(),
+  if (std::any_of(options.seat_weight.begin(), options.seat_weight.end(),
                   [](double weight) { return !(weight >= 0 && std::isfinite(weight)); }))
     say("seats", name + ": the weight of a seat must be 0 or more");
   else if (asked == 0)
     say("seats", name + " needs a seat");
   else if (!declared.of_one_seat && asked < 2)
     say("seats", name + " needs at least two seats");
-  if (declared.channels == Stated::must && wish.channels.empty())
+  if (declared.channels == Stated::must && options.channels.empty())
     say("channels", name + " needs the names of channels");
-  if (declared.channels == Stated::never && !wish.channels.empty())
+  if (declared.channels == Stated::never && !options.channels.empty())
     say("channels", name + " takes no channels");
-  if (declared.pair && (wish.left_channel < 0 || wish.right_channel < 0))
+  if (declared.pair && (options.left_channel < 0 || options.right_channel < 0))
     say("pair", name + " needs a left and a right channel");
-  else if (declared.pair && wish.left_channel == wish.right_channel)
+  else if (declared.pair && options.left_channel == options.right_channel)
     say("pair", name + " needs two different channels");
-  if (declared.band == Stated::must && !stated(wish.band)) say("band", name + " needs a band");
-  if (declared.band == Stated::never && stated(wish.band)) say("band", name + " takes no band");
-  if (declared.band != Stated::never && stated(wish.band)) {
-    if (const auto words = band_problem(setting.frequency_hz, wish.band))
+  if (declared.band == Stated::must && !stated(options.band)) say("band", name + " needs a band");
+  if (declared.band == Stated::never && stated(options.band)) say("band", name + " takes no band");
+  if (declared.band != Stated::never && stated(options.band)) {
+    if (const auto words = band_problem(setting.frequency_hz, options.band))
       say("band", name + ": " + *words);
-    else if (wish.kind == MeasureKind::evenness &&
-             third_octave_slices(setting.frequency_hz, wish.band).size() < 2)
+    else if (options.kind == MeasureKind::evenness &&
+             third_octave_slices(setting.frequency_hz, options.band).size() < 2)
       say("band",
           fmt::format("{}: the band from {:g} to {:g} Hz lies in one third octave; it needs at least two",
-                      name, wish.band.low_hz, wish.band.high_hz));
+                      name, options.band.low_hz, options.band.high_hz));
   }
-  if (wish.kind == MeasureKind::side_angle) {
+  if (options.kind == MeasureKind::side_angle) {
     const std::vector<Complex> alike(setting.frequency_hz.size(), Complex(1));
     if (setting.side_scale.size() != setting.seats || !interaural_time(setting.frequency_hz, alike, alike))
       say("measure", fmt::format("{} needs computed frequencies from {:g} to {:g} Hz", name,
@@ -157,38 +157,38 @@ ChannelPressures channel_pressures(const Complex* values, std::size_t channels, 
   return {values, channels, ears, frequencies, ears * frequencies, frequencies};
 }
 
-std::vector<MeasureProblem> measure_problems(std::span<const MeasureWish> wishes,
+std::vector<MeasureProblem> measure_problems(std::span<const MeasureOptions> options,
                                              const MeasureSetting& setting) {
   std::vector<MeasureProblem> problems;
-  for (std::size_t m = 0; m < wishes.size(); ++m) add_problems_of(wishes[m], m, setting, problems);
+  for (std::size_t m = 0; m < options.size(); ++m) add_problems_of(options[m], m, setting, problems);
   return problems;
 }
 
-MeasurePlan::MeasurePlan(std::vector<MeasureWish> wishes, MeasureSetting setting)
-    : wishes_(std::move(wishes)), setting_(std::move(setting)), use_(signals * setting_.seats) {
-  assert(measure_problems(wishes_, setting_).empty());
+MeasurePlan::MeasurePlan(std::vector<MeasureOptions> options, MeasureSetting setting)
+    : options_(std::move(options)), setting_(std::move(setting)), use_(signals * setting_.seats) {
+  assert(measure_problems(options_, setting_).empty());
   const std::vector<double>& frequency_hz = setting_.frequency_hz;
-  for (const MeasureWish& wish : wishes_) {
+  for (const MeasureOptions& options : options_) {
     Prepared prepared;
     double all = 0;
     for (std::size_t s = 0; s < setting_.seats; ++s) {
-      if (!asked_for(wish, s)) continue;
+      if (!asked_for(options, s)) continue;
       prepared.seats.push_back(s);
-      prepared.seat_share.push_back(wish.seat_weight.empty() ? 1.0 : wish.seat_weight[s]);
+      prepared.seat_share.push_back(options.seat_weight.empty() ? 1.0 : options.seat_weight[s]);
       all += prepared.seat_share.back();
-      if (uses_sum(wish.kind)) use_[at(wish.signal, s)].sum = true;
-      if (wish.kind == MeasureKind::cancellation_loss) use_[at(wish.signal, s)].in_phase = true;
+      if (uses_sum(options.kind)) use_[at(options.signal, s)].sum = true;
+      if (options.kind == MeasureKind::cancellation_loss) use_[at(options.signal, s)].in_phase = true;
     }
     for (double& share : prepared.seat_share) share /= all;
-    if (stated(wish.band)) {
-      prepared.band = band_weights(frequency_hz, wish.band);
-      prepared.slices = third_octave_slices(frequency_hz, wish.band);
+    if (stated(options.band)) {
+      prepared.band = band_weights(frequency_hz, options.band);
+      prepared.slices = third_octave_slices(frequency_hz, options.band);
     }
     for (const BandSlice& slice : prepared.slices)
-      prepared.target_db.push_back(wish.target.level_at(slice.middle_hz));
-    if (wish.kind == MeasureKind::deepest_notch) {
+      prepared.target_db.push_back(options.target.level_at(slice.middle_hz));
+    if (options.kind == MeasureKind::deepest_notch) {
       for (std::size_t f = 1; f + 1 < frequency_hz.size(); ++f)
-        if (frequency_hz[f] >= wish.band.low_hz && frequency_hz[f] <= wish.band.high_hz)
+        if (frequency_hz[f] >= options.band.low_hz && frequency_hz[f] <= options.band.high_hz)
           prepared.notch_index.push_back(f);
       if (octave_about_.empty()) octave_about_ = octave_about_each(frequency_hz);
     }
@@ -241,7 +241,7 @@ void MeasurePlan::sum_up(const Heard& heard, MeasureWorkspace& work) const {
     }
 }
 
-double MeasurePlan::evenness_db(const Prepared& prepared, const double* square) const {
+double MeasurePlan::response_deviation_db(const Prepared& prepared, const double* square) const {
   // The shares add up to 1, so these are means.
   double mean_db = 0, mean_square_db2 = 0;
   for (std::size_t b = 0; b < prepared.slices.size(); ++b)
@@ -270,14 +270,14 @@ double MeasurePlan::deepest_notch_db(const Prepared& prepared, const double* squ
   return deepest < 1 ? -10 * std::log10(deepest) : 0;
 }
 
-double MeasurePlan::seat_spread_db(std::size_t wish, const MeasureWorkspace& work) const {
-  const Prepared& prepared = prepared_[wish];
+double MeasurePlan::seat_spread_db(std::size_t options, const MeasureWorkspace& work) const {
+  const Prepared& prepared = prepared_[options];
   const std::size_t count = setting_.frequency_hz.size();
   double mean_db = 0;
   for (const BandSlice& slice : prepared.slices) {
     double loudest = 0, quietest = std::numeric_limits<double>::infinity();
     for (std::size_t seat : prepared.seats) {
-      const double power = slice.weights.mean(work.square.data() + at(wishes_[wish].signal, seat) * count);
+      const double power = slice.weights.mean(work.square.data() + at(options_[options].signal, seat) * count);
       loudest = std::max(loudest, power);
       quietest = std::min(quietest, power);
     }
@@ -288,38 +288,38 @@ double MeasurePlan::seat_spread_db(std::size_t wish, const MeasureWorkspace& wor
 
 double MeasurePlan::seat_value(std::size_t m, std::size_t seat, const Heard& heard,
                                const MeasureWorkspace& work, double& detail) const {
-  const MeasureWish& wish = wishes_[m];
+  const MeasureOptions& options = options_[m];
   const Prepared& prepared = prepared_[m];
   const std::size_t count = setting_.frequency_hz.size();
-  const double* square = work.square.data() + at(wish.signal, seat) * count;
-  const Complex* left = work.sum_pa.data() + 2 * at(wish.signal, seat) * count;
+  const double* square = work.square.data() + at(options.signal, seat) * count;
+  const Complex* left = work.sum_pa.data() + 2 * at(options.signal, seat) * count;
   const Complex* right = left + count;
-  switch (wish.kind) {
+  switch (options.kind) {
     case MeasureKind::level:
       return sound_level_db(prepared.band.mean(square));
     case MeasureKind::evenness:
-      return evenness_db(prepared, square);
+      return response_deviation_db(prepared, square);
     case MeasureKind::deepest_notch:
       return deepest_notch_db(prepared, square, detail);
     case MeasureKind::cancellation_loss: {
-      const double in_phase = prepared.band.mean(work.in_phase.data() + at(wish.signal, seat) * count);
+      const double in_phase = prepared.band.mean(work.in_phase.data() + at(options.signal, seat) * count);
       const double sum = prepared.band.mean(square);
       return in_phase > 0 ? std::max(0.0, ratio_db(in_phase, std::max(sum, least_power_ratio * in_phase)))
                           : none;
     }
     case MeasureKind::path_difference:
-      return 1000 * (heard.length_m[wish.right_channel * setting_.seats + seat] -
-                     heard.length_m[wish.left_channel * setting_.seats + seat]);
+      return 1000 * (heard.length_m[options.right_channel * setting_.seats + seat] -
+                     heard.length_m[options.left_channel * setting_.seats + seat]);
     case MeasureKind::arrival_spread:
-      return arrival_spread_ms(wish, heard, setting_.channels, setting_.seats, seat);
+      return arrival_spread_ms(options, heard, setting_.channels, setting_.seats, seat);
     case MeasureKind::side_angle: {
       const auto time = interaural_time(setting_.frequency_hz, {left, count}, {right, count});
       return time ? setting_.side_scale[seat].at(time->difference_s).angle_deg : none;
     }
     case MeasureKind::power_share:
-      return power_share_percent(wish, prepared.band, heard, seat);
+      return power_share_percent(options, prepared.band, heard, seat);
     case MeasureKind::sum_share:
-      return sum_share_percent(wish, prepared.band, heard, seat, left, right);
+      return sum_share_percent(options, prepared.band, heard, seat, left, right);
     case MeasureKind::seat_spread:
     case MeasureKind::loudest:
       break;
@@ -329,17 +329,17 @@ double MeasurePlan::seat_value(std::size_t m, std::size_t seat, const Heard& hea
 
 void MeasurePlan::evaluate(const Heard& heard, MeasureWorkspace& work, Measured& measured) const {
   const std::size_t seats = setting_.seats;
-  measured.over_seats.assign(wishes_.size(), none);
-  measured.at_seat.assign(wishes_.size() * seats, none);
-  measured.detail.assign(wishes_.size() * seats, none);
+  measured.over_seats.assign(options_.size(), none);
+  measured.at_seat.assign(options_.size() * seats, none);
+  measured.detail.assign(options_.size() * seats, none);
   sum_up(heard, work);
-  for (std::size_t m = 0; m < wishes_.size(); ++m) {
+  for (std::size_t m = 0; m < options_.size(); ++m) {
     const Prepared& prepared = prepared_[m];
-    if (wishes_[m].kind == MeasureKind::seat_spread) {
+    if (options_[m].kind == MeasureKind::seat_spread) {
       measured.over_seats[m] = seat_spread_db(m, work);
       continue;
     }
-    const Better better = declaration_of(wishes_[m].kind).better;
+    const Better better = declaration_of(options_[m].kind).better;
     double mean = 0, worst = none;
     for (std::size_t i = 0; i < prepared.seats.size(); ++i) {
       const std::size_t seat = prepared.seats[i];
@@ -350,7 +350,7 @@ void MeasurePlan::evaluate(const Heard& heard, MeasureWorkspace& work, Measured&
     }
     if (prepared.seats.size() == 1)
       measured.over_seats[m] = worst;
-    else if (wishes_[m].over == OverSeats::mean)
+    else if (options_[m].over == OverSeats::mean)
       measured.over_seats[m] = mean;
     else
       measured.over_seats[m] = better == Better::near_zero ? std::abs(worst) : worst;

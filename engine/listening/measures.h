@@ -73,12 +73,12 @@ struct MeasureSetting {
 
 /// A wish that cannot be judged, and why.
 struct MeasureProblem {
-  std::size_t wish = 0;
+  std::size_t options = 0;
   std::string_view about;  ///< band, channels, pair, seats; or measure: the wish as a whole
   std::string words;       ///< "the band from 3 to 4 Hz has no computed frequency in it; nearest: 10 Hz"
 };
 /// All that is wrong with each.
-std::vector<MeasureProblem> measure_problems(std::span<const MeasureWish> wishes,
+std::vector<MeasureProblem> measure_problems(std::span<const MeasureOptions> options,
                                              const MeasureSetting& setting);
 
 /// The values of M wishes at S seats.
@@ -99,9 +99,9 @@ struct MeasureWorkspace {
 class MeasurePlan {
  public:
   /// The wishes have no problem (measure_problems).
-  MeasurePlan(std::vector<MeasureWish> wishes, MeasureSetting setting);
+  MeasurePlan(std::vector<MeasureOptions> options, MeasureSetting setting);
 
-  const std::vector<MeasureWish>& wishes() const { return wishes_; }
+  const std::vector<MeasureOptions>& options() const { return options_; }
   MeasureWorkspace workspace() const;
   /// Allocates nothing after the first time, but for the side angle.
   void evaluate(const Heard& heard, MeasureWorkspace& work, Measured& measured) const;
@@ -120,13 +120,13 @@ class MeasurePlan {
   };
   std::size_t at(std::size_t signal, std::size_t seat) const { return signal * setting_.seats + seat; }
   void sum_up(const Heard& heard, MeasureWorkspace& work) const;
-  double seat_value(std::size_t wish, std::size_t seat, const Heard& heard, const MeasureWorkspace& work,
+  double seat_value(std::size_t options, std::size_t seat, const Heard& heard, const MeasureWorkspace& work,
                     double& detail) const;
-  double evenness_db(const Prepared& prepared, const double* square) const;
+  double response_deviation_db(const Prepared& prepared, const double* square) const;
   double deepest_notch_db(const Prepared& prepared, const double* square, double& frequency_hz) const;
-  double seat_spread_db(std::size_t wish, const MeasureWorkspace& work) const;
+  double seat_spread_db(std::size_t options, const MeasureWorkspace& work) const;
 
-  std::vector<MeasureWish> wishes_;
+  std::vector<MeasureOptions> options_;
   MeasureSetting setting_;
   std::vector<Prepared> prepared_;
   std::vector<BandWeights> octave_about_;  // empty where no notch is asked for

@@ -22,12 +22,12 @@ std::vector<std::size_t> ranking(std::span<const Score> scores) {
   return order;
 }
 
-DrawVerdict::DrawVerdict(std::size_t draws, std::vector<Score> present)
-    : present_(std::move(present)), best_(draws) {
-  assert(present_.empty() || present_.size() == draws);
+SampleVerdict::SampleVerdict(std::size_t samples, std::vector<Score> present)
+    : present_(std::move(present)), best_(samples) {
+  assert(present_.empty() || present_.size() == samples);
 }
 
-std::size_t DrawVerdict::add(std::size_t variant, std::span<const Score> scores) {
+std::size_t SampleVerdict::add(std::size_t variant, std::span<const Score> scores) {
   assert(scores.size() == best_.size());
   std::size_t beaten = 0;
   for (std::size_t d = 0; d < scores.size(); ++d) {
@@ -37,20 +37,20 @@ std::size_t DrawVerdict::add(std::size_t variant, std::span<const Score> scores)
   return beaten;
 }
 
-void DrawVerdict::merge(const DrawVerdict& other) {
+void SampleVerdict::merge(const SampleVerdict& other) {
   assert(other.best_.size() == best_.size());
   for (std::size_t d = 0; d < best_.size(); ++d) consider(d, other.best_[d]);
 }
 
-void DrawVerdict::consider(std::size_t draw, const Best& candidate) {
-  Best& best = best_[draw];
+void SampleVerdict::consider(std::size_t sample, const Best& candidate) {
+  Best& best = best_[sample];
   if (candidate.variant == nobody) return;
   if (best.variant == nobody || better_score(candidate.score, best.score) ||
       (!better_score(best.score, candidate.score) && candidate.variant < best.variant))
     best = candidate;
 }
 
-std::vector<std::size_t> DrawVerdict::times_best(std::size_t variants) const {
+std::vector<std::size_t> SampleVerdict::times_best(std::size_t variants) const {
   std::vector<std::size_t> times(variants, 0);
   for (const Best& best : best_)
     if (best.variant < variants) ++times[best.variant];

@@ -19,16 +19,16 @@ std::vector<std::size_t> ranking(std::span<const Score> scores);
 
 /// Counts over draws, fed one variant at a time, in any order and in any parts (`merge`): the outcome is the
 /// same. Holds a few numbers a draw and nothing a variant, however many there are.
-class DrawVerdict {
+class SampleVerdict {
  public:
   /// Scores [draws] of the present variant, against which others are held; empty where there is none.
-  DrawVerdict(std::size_t draws, std::vector<Score> present);
+  SampleVerdict(std::size_t samples, std::vector<Score> present);
 
   /// Takes up a variant's scores, one a draw; returns in how many draws it beats the present one (alike is
   /// not beaten).
   std::size_t add(std::size_t variant, std::span<const Score> scores);
   /// Takes up what another of the same draws and present one has seen.
-  void merge(const DrawVerdict& other);
+  void merge(const SampleVerdict& other);
 
   static constexpr std::size_t nobody = SIZE_MAX;
   struct Best {
@@ -41,7 +41,7 @@ class DrawVerdict {
   std::vector<std::size_t> times_best(std::size_t variants) const;
 
  private:
-  void consider(std::size_t draw, const Best& candidate);
+  void consider(std::size_t sample, const Best& candidate);
 
   std::vector<Score> present_;
   std::vector<Best> best_;

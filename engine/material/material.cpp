@@ -52,7 +52,7 @@ std::vector<Complex> specific_admittance(const Material& material, const Air& ai
   }
   if (material.sheet && !material.sheet->rigid())
     for (std::size_t f = 0; f < beta.size(); ++f)
-      beta[f] += passive_inverse(1.0 + passage_impedance(*material.sheet, air, above_zero[f]) /
+      beta[f] += passive_inverse(1.0 + transfer_impedance_pa_s_m(*material.sheet, air, above_zero[f]) /
                                            air.characteristic_impedance());
   return factored();
 }

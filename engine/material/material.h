@@ -18,7 +18,7 @@
 #include "material/absorption.h"
 #include "material/filling.h"
 #include "material/panel.h"
-#include "material/passage.h"
+#include "material/transfer_impedance.h"
 
 namespace cabinfield {
 
@@ -36,7 +36,7 @@ struct Material {
   AbsorptionTable absorption;
   std::optional<Panel> panel;
   std::optional<PorousLayer> layer;
-  std::optional<Passage> sheet;
+  std::optional<TransferImpedance> sheet;
   double admittance_factor = 1;  ///< times what the kinds above make; other than 1 where it is in doubt
 
   bool rigid() const {
@@ -48,7 +48,7 @@ struct Material {
 /// Specific admittance at each frequency (Hz, >= 0), real part never negative. Absorption tables as
 /// absorption_admittance tells. Throws std::invalid_argument for a specific impedance that is zero, not
 /// finite or of negative real part, and as absorption_admittance, panel_admittance, layer_specific_impedance
-/// and passage_impedance do.
+/// and transfer_impedance_pa_s_m do.
 std::vector<Complex> specific_admittance(const Material& material, const Air& air,
                                          const std::vector<double>& frequency_hz);
 

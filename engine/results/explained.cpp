@@ -51,7 +51,7 @@ std::vector<Dip> find_dips(const std::vector<double>& frequency_hz, const std::v
 void explain(const Scene& scene, Results& results) {
   if (!scene.cabin || scene.seats.empty() || scene.drivers.empty()) return;
   std::vector<Source> sources;
-  for (const PlacedDriver& driver : scene.drivers) sources.push_back(driver.source);
+  for (const MountedDriver& driver : scene.drivers) sources.push_back(driver.source);
   std::vector<Vector3> ears;
   for (const Seat& seat : scene.seats) ears.insert(ears.end(), seat.ear.begin(), seat.ear.end());
   const int order = std::min(3, scene.computation.image_order);

@@ -12,21 +12,21 @@ namespace cabinfield {
 namespace {
 
 /// A point that is an unknown itself.
-PointValue unknown_itself(int unknown) {
+PointValue degree_of_freedom_itself(int degree_of_freedom) {
   PointValue value;
-  value.unknown.fill(unknown);
+  value.degree_of_freedom.fill(degree_of_freedom);
   value.weight[0] = 1;
   return value;
 }
 
 class Collector {
  public:
-  Collector(const QuadraticSpace& space, FieldMaps& maps) : space_(space), maps_(maps) {}
+  Collector(const FiniteElementSpace& space, FieldMaps& maps) : space_(space), maps_(maps) {}
 
   /// A quadratic triangle as four flat ones.
-  void add(const std::array<int, 6>& unknown, int surface) {
+  void add(const std::array<int, 6>& degree_of_freedom, int surface) {
     std::array<int, 6> point{};
-    for (std::size_t n = 0; n < 6; ++n) point[n] = point_of(unknown[n]);
+    for (std::size_t n = 0; n < 6; ++n) point[n] = point_of(degree_of_freedom[n]);
     const auto [a, b, c, ab, ac, bc] = point;
     for (const std::array<int, 3>& flat :
          {std::array{a, ab, ac}, std::array{ab, b, bc}, std::array{ac, bc, c}, std::array{ab, bc, ac}}) {
@@ -35,22 +35,22 @@ class Collector {
     }
   }
 
-  int add(const PointValue& value, const Vector3& place) {
+  int add(const PointValue& value, const Vector3& location) {
     values_.push_back(value);
-    maps_.point_m.push_back(place);
+    maps_.point_m.push_back(location);
     return static_cast<int>(values_.size()) - 1;
   }
 
   const std::vector<PointValue>& values() const { return values_; }
 
  private:
-  int point_of(int unknown) {
-    const auto [found, fresh] = point_.try_emplace(unknown, static_cast<int>(values_.size()));
-    if (fresh) add(unknown_itself(unknown), space_.position()[unknown]);
+  int point_of(int degree_of_freedom) {
+    const auto [found, fresh] = point_.try_emplace(degree_of_freedom, static_cast<int>(values_.size()));
+    if (fresh) add(degree_of_freedom_itself(degree_of_freedom), space_.position()[degree_of_freedom]);
     return found->second;
   }
 
-  const QuadraticSpace& space_;
+  const FiniteElementSpace& space_;
   FieldMaps& maps_;
   std::map<int, int> point_;
   std::vector<PointValue> values_;
@@ -58,16 +58,16 @@ class Collector {
 
 using Corners = std::array<int, 3>;
 
-Corners corners_of(std::array<int, 3> unknown) {
-  std::sort(unknown.begin(), unknown.end());
-  return unknown;
+Corners corners_of(std::array<int, 3> degree_of_freedom) {
+  std::sort(degree_of_freedom.begin(), degree_of_freedom.end());
+  return degree_of_freedom;
 }
 
 /// Which side of its sheet each triangle of unknowns is on: they belong to the tetrahedron there alone.
 class SheetSides {
  public:
-  explicit SheetSides(const QuadraticSpace& space) : space_(space) {
-    for (const QuadraticSpace::SheetSix& six : space.sheets())
+  explicit SheetSides(const FiniteElementSpace& space) : space_(space) {
+    for (const FiniteElementSpace::InterfaceElement& six : space.sheets())
       for (const auto& side : {six.front, six.back})
         tetrahedron_[corners_of({side[0], side[1], side[2]})] = -1;
     if (tetrahedron_.empty()) return;
@@ -89,17 +89,17 @@ class SheetSides {
   }
 
  private:
-  const QuadraticSpace& space_;
+  const FiniteElementSpace& space_;
   std::map<Corners, int> tetrahedron_;
 };
 
 /// The same triangle, counter-clockwise as seen from a point.
-std::array<int, 6> seen_from(const Vector3& point, const std::array<int, 6>& unknown,
-                             const QuadraticSpace& space) {
-  const Vector3 &a = space.position()[unknown[0]], &b = space.position()[unknown[1]],
-                &c = space.position()[unknown[2]];
-  if ((b - a).cross(c - a).dot(point - a) > 0) return unknown;
-  return {unknown[0], unknown[2], unknown[1], unknown[4], unknown[3], unknown[5]};
+std::array<int, 6> seen_from(const Vector3& point, const std::array<int, 6>& degree_of_freedom,
+                             const FiniteElementSpace& space) {
+  const Vector3 &a = space.position()[degree_of_freedom[0]], &b = space.position()[degree_of_freedom[1]],
+                &c = space.position()[degree_of_freedom[2]];
+  if ((b - a).cross(c - a).dot(point - a) > 0) return degree_of_freedom;
+  return {degree_of_freedom[0], degree_of_freedom[2], degree_of_freedom[1], degree_of_freedom[4], degree_of_freedom[3], degree_of_freedom[5]};
 }
 
 /// The face of a partition's stand-in that looks to where the point is.
@@ -110,15 +110,15 @@ int surface_of_side(const Cabin& cabin, int index, const Vector3& point) {
   return upright >= 0 ? upright : cabin.surface_index(partition.name + (behind ? ".top" : ".bottom"));
 }
 
-void add_level(const Scene& scene, const QuadraticSpace& space, int surface, Collector& collector,
+void add_level(const Scene& scene, const FiniteElementSpace& space, int surface, Collector& collector,
                FieldMaps& maps) {
   double height_m = 0;
   for (const Seat& seat : scene.seats) height_m += 0.5 * (seat.ear[0].z() + seat.ear[1].z());
   height_m /= static_cast<double>(scene.seats.size());
   Vector3 low = space.position().front(), high = low;
-  for (const Vector3& place : space.position()) {
-    low = low.cwiseMin(place);
-    high = high.cwiseMax(place);
+  for (const Vector3& location : space.position()) {
+    low = low.cwiseMin(location);
+    high = high.cwiseMax(location);
   }
   const auto steps = [](double length_m) { return static_cast<int>(std::floor(length_m / map_step_m)); };
   const int across = steps(high.y() - low.y()), along = steps(high.x() - low.x());
@@ -128,10 +128,10 @@ void add_level(const Scene& scene, const QuadraticSpace& space, int surface, Col
   Table<int, 2> point({static_cast<std::size_t>(along + 1), static_cast<std::size_t>(across + 1)}, -1);
   for (int i = 0; i <= along; ++i)
     for (int j = 0; j <= across; ++j) {
-      const Vector3 place = first + Vector3(i * map_step_m, j * map_step_m, 0);
-      if (!scene.cabin->in_air(place)) continue;
-      const PointValue value = space.at(place);
-      if (value.outside_m < 0.1 * map_step_m) point(i, j) = collector.add(value, place);
+      const Vector3 location = first + Vector3(i * map_step_m, j * map_step_m, 0);
+      if (!scene.cabin->in_air(location)) continue;
+      const PointValue value = space.at(location);
+      if (value.outside_m < 0.1 * map_step_m) point(i, j) = collector.add(value, location);
     }
   for (int i = 0; i < along; ++i)
     for (int j = 0; j < across; ++j) {
@@ -155,15 +155,15 @@ MapPlaces map_places(const Scene& scene, const WaveField& field) {
   MapPlaces places;
   FieldMaps& maps = places.maps;
   maps.surface = scene.cabin->surfaces();
-  const QuadraticSpace& space = *field.solved().space;
+  const FiniteElementSpace& space = *field.solved().space;
   Collector collector(space, maps);
-  for (const QuadraticSpace::BoundarySix& six : space.boundary())
-    collector.add(six.unknown, scene.cabin->faces()[six.face].surface);
+  for (const FiniteElementSpace::BoundaryElement& six : space.boundary())
+    collector.add(six.degree_of_freedom, scene.cabin->faces()[six.face].surface);
   const SheetSides sides(space);
-  for (const QuadraticSpace::SheetSix& six : space.sheets())
-    for (const auto& unknown : {six.front, six.back}) {
-      const Vector3 beside = sides.centre_beside(unknown);
-      collector.add(seen_from(beside, unknown, space), surface_of_side(*scene.cabin, six.partition, beside));
+  for (const FiniteElementSpace::InterfaceElement& six : space.sheets())
+    for (const auto& degree_of_freedom : {six.front, six.back}) {
+      const Vector3 beside = sides.centre_beside(degree_of_freedom);
+      collector.add(seen_from(beside, degree_of_freedom, space), surface_of_side(*scene.cabin, six.partition, beside));
     }
   maps.surface.push_back("ear height");
   add_level(scene, space, static_cast<int>(maps.surface.size()) - 1, collector, maps);

@@ -17,7 +17,7 @@ inline constexpr std::size_t most_map_frequencies = 12;
 /// The points of a map, and what the columns of the wave field are there.
 struct MapPlaces {
   FieldMaps maps;      ///< surface, point_m, triangle, triangle_surface
-  Columns columns_at;  ///< [Q, columns]
+  BasisMatrix columns_at;  ///< [Q, columns]
 };
 
 /// Every corner and edge middle of the mesh's surface (each quadratic triangle as four flat ones, so that

@@ -23,10 +23,10 @@ constexpr double told_modes_hz = 250;
 /// Every seat must hear every driver through air, a filling, a partition or an opening.
 void check_reached(const Scene& scene, int index, const FieldQuestion& question, const WaveField& field) {
   std::vector<Fault> faults;
-  std::vector<Place> places;  // as question_of lists them
-  for (const PlacedDriver& driver : scene.drivers) places.push_back(driver.place);
-  for (const PlacedDriver& driver : scene.drivers)
-    if (driver.rear) places.push_back(driver.place);
+  std::vector<SourceLocation> places;  // as question_of lists them
+  for (const MountedDriver& driver : scene.drivers) places.push_back(driver.location);
+  for (const MountedDriver& driver : scene.drivers)
+    if (driver.rear) places.push_back(driver.location);
   for (std::size_t d = 0; d < question.sources.size(); ++d) {
     const Source& source = question.sources[d];
     std::vector<std::string> cut_off;
@@ -103,7 +103,7 @@ void tell_of_silence(const Scene& scene, const Table<Complex, 3>& transfer, std:
 
 }  // namespace
 
-FieldSolution solve_fields(const Scene& scene, const PredictionWish& wish, const Progress& progress) {
+FieldSolution solve_fields(const Scene& scene, const PredictionOptions& options, const Progress& progress) {
   FieldSolution solution;
   solution.transfer_pa_s_m3.resize(std::max<std::size_t>(1, scene.states.size()));
   solution.wave_fields.resize(solution.transfer_pa_s_m3.size());
@@ -129,14 +129,14 @@ FieldSolution solve_fields(const Scene& scene, const PredictionWish& wish, const
       if (!progress) return {};
       return [&, from, to](double of_part) { progress(done + share * (from + (to - from) * of_part)); };
     };
-    const StateField field(scene, index, wish.kept_cabin_folder, solved, part(0, solving));
+    const StateField field(scene, index, options.cabin_cache_folder, solved, part(0, solving));
     solution.notes.insert(solution.notes.end(), field.notes().begin(), field.notes().end());
     solution.warnings.insert(solution.warnings.end(), field.warnings().begin(), field.warnings().end());
     if (const auto waves = field.waves()) {
       check_reached(scene, index, question, *waves);
-      const ReducedCabin& reduced = waves->solved().reduced;
+      const ReducedOrderModel& reduced = waves->solved().reduced;
       solution.waves.push_back(
-          {state.name, waves->solved().space->unknowns(), static_cast<int>(reduced.basis.cols()),
+          {state.name, waves->solved().space->degrees_of_freedom(), static_cast<int>(reduced.basis.cols()),
            reduced.estimate.error, reduced.estimate.frequency_hz,
            index == 0 ? waves->modes(std::min(told_modes_hz, scene.computation.wave_top_hz))
                       : std::vector<CabinMode>()});

@@ -14,16 +14,16 @@
 namespace cabinfield {
 
 /// How a scene is to be predicted, beyond what it says itself.
-struct PredictionWish {
+struct PredictionOptions {
   /// Folder for solved cabins: taken from there where one fits, else put there. Empty: none is kept.
-  std::string kept_cabin_folder;
+  std::string cabin_cache_folder;
   std::vector<double> map_frequency_hz;  ///< of the maps of pressure; empty: none are drawn
 };
 
 /// What the wave field had to say of one state.
 struct WaveReport {
   std::string state;
-  int unknowns = 0, columns = 0;
+  int degrees_of_freedom = 0, basis_vectors = 0;
   double error_estimate = 0, error_at_hz = 0;
   std::vector<CabinMode> modes;  ///< up to 250 Hz; of the first state alone
 };
@@ -41,6 +41,6 @@ struct FieldSolution {
 
 /// Throws InputError where no sound can get from a driver to a seat, or the cabin cannot be meshed or is too
 /// large; MachineError where a solver gives up.
-FieldSolution solve_fields(const Scene& scene, const PredictionWish& wish, const Progress& progress = {});
+FieldSolution solve_fields(const Scene& scene, const PredictionOptions& options, const Progress& progress = {});
 
 }  // namespace cabinfield

@@ -362,8 +362,8 @@ std::vector<LayoutEntry> results_layout() {
        "estimated error of the reduced wave field over the mean pressure in the cabin, at the worst "
        "frequency",
        member(&R::wave_error)},
-      {"/field/wave_unknowns", {}, "1", "unknowns of the wave field", member(&R::wave_unknowns)},
-      {"/field/wave_columns", {}, "1", "columns that it was reduced to", member(&R::wave_columns)},
+      {"/field/wave_unknowns", {}, "1", "unknowns of the wave field", member(&R::wave_degrees_of_freedom)},
+      {"/field/wave_columns", {}, "1", "columns that it was reduced to", member(&R::wave_basis_vectors)},
       {"/field/mode_frequency",
        {"mode_index"},
        "Hz",

@@ -9,7 +9,7 @@
 namespace cabinfield {
 namespace {
 
-void check_room(std::vector<Check>& checks, const char* rule, const PlacedDriver& driver, double offered_m,
+void check_room(std::vector<Check>& checks, const char* rule, const MountedDriver& driver, double offered_m,
                 double needed_m, const std::string& detail) {
   const double margin_m = offered_m - needed_m;
   checks.push_back(length_check(rule, driver.name, margin_m, tight_m,
@@ -23,7 +23,7 @@ void check_room(std::vector<Check>& checks, const char* rule, const PlacedDriver
 
 std::vector<Check> check_plan(const Scene& scene) {
   std::vector<Check> checks;
-  for (const PlacedDriver& driver : scene.drivers) {
+  for (const MountedDriver& driver : scene.drivers) {
     if (driver.opening_cutout_m && driver.cutout_m)
       check_room(checks, "hole", driver, *driver.opening_cutout_m, *driver.cutout_m,
                  fmt::format("needs {:.0f} mm across, {:.0f} mm can be cut", *driver.cutout_m * 1000,
@@ -43,7 +43,7 @@ std::vector<Check> check_plan(const Scene& scene) {
   }
   for (std::size_t c = 0; c < scene.channels.size(); ++c)
     for (int d : scene.channels[c].drivers) {
-      const PlacedDriver& driver = scene.drivers[d];
+      const MountedDriver& driver = scene.drivers[d];
       if (!driver.lowest_highpass_hz) continue;
       Check check{"lowest high-pass", driver.name, "met", std::numeric_limits<double>::quiet_NaN(), ""};
       check.words = fmt::format("{}: high-pass at or above {:.0f} Hz in every preset", driver.name,

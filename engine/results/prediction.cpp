@@ -28,7 +28,7 @@ std::vector<Vector3> all_ears(const Scene& scene) {
 
 void name_axes(const Scene& scene, Results& results) {
   for (const Seat& seat : scene.seats) results.seat.push_back(seat.name);
-  for (const PlacedDriver& driver : scene.drivers) results.driver.push_back(driver.name);
+  for (const MountedDriver& driver : scene.drivers) results.driver.push_back(driver.name);
   for (const Channel& channel : scene.channels) results.channel.push_back(channel.name);
   for (const Preset& preset : scene.presets) results.preset.push_back(preset.name);
   for (const Mark& mark : scene.marks) {
@@ -37,11 +37,11 @@ void name_axes(const Scene& scene, Results& results) {
   }
 }
 
-void place(const Scene& scene, Results& results) {
+void location(const Scene& scene, Results& results) {
   const std::size_t seats = scene.seats.size(), drivers = scene.drivers.size();
   if (scene.cabin) results.geometry = drawn_geometry(*scene.cabin);
   std::vector<Source> sources;
-  for (const PlacedDriver& driver : scene.drivers) {
+  for (const MountedDriver& driver : scene.drivers) {
     sources.push_back(driver.source);
     results.driver_position_m.push_back(driver.source.position);
     results.driver_axis.push_back(driver.source.axis);
@@ -169,8 +169,8 @@ void record_fields(const Scene& scene, const FieldSolution& fields, Results& res
   const WaveReport& wave = fields.waves.front();
   results.wave_top_hz = scene.computation.wave_top_hz;
   results.wave_error = wave.error_estimate;
-  results.wave_unknowns = wave.unknowns;
-  results.wave_columns = wave.columns;
+  results.wave_degrees_of_freedom = wave.degrees_of_freedom;
+  results.wave_basis_vectors = wave.columns;
   results.mode_ear_level = Table<double, 3>({wave.modes.size(), seats, 2});
   for (std::size_t m = 0; m < wave.modes.size(); ++m) {
     results.mode_frequency_hz.push_back(wave.modes[m].rigid_hz);
@@ -194,7 +194,7 @@ Results predict_places(const Scene& scene) {
   results.density_kg_m3 = scene.air.density_kg_m3;
   results.terminal_voltage_v = scene.computation.terminal_voltage_v;
   name_axes(scene, results);
-  place(scene, results);
+  location(scene, results);
   SystemJudgement system = judge_system(scene);
   results.system = std::move(system.report);
   results.checks = check_plan(scene);
@@ -202,7 +202,7 @@ Results predict_places(const Scene& scene) {
   return results;
 }
 
-Results predict(const Scene& scene, const PredictionWish& wish, const Progress& progress) {
+Results predict(const Scene& scene, const PredictionOptions& options, const Progress& progress) {
   Results results = predict_places(scene);
   if (scene.drivers.empty()) return results;
   const SourceOutputs outputs = source_outputs(scene);
@@ -211,10 +211,10 @@ Results predict(const Scene& scene, const PredictionWish& wish, const Progress& 
   results.impedance_ohm = outputs.impedance_ohm;
   record_settings(scene, results);
   if (scene.seats.empty()) return results;
-  const FieldSolution fields = solve_fields(scene, wish, progress);
+  const FieldSolution fields = solve_fields(scene, options, progress);
   record_fields(scene, fields, results);
-  if (!wish.map_frequency_hz.empty() && !fields.wave_fields.empty() && fields.wave_fields.front())
-    draw_maps(scene, *fields.wave_fields.front(), wish.map_frequency_hz, results);
+  if (!options.map_frequency_hz.empty() && !fields.wave_fields.empty() && fields.wave_fields.front())
+    draw_maps(scene, *fields.wave_fields.front(), options.map_frequency_hz, results);
   if (!scene.channels.empty()) {
     respond(scene, outputs, fields, results);
     std::vector<ChannelDrive> drives;

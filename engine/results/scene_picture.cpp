@@ -35,7 +35,7 @@ Bounds bounds_of(const Scene& scene) {
         for (double sign : {-1.0, 1.0})
           bounds.add({corner.point.x(), sign * side.half_width, corner.point.y()});
   for (const Seat& seat : scene.seats) bounds.add(seat.head);
-  for (const PlacedDriver& driver : scene.drivers) bounds.add(driver.source.position);
+  for (const MountedDriver& driver : scene.drivers) bounds.add(driver.source.position);
   for (const Mark& mark : scene.marks) bounds.add(mark.position);
   if (bounds.empty()) bounds.add(Vector3::Zero());
   // Room for a lone point.
@@ -238,7 +238,7 @@ void draw_points(const Page& page) {
     };
     for (const Seat& seat : scene.seats)
       if (shown(seat)) heads.emplace_back(seat.name, seat.head);
-    for (const PlacedDriver& driver : scene.drivers)
+    for (const MountedDriver& driver : scene.drivers)
       drivers.emplace_back(driver.name, driver.source.position);
     for (std::size_t m = 0; m < scene.marks.size(); ++m)
       marks.emplace_back(fmt::format("M{}", m + 1), scene.marks[m].position);
@@ -252,7 +252,7 @@ void draw_points(const Page& page) {
       canvas.circle((*view)(seat.head), head_radius_m * view->mm_per_m, "head");
       for (const Vector3& ear : seat.ear) canvas.circle((*view)(ear), 0.45, "ear");
     }
-    for (const PlacedDriver& driver : scene.drivers) {
+    for (const MountedDriver& driver : scene.drivers) {
       const Vector2 at = (*view)(driver.source.position);
       const Vector2 tip = (*view)(driver.source.position + 0.10 * driver.source.axis);
       canvas.line(at, tip, "axis");
@@ -299,22 +299,22 @@ void draw_lists(SvgCanvas& canvas, const Scene& scene, double left, double top) 
     canvas.words({right - 24, top}, value, "small", "end");
     canvas.line({right - 20, top + 0.5}, {right, top + 0.5}, "blank");
   };
-  const auto place = [](const Vector3& at) {
+  const auto location = [](const Vector3& at) {
     return fmt::format("{}, {}, {}", mm(at.x()), mm(at.y()), mm(at.z()));
   };
   if (!scene.drivers.empty()) head("Drivers (x, y, z in mm)", "in the car");
-  for (const PlacedDriver& driver : scene.drivers)
-    row(driver.name + ", " + driver.model_name, place(driver.source.position));
+  for (const MountedDriver& driver : scene.drivers)
+    row(driver.name + ", " + driver.model_name, location(driver.source.position));
   if (!scene.marks.empty()) head("Marks (x, y, z in mm)", "in the car");
   for (std::size_t m = 0; m < scene.marks.size(); ++m)
-    row(fmt::format("M{} {}", m + 1, scene.marks[m].name), place(scene.marks[m].position));
+    row(fmt::format("M{} {}", m + 1, scene.marks[m].name), location(scene.marks[m].position));
   const bool taken =
       std::any_of(scene.tapes.begin(), scene.tapes.end(), [](const Tape& tape) { return tape.taped_m > 0; });
   if (!scene.tapes.empty()) head(taken ? "Tapes (taped, drawn in mm)" : "Tapes", "in the car");
   for (std::size_t t = 0; t < scene.tapes.size(); ++t) {
     const Tape& tape = scene.tapes[t];
     const auto end = [&](const std::string& words, const Vector3& at) {
-      return words.starts_with("(") ? "[" + place(at) + "]" : words;
+      return words.starts_with("(") ? "[" + location(at) + "]" : words;
     };
     row(fmt::format("T{} {}{}", t + 1, end(tape.from, tape.from_point),
                     tape.to.empty() ? "" : " to " + end(tape.to, tape.to_point)),

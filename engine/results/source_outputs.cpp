@@ -5,7 +5,7 @@
 
 namespace cabinfield {
 
-DriverResponse driver_output(const PlacedDriver& driver, const Air& air,
+DriverResponse driver_output(const MountedDriver& driver, const Air& air,
                              const std::vector<double>& frequency_hz) {
   DriverResponse response =
       solve_driver_circuit(driver.thiele_small, driver.loading, driver.sharing, air, frequency_hz);

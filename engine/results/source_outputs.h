@@ -16,7 +16,7 @@ struct SourceOutputs {
 };
 
 /// One driver by its circuit, above its lowest octave by its published response where it has one.
-DriverResponse driver_output(const PlacedDriver& driver, const Air& air,
+DriverResponse driver_output(const MountedDriver& driver, const Air& air,
                              const std::vector<double>& frequency_hz);
 
 SourceOutputs source_outputs(const Scene& scene);

@@ -9,11 +9,11 @@
 #include "base/fault.h"
 #include "field/joined_field.h"
 #include "field/wave/complex_symmetric_solver.h"
-#include "field/wave/prepared_waves.h"
+#include "field/wave/reciprocal_wave_field.h"
 #include "listening/response.h"
 #include "listening/sphere_ear.h"
 #include "results/hdf5_reader.h"
-#include "results/kept_cabin.h"
+#include "results/cabin_cache.h"
 #include "results/whole_file.h"
 
 namespace cabinfield {
@@ -26,16 +26,16 @@ double memory_allowed_gb() {
 }
 
 WaveMedium medium_of(const Scene& scene, const CabinState& state) {
-  WaveMedium medium{scene.air, scene.materials, scene.fillings, state.passages, {}};
+  WaveMedium medium{scene.air, scene.materials, scene.fillings, state.transfer_impedances, {}};
   for (const CabinLeak& leak : state.leaks) medium.leaks.push_back({leak.leak, leak.surface});
   return medium;
 }
 
-WaveWish wave_wish(const Scene& scene) {
-  WaveWish wish;
-  wish.top_hz = scene.computation.wave_top_hz;
-  wish.memory_gb = memory_allowed_gb();
-  return wish;
+WaveOptions wave_options(const Scene& scene) {
+  WaveOptions options;
+  options.top_hz = scene.computation.wave_top_hz;
+  options.memory_gb = memory_allowed_gb();
+  return options;
 }
 
 std::unique_ptr<const Field> image_field(const Scene& scene, int index) {
@@ -55,7 +55,7 @@ std::vector<Source> sources_of(const Scene& scene, int state) {
   std::vector<Source> sources;
   for (std::size_t d = 0; d < scene.drivers.size(); ++d)
     sources.push_back(source_in(scene, static_cast<int>(d), state));
-  for (const PlacedDriver& driver : scene.drivers)
+  for (const MountedDriver& driver : scene.drivers)
     if (driver.rear) {
       Source rear;
       rear.name = driver.name + " (back)";
@@ -106,12 +106,12 @@ Table<Complex, 3> of_drivers(const Scene& scene, const FieldQuestion& question,
   return transfer;
 }
 
-StateField::StateField(const Scene& scene, int state, const std::string& kept_cabin_folder,
+StateField::StateField(const Scene& scene, int state, const std::string& cabin_cache_folder,
                        SolvedCabins& solved, const Progress& progress)
     : kind_(scene.cabin ? scene.computation.field : FieldKind::images),
       wave_top_hz_(scene.computation.wave_top_hz),
       waves_(kind_ == FieldKind::images ? nullptr
-                                        : solved_waves(scene, state, kept_cabin_folder, solved, progress)),
+                                        : solved_waves(scene, state, cabin_cache_folder, solved, progress)),
       images_(image_field(scene, state)) {}
 
 StateField::StateField(const Scene& scene, int state, const WaveCabin& solved)
@@ -120,17 +120,17 @@ StateField::StateField(const Scene& scene, int state, const WaveCabin& solved)
       images_(image_field(scene, state)) {
   if (kind_ == FieldKind::images) return;
   const CabinState& of = scene.states[static_cast<std::size_t>(state)];
-  WaveWish wish = wave_wish(scene);
-  wish.enrich = false;
-  waves_ = std::make_shared<WaveField>(*of.cabin, medium_of(scene, of), solved, wish);
+  WaveOptions options = wave_options(scene);
+  options.enrich = false;
+  waves_ = std::make_shared<WaveField>(*of.cabin, medium_of(scene, of), solved, options);
 }
 
 std::shared_ptr<const WaveField> StateField::solved_waves(const Scene& scene, int index,
-                                                          const std::string& kept_cabin_folder,
+                                                          const std::string& cabin_cache_folder,
                                                           SolvedCabins& solved, const Progress& progress) {
   const FieldQuestion question = question_of(scene, index);
   const CabinState& state = scene.states[index];
-  const WaveWish wave = wave_wish(scene);
+  const WaveOptions wave = wave_options(scene);
   std::vector<Vector3> ears;
   for (std::size_t n = 0; n < question.ears.size(); ++n) ears.push_back(long_wave_ear(question, n));
   try {
@@ -138,25 +138,25 @@ std::shared_ptr<const WaveField> StateField::solved_waves(const Scene& scene, in
     if (const auto before = solved.find(key); before != solved.end())
       return std::make_shared<WaveField>(*state.cabin, medium_of(scene, state),
                                          regrouped(before->second, *state.cabin), wave);
-    if (kept_cabin_folder.empty()) {
+    if (cabin_cache_folder.empty()) {
       auto field = std::make_shared<WaveField>(*state.cabin, medium_of(scene, state), ears, wave, progress);
       solved.emplace(key, field->solved());
       return field;
     }
-    const std::string path = kept_cabin_path(kept_cabin_folder, key);
+    const std::string path = cached_cabin_path(cabin_cache_folder, key);
     try {
-      if (std::optional<WaveCabin> kept = read_kept_cabin(path, key, *state.cabin)) {
+      if (std::optional<WaveCabin> kept = read_cached_cabin(path, key, *state.cabin)) {
         const std::size_t before = kept->reduced.shift_hz.size();
         auto field =
             std::make_shared<WaveField>(*state.cabin, medium_of(scene, state), std::move(*kept), wave);
         notes_.push_back(
-            field->columns_held()
+            field->basis_sufficed()
                 ? fmt::format("the cabin{} was solved before: taken from {}", of_state(state, index), path)
                 : fmt::format(
                       "the cabin{} was solved before, but with other materials: taken from {} and solved "
                       "at {} more frequencies",
                       of_state(state, index), path, field->solved().reduced.shift_hz.size() - before));
-        if (!field->columns_held()) write_kept_cabin(path, key, field->solved());
+        if (!field->basis_sufficed()) write_cached_cabin(path, key, field->solved());
         solved.emplace(key, field->solved());
         return field;
       }
@@ -165,7 +165,7 @@ std::shared_ptr<const WaveField> StateField::solved_waves(const Scene& scene, in
     }
     check_writable(path);
     auto field = std::make_shared<WaveField>(*state.cabin, medium_of(scene, state), ears, wave, progress);
-    write_kept_cabin(path, key, field->solved());
+    write_cached_cabin(path, key, field->solved());
     solved.emplace(key, field->solved());
     notes_.push_back(fmt::format("the solved cabin{} is kept in {}", of_state(state, index), path));
     return field;
@@ -191,7 +191,7 @@ void StateField::expect_more_like(const FieldQuestion& question) {
   FieldQuestion low = question;
   low.frequency_hz.erase(std::upper_bound(low.frequency_hz.begin(), low.frequency_hz.end(), wave_top_hz_),
                          low.frequency_hz.end());
-  prepared_ = std::make_shared<PreparedWaves>(waves_, low);
+  prepared_ = std::make_shared<ReciprocalWaveField>(waves_, low);
 }
 
 bool StateField::reaches(const Source& source, const Vector3& ear) const {

@@ -37,7 +37,7 @@ class StateField {
   /// Solves the cabin where the scene wants waves: takes it from `solved` where it is there, else from the
   /// folder for kept cabins ("" for none), else anew, and puts it into both. A scene without a cabin has the
   /// free field. It must outlive this. Throws as solve_fields does.
-  StateField(const Scene& scene, int state, const std::string& kept_cabin_folder, SolvedCabins& solved,
+  StateField(const Scene& scene, int state, const std::string& cabin_cache_folder, SolvedCabins& solved,
              const Progress& progress = {});
   /// The same cabin with materials, air and ears as they may be in truth: takes up its columns as they are.
   /// What they miss then is small beside what is not known.
@@ -59,7 +59,7 @@ class StateField {
 
  private:
   std::shared_ptr<const WaveField> solved_waves(const Scene& scene, int index,
-                                                const std::string& kept_cabin_folder, SolvedCabins& solved,
+                                                const std::string& cabin_cache_folder, SolvedCabins& solved,
                                                 const Progress& progress);
 
   std::vector<std::string> notes_, warnings_;

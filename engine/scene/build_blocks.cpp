@@ -30,13 +30,13 @@ std::optional<Block> drawn(const BlockSpec& spec, Faults& faults) {
   if (spec.has("profile") == up) {
     // One that mirrors another takes its keys from there, where they were asked for.
     if (up || !spec.has("mirror_of"))
-      faults.add(spec.place,
+      faults.add(spec.location,
                  fmt::format("block '{}': give either a profile (with y) or a plan (with z)", spec.name));
     return std::nullopt;
   }
   const auto& range = up ? spec.z : spec.y;
   if (!spec.has(swept) && !spec.has("mirror_of"))
-    faults.add(spec.place, fmt::format("block '{}': key '{}' is missing: from where to where its {} is swept",
+    faults.add(spec.location, fmt::format("block '{}': key '{}' is missing: from where to where its {} is swept",
                                        spec.name, swept, drawn));
   if (spec.has(not_swept))
     faults.add(spec.at(not_swept),
@@ -48,7 +48,7 @@ std::optional<Block> drawn(const BlockSpec& spec, Faults& faults) {
     }
     const BlockCornerSpec& full = std::get<BlockCornerSpec>(corner);
     if (!full.has(up ? "y" : "z") || full.has(up ? "z" : "y"))
-      faults.add(full.place, fmt::format("block '{}': a corner of its {} has x and {}", spec.name, drawn,
+      faults.add(full.location, fmt::format("block '{}': a corner of its {} has x and {}", spec.name, drawn,
                                          up ? "y" : "z"));
     result.corner.push_back({{full.x, (up ? full.y : full.z).value_or(0)}, full.face});
   }
@@ -94,7 +94,7 @@ Block outside_block(const std::string& name, const Vector3& at, const Vector3& s
 }
 
 void warn_of_hidden_blocks(const DrawnCabin& drawn, const Cabin& cabin, Faults& faults) {
-  for (std::size_t b = 0; b < drawn.block_place.size(); ++b) {
+  for (std::size_t b = 0; b < drawn.block_location.size(); ++b) {
     const Block& block = cabin.shape().blocks[b];
     if (block.cut) continue;
     bool seen = false;
@@ -103,7 +103,7 @@ void warn_of_hidden_blocks(const DrawnCabin& drawn, const Cabin& cabin, Faults& 
           cabin.surfaces()[s].starts_with(block.name + ".") && cabin.surface_area_m2(static_cast<int>(s)) > 0;
     if (!seen)
       faults.warn(
-          drawn.block_place[b],
+          drawn.block_location[b],
           fmt::format("block '{}' is nowhere seen: it coincides with blocks drawn before it, lies within "
                       "them, or beyond the cabin's walls",
                       block.name));

@@ -32,7 +32,7 @@ CabinShape box(const CabinSpec& spec, Materials& materials) {
 std::optional<CabinShape> shell(const CabinSpec& spec, Materials& materials, Faults& faults) {
   const bool outlined = spec.has("profile") || spec.has("sides");
   if (spec.has("box") == outlined) {
-    faults.add(spec.place, "cabin: give either box, or profile and sides");
+    faults.add(spec.location, "cabin: give either box, or profile and sides");
     return std::nullopt;
   }
   CabinShape shape;
@@ -42,11 +42,11 @@ std::optional<CabinShape> shell(const CabinSpec& spec, Materials& materials, Fau
   }
   const std::size_t faults_before = faults.times_added();
   if (!spec.has("profile") || !spec.has("sides"))
-    faults.add(spec.place, fmt::format("cabin: key '{}' is missing: profile and sides go together",
+    faults.add(spec.location, fmt::format("cabin: key '{}' is missing: profile and sides go together",
                                        spec.has("profile") ? "sides" : "profile"));
   for (std::size_t i = 0; i + 1 < spec.sides.size(); ++i)
     if (!spec.sides[i].has("surface"))
-      faults.add(spec.sides[i].place,
+      faults.add(spec.sides[i].location,
                  "sides: key 'surface' is missing: the name of the span from here up (the topmost corner "
                  "alone has none)");
   const bool sound = spec.sound("profile") && spec.sound("sides") && faults.times_added() == faults_before;
@@ -66,8 +66,8 @@ std::optional<CabinShape> shell(const CabinSpec& spec, Materials& materials, Fau
 SurfacePatch patch(const PatchSpec& spec, Materials& materials, Faults& faults) {
   // One that mirrors another takes its keys from there, where they were asked for.
   if (!spec.has("surface") && !spec.has("mirror_of"))
-    faults.add(spec.place, "patch: key 'surface' is missing: the surface that it is a part of");
-  if (!spec.has("name") && !spec.has("mirror_of")) faults.add(spec.place, "patch: key 'name' is missing");
+    faults.add(spec.location, "patch: key 'surface' is missing: the surface that it is a part of");
+  if (!spec.has("name") && !spec.has("mirror_of")) faults.add(spec.location, "patch: key 'name' is missing");
   return {
       spec.surface, {spec.x, spec.y, spec.z}, spec.name, materials.index(spec.material, spec.at("material"))};
 }
@@ -100,19 +100,19 @@ std::optional<DrawnCabin> draw_cabin(const SceneSpec& scene, Materials& material
     whole = whole && fresh && made;
     if (!fresh || !made) continue;
     shape.blocks.push_back(std::move(*made));
-    result.block_place.push_back(given.place);
+    result.block_location.push_back(given.location);
   }
   for (const auto& shared : scene.boxes) {
     if (!shared.value.has("outside")) continue;
     const bool fresh = names.insert(shared.name).second;
     if (!fresh)
-      faults.add(shared.place, fmt::format("box '{}' has the name of a block: choose another", shared.name));
+      faults.add(shared.location, fmt::format("box '{}' has the name of a block: choose another", shared.name));
     const bool sound = fresh && shared.value.sound("outside");
     whole = whole && sound;
     if (!sound) continue;
     shape.blocks.push_back(
         outside_block(shared.name, *shared.value.outside->at, *shared.value.outside->size_m));
-    result.block_place.push_back(shared.value.outside->place);
+    result.block_location.push_back(shared.value.outside->location);
   }
   std::set<std::string> openings;
   for (const PartitionSpec& given : spec.partitions) {
@@ -126,30 +126,30 @@ std::optional<DrawnCabin> draw_cabin(const SceneSpec& scene, Materials& material
         faults.add(opening.at("name"), fmt::format("opening '{}' stands here twice: states open and close "
                                                    "openings by their names, those of all partitions",
                                                    opening.name));
-    Passage passage;
-    std::optional<Partition> made = partition(given, materials, fillings, passage, faults, notes);
+    TransferImpedance transfer_impedance;
+    std::optional<Partition> made = partition(given, materials, fillings, transfer_impedance, faults, notes);
     whole = whole && fresh && made;
     if (!fresh || !made) continue;
     shape.partitions.push_back(std::move(*made));
-    result.passages.push_back(std::move(passage));
+    result.transfer_impedances.push_back(std::move(transfer_impedance));
     result.partition.push_back(&given);
   }
   if (!drawn) return std::nullopt;
   // What is sound is still looked at; patches may lie on what is not.
   if (!whole) {
     shape.patches.resize(own_patches);
-    stand(result, spec, "cabin", spec.place, cabins, faults);
+    stand(result, spec, "cabin", spec.location, cabins, faults);
     return std::nullopt;
   }
   return result;
 }
 
 std::shared_ptr<const Cabin> stand(const DrawnCabin& drawn, const CabinSpec& spec, const std::string& owner,
-                                   const Place& owner_place, CabinShelf& cabins, Faults& faults) {
+                                   const SourceLocation& owner_location, CabinShelf& cabins, Faults& faults) {
   std::vector<ShapeProblem> problems;
   const std::shared_ptr<const Cabin> built = cabins.cabin(drawn.shape, problems);
   for (const ShapeProblem& problem : problems) {
-    Place place = owner_place;
+    SourceLocation location = owner_location;
     const auto index = static_cast<std::size_t>(std::max(problem.index, 0));
     const auto corner = static_cast<std::size_t>(std::max(problem.corner, 0));
     std::string message = problem.message;
@@ -157,32 +157,32 @@ std::shared_ptr<const Cabin> stand(const DrawnCabin& drawn, const CabinSpec& spe
     switch (problem.object) {
       case Object::outline:
         if (corner < spec.profile.size() && problem.corner >= 0)
-          place = spec.profile[corner].place;
-        else if (spec.has("profile") && owner_place == spec.place)
-          place = spec.at("profile");
+          location = spec.profile[corner].location;
+        else if (spec.has("profile") && owner_location == spec.location)
+          location = spec.at("profile");
         break;
       case Object::sides:
-        place =
-            corner < spec.sides.size() && problem.corner >= 0 ? spec.sides[corner].place : spec.at("sides");
+        location =
+            corner < spec.sides.size() && problem.corner >= 0 ? spec.sides[corner].location : spec.at("sides");
         break;
       case Object::patch:
         if (const PatchSpec* given = drawn.patch[index]) {
-          place = given->at("surface");
+          location = given->at("surface");
           if (built->surface_index(given->surface) < 0)
             message = unknown_name("surface", given->surface, built->surfaces());
         }
         break;
       case Object::block:
-        place = drawn.block_place[index];
+        location = drawn.block_location[index];
         break;
       case Object::partition: {
         const PartitionSpec& given = *drawn.partition[index];
-        place = problem.corner >= 0 && corner < given.openings.size() ? given.openings[corner].place
+        location = problem.corner >= 0 && corner < given.openings.size() ? given.openings[corner].location
                                                                       : given.at("line");
         break;
       }
     }
-    faults.add(place, owner + ": " + message);
+    faults.add(location, owner + ": " + message);
   }
   return problems.empty() ? built : nullptr;
 }

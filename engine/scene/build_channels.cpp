@@ -76,14 +76,14 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
     Channel channel;
     channel.name = entry.name;
     if (!entry.broken && !entry.value.has("drives"))
-      faults.add(entry.place, fmt::format("{}: key 'drives' is missing: the drivers that it feeds", owner));
+      faults.add(entry.location, fmt::format("{}: key 'drives' is missing: the drivers that it feeds", owner));
     for (const auto& name : entry.value.drives) {
       check_known("driver", name, spec, "drivers", spec.drivers, faults);
       if (position_of(spec.drivers, name.value) < 0) continue;
       const auto [other, fresh] = fed_by.emplace(name.value, entry.name);
       if (!fresh)
         faults.add(
-            name.place,
+            name.location,
             other->second == entry.name
                 ? fmt::format("{}: driver '{}' stands here twice", owner, name.value)
                 : fmt::format(
@@ -123,7 +123,7 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
   }
   for (const auto& group : spec.groups) {
     if (position_of(spec.channels, group.name) >= 0)
-      faults.add(group.place, fmt::format("group '{}' has the name of a channel", group.name));
+      faults.add(group.location, fmt::format("group '{}' has the name of a channel", group.name));
     for (const auto& member : group.value.members)
       check_known("channel", member, spec, "channels", spec.channels, faults);
   }
@@ -137,10 +137,10 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
   if (!scene.channels.empty()) scene.presets.push_back(preset_of("as_drawn", given));
   for (const auto& entry : spec.presets) {
     if (entry.name == "as_drawn")
-      faults.add(entry.place, "preset 'as_drawn' is the name of the scene as it stands: choose another");
+      faults.add(entry.location, "preset 'as_drawn' is the name of the scene as it stands: choose another");
     if (scene.channels.empty()) {
       if (spec.sound("channels"))
-        faults.add(entry.place, fmt::format("preset '{}': there are no channels to set", entry.name));
+        faults.add(entry.location, fmt::format("preset '{}': there are no channels to set", entry.name));
       continue;
     }
     std::vector<Given> settings = given;
@@ -167,7 +167,7 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
       } else if (spec.sound("groups") || !spec.groups.empty()) {
         std::vector<std::string> known = names_of(scene.channels);
         for (const auto& named_group : spec.groups) known.push_back(named_group.name);
-        faults.add(change.place, unknown_name("channel", change.name, known));
+        faults.add(change.location, unknown_name("channel", change.name, known));
       }
     }
     Preset preset = preset_of(entry.name, settings);
@@ -182,7 +182,7 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
     if (!entry.value.listen.empty()) {
       preset.listen.assign(scene.seats.size(), 0.0);
       for (const auto& weight : entry.value.listen) {
-        check_known("seat", {weight.name, weight.place}, spec, "seats", spec.seats, faults);
+        check_known("seat", {weight.name, weight.location}, spec, "seats", spec.seats, faults);
         const int seat = position_of(scene.seats, weight.name);
         if (seat >= 0) preset.listen[seat] = weight.value;
       }
@@ -198,7 +198,7 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
       faults.warn(spec.at("channels"), fmt::format("preset '{}': every channel is muted", preset.name));
   for (const auto& driver : spec.drivers)
     if (!spec.channels.empty() && !fed_by.contains(driver.name))
-      faults.warn(driver.place,
+      faults.warn(driver.location,
                   fmt::format("driver '{}' is fed by no channel: it will be silent", driver.name));
 }
 

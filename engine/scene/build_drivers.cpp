@@ -83,11 +83,11 @@ std::optional<VentedBox> vented_box(const VentedSpec& spec, const std::string& o
                                     Faults& faults) {
   if (!spec.sound()) return std::nullopt;
   if (spec.tuning_hz.has_value() == spec.port_length_m.has_value()) {
-    faults.add(spec.place, fmt::format("{}: a vented box has either a tuning or a port_length", owner));
+    faults.add(spec.location, fmt::format("{}: a vented box has either a tuning or a port_length", owner));
     return std::nullopt;
   }
   if (spec.port_length_m && !spec.port_diameter_m) {
-    faults.add(spec.place, fmt::format("{}: port_length needs port_diameter beside it", owner));
+    faults.add(spec.location, fmt::format("{}: port_length needs port_diameter beside it", owner));
     return std::nullopt;
   }
   VentedBox box;
@@ -120,10 +120,10 @@ struct Steps {
     return !given.has(key) && !given.has("mirror_of");
   }
 
-  const DriverModelSpec* model(const DriverSpec& given, PlacedDriver& driver) const {
+  const DriverModelSpec* model(const DriverSpec& given, MountedDriver& driver) const {
     if (!given.model) {
       if (missing(given, "model"))
-        faults.add(given.place, fmt::format("driver '{}': key 'model' is missing", driver.name));
+        faults.add(given.location, fmt::format("driver '{}': key 'model' is missing", driver.name));
       return nullptr;
     }
     if (const DriverModelSpec* own = std::get_if<DriverModelSpec>(&*given.model)) {
@@ -139,11 +139,11 @@ struct Steps {
     return nullptr;
   }
 
-  void parameters(const DriverModelSpec& model, PlacedDriver& driver) const {
+  void parameters(const DriverModelSpec& model, MountedDriver& driver) const {
     if (!model.sound("thiele_small")) return;
     const ThieleSmallResult derived = derive_thiele_small(given_parameters(model.thiele_small), scene.air);
     for (const std::string& error : derived.errors)
-      faults.add(model.thiele_small.place, fmt::format("model '{}': {}", driver.model_name, error));
+      faults.add(model.thiele_small.location, fmt::format("model '{}': {}", driver.model_name, error));
     driver.thiele_small = derived.set;
     driver.cutout_m = model.mounting.cutout_m;
     driver.depth_m = model.mounting.depth_m;
@@ -165,7 +165,7 @@ struct Steps {
 
   /// The parameters are those of the coils as measured, and so is the response.
   void published(const std::vector<ResponsePoint>& response, const ThieleSmall& measured,
-                 PlacedDriver& driver) const {
+                 MountedDriver& driver) const {
     const PublishedRatio ratio = published_over_circuit(response, measured, scene.air);
     driver.published = ratio.gain;
     // Twice what a room or a small baffle does to a measurement (common practice, no source).
@@ -192,7 +192,7 @@ struct Steps {
     return std::nullopt;
   }
 
-  void loading(const DriverSpec& given, PlacedDriver& driver) const {
+  void loading(const DriverSpec& given, MountedDriver& driver) const {
     driver.loading = InfiniteBaffle{};
     if (!given.loading) return;
     if (const LoadingWord* word = std::get_if<LoadingWord>(&*given.loading)) {
@@ -204,7 +204,7 @@ struct Steps {
     const int kinds = choice.has("sealed") + choice.has("vented") + choice.has("door") + choice.has("box") +
                       choice.has("rear_into");
     if (kinds != 1) {
-      faults.add(choice.place, owner + ": give one of sealed, vented, door, box, rear_into");
+      faults.add(choice.location, owner + ": give one of sealed, vented, door, box, rear_into");
       return;
     }
     if (choice.has("qa") && !choice.has("sealed"))
@@ -244,12 +244,12 @@ struct Steps {
     }
   }
 
-  void place(const DriverSpec& given, PlacedDriver& driver) const {
+  void location(const DriverSpec& given, MountedDriver& driver) const {
     Source& source = driver.source;
     source.position = given.position.value_or(Vector3::Zero());
     if (!given.position) {
       if (missing(given, "position"))
-        faults.add(given.place, fmt::format("driver '{}': key 'position' is missing", driver.name));
+        faults.add(given.location, fmt::format("driver '{}': key 'position' is missing", driver.name));
       return;
     }
     if (!given.sound("surface")) return;
@@ -299,7 +299,7 @@ struct Steps {
   }
 
   /// Foam holds no driver and lets the back of its cone be heard.
-  void warn_of_foam(const DriverSpec& given, const PlacedDriver& driver) const {
+  void warn_of_foam(const DriverSpec& given, const MountedDriver& driver) const {
     const Face& face = scene.cabin->faces()[driver.source.face];
     if (face.block < 0 || scene.cabin->shape().blocks[face.block].filling < 0) return;
     faults.warn(given.at("surface"),
@@ -310,7 +310,7 @@ struct Steps {
   }
 
   /// Flush drivers are cut into a panel, and the field takes them as set in a large one.
-  void warn_of_overhang(const DriverSpec& given, const PlacedDriver& driver) const {
+  void warn_of_overhang(const DriverSpec& given, const MountedDriver& driver) const {
     const Source& source = driver.source;
     const double reach_m = flush_reach_m(*scene.cabin, source);
     if (source.piston_radius_m - reach_m < 0.0005) return;
@@ -323,25 +323,25 @@ struct Steps {
 
   /// Sound falls with distance from where it leaves: at an ear itself there is no value for it, and within a
   /// head there is none at all.
-  void check_ears(const Vector3& point, const std::string& owner, const Place& place) const {
+  void check_ears(const Vector3& point, const std::string& owner, const SourceLocation& location) const {
     for (const Seat& seat : scene.seats)
       for (int side : {0, 1}) {
         const double distance_m = (seat.ear[side] - point).norm();
         if (distance_m < nearest_to_an_ear_m)
-          faults.add(place,
+          faults.add(location,
                      fmt::format("{} is {:.0f} mm from the {} ear of seat '{}', at least {:.0f} mm is needed",
                                  owner, distance_m * 1000, side == 0 ? "left" : "right", seat.name,
                                  nearest_to_an_ear_m * 1000));
       }
     for (const Seat& seat : scene.seats)
       if (const double distance_m = (seat.head - point).norm(); seat.sphere && distance_m <= head_radius_m)
-        faults.add(place,
+        faults.add(location,
                    fmt::format("{} is within the head of seat '{}', {:.0f} mm from its middle, more than "
                                "{:.1f} mm is needed (head_shape: sphere)",
                                owner, seat.name, distance_m * 1000, head_radius_m * 1000));
   }
 
-  void aim(const DriverSpec& given, PlacedDriver& driver) const {
+  void aim(const DriverSpec& given, MountedDriver& driver) const {
     Source& source = driver.source;
     if (!given.sound("aim")) return;
     if (!given.aim) {
@@ -357,7 +357,7 @@ struct Steps {
     }
     const AimSpec& chosen = *given.aim;
     if (chosen.has("seat") + chosen.has("point") + chosen.has("direction") != 1) {
-      faults.add(chosen.place,
+      faults.add(chosen.location,
                  fmt::format("driver '{}': aim: give one of seat, point, direction", driver.name));
       return;
     }
@@ -374,14 +374,14 @@ struct Steps {
       way = *chosen.point - source.position;
     }
     if (way.norm() < shortest_aim_m) {
-      faults.add(chosen.place,
+      faults.add(chosen.location,
                  fmt::format("driver '{}': aim: {} is {:.1f} mm from the driver's own position, at least "
                              "{:.0f} mm is needed to tell where it looks",
                              driver.name, target, way.norm() * 1000, shortest_aim_m * 1000));
       return;
     }
     if (source.face >= 0 && way.normalized().dot(source.axis) <= 0) {
-      faults.add(chosen.place,
+      faults.add(chosen.location,
                  fmt::format(
                      "driver '{}': aim: {} {} surface '{}', which the driver is flush with: {:.0f} degrees "
                      "off the way that looks, less than 90 is needed; aim elsewhere, leave aim out, or leave "
@@ -396,24 +396,24 @@ struct Steps {
 
 }  // namespace
 
-std::vector<PlacedDriver> drivers(const SceneSpec& spec, const Scene& scene, Faults& faults,
+std::vector<MountedDriver> drivers(const SceneSpec& spec, const Scene& scene, Faults& faults,
                                   std::vector<std::string>& notes) {
   for (const auto& box : spec.boxes)
     if (!box.broken && box.value.has("sealed") == box.value.has("vented"))
-      faults.add(box.place, fmt::format("box '{}': give either sealed or vented", box.name));
+      faults.add(box.location, fmt::format("box '{}': give either sealed or vented", box.name));
   const Steps steps{spec, scene, faults, notes};
-  std::vector<PlacedDriver> result;
+  std::vector<MountedDriver> result;
   for (const auto& entry : spec.drivers) {
-    PlacedDriver driver;
+    MountedDriver driver;
     driver.name = driver.source.name = entry.name;
     const DriverSpec& given = entry.value;
     if (entry.broken) continue;
-    driver.place = given.at("position");
+    driver.location = given.at("position");
     driver.surface = given.surface;
     if (const DriverModelSpec* model = steps.model(given, driver)) steps.parameters(*model, driver);
     driver.source.piston_radius_m = driver.thiele_small.Sd_m2 > 0 ? driver.thiele_small.radius_m() : 0;
     steps.loading(given, driver);
-    steps.place(given, driver);
+    steps.location(given, driver);
     const double least_pod = driver.source.piston_radius_m;
     driver.source.pod_radius_m =
         given.surface.empty() ? given.pod_radius_m.value_or(pod_over_cone * least_pod) : 0;
@@ -433,7 +433,7 @@ std::vector<PlacedDriver> drivers(const SceneSpec& spec, const Scene& scene, Fau
     if (!given.mirror_of.empty()) driver.pair = given.mirror_of;
     if (given.position) result.push_back(std::move(driver));
   }
-  for (PlacedDriver& driver : result)
+  for (MountedDriver& driver : result)
     if (!driver.pair.empty()) {
       const int other = position_of(result, driver.pair);
       if (other >= 0 && result[other].pair.empty()) result[other].pair = driver.name;

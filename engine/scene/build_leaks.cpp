@@ -18,11 +18,11 @@ std::vector<CabinLeak> leaks(const std::vector<LeakSpec>& specs, const Cabin& ca
     for (const auto& [key, words] :
          {std::pair{"surface", "the surface that it is in"}, {"area", "how much of it is open to outside"}})
       if (!spec.has(key) && !spec.has("mirror_of"))
-        faults.add(spec.place, fmt::format("leak: key '{}' is missing: {}", key, words));
+        faults.add(spec.location, fmt::format("leak: key '{}' is missing: {}", key, words));
     if (spec.surface.empty() || !spec.area_m2 || !spec.sound()) continue;
     CabinLeak leak{spec.name.empty() ? spec.surface : spec.name, {*spec.area_m2, spec.depth_m}, -1};
     if (position_of(result, leak.name) >= 0) {
-      faults.add(spec.has("name") ? spec.at("name") : spec.place,
+      faults.add(spec.has("name") ? spec.at("name") : spec.location,
                  fmt::format("{} stands here twice: give it a name of its own", owner));
       continue;
     }

@@ -24,13 +24,13 @@ Materials::Materials(const SceneSpec& spec, Faults& faults) : spec_(spec), fault
     if (!listed.broken) check(listed.name, listed.value);
 }
 
-int Materials::index(const std::optional<MaterialChoice>& choice, const Place& place) {
+int Materials::index(const std::optional<MaterialChoice>& choice, const SourceLocation& location) {
   if (!choice) return 0;
   if (const MaterialSpec* own = std::get_if<MaterialSpec>(&*choice)) {
     const std::string name = own->name.empty() ? "given in place" : own->name;
     // One mapping may serve several surfaces.
     const auto [known, fresh] =
-        in_place_.try_emplace({own->place.file, own->place.line, own->place.column}, 0);
+        in_place_.try_emplace({own->location.file, own->location.line, own->location.column}, 0);
     if (!fresh) return known->second;
     check(name, *own);
     return known->second = add(name, *own);
@@ -46,16 +46,16 @@ int Materials::index(const std::optional<MaterialChoice>& choice, const Place& p
   known.insert(known.end(), spec_.library_materials.begin(), spec_.library_materials.end());
   known.push_back("rigid");
   if (name == "air")
-    faults_.add(place, "material 'air' makes a cut of a block; a surface cannot be air");
+    faults_.add(location, "material 'air' makes a cut of a block; a surface cannot be air");
   else
-    faults_.add(place, unknown_name("material", name, known));
+    faults_.add(location, unknown_name("material", name, known));
   return 0;
 }
 
 void Materials::check(const std::string& name, const MaterialSpec& spec) {
   const bool bands = !spec.absorption.empty() || !spec.sound("absorption");
   if (!bands && !spec.has("specific_impedance") && !spec.has("panel")) {
-    faults_.add(spec.place,
+    faults_.add(spec.location,
                 fmt::format("material '{}': give specific_impedance, absorption or panel; one that takes no "
                             "sound is called rigid",
                             name));
@@ -91,7 +91,7 @@ int Materials::add(const std::string& name, const MaterialSpec& spec) {
     material.panel =
         Panel{spec.panel->surface_density_kg_m2, spec.panel->resonance_hz, spec.panel->loss_factor};
   for (const std::string& words : material_warnings(material, Air(air_at({}))))
-    if (!material.specific_impedance) faults_.warn(spec.place, fmt::format("material '{}': {}", name, words));
+    if (!material.specific_impedance) faults_.warn(spec.location, fmt::format("material '{}': {}", name, words));
   list_.push_back(std::move(material));
   return static_cast<int>(list_.size()) - 1;
 }
@@ -108,11 +108,11 @@ int Materials::layer(const Filling& filling, int index, double depth_m) {
   return found->second = static_cast<int>(list_.size()) - 1;
 }
 
-int Materials::sheet(const std::string& name, const Passage& passage) {
-  if (passage.rigid()) return 0;
+int Materials::sheet(const std::string& name, const TransferImpedance& transfer_impedance) {
+  if (transfer_impedance.rigid()) return 0;
   Material material;
   material.name = name;
-  material.sheet = passage;
+  material.sheet = transfer_impedance;
   list_.push_back(std::move(material));
   return static_cast<int>(list_.size()) - 1;
 }
@@ -122,7 +122,7 @@ Fillings::Fillings(const SceneSpec& spec, Faults& faults) : spec_(spec), faults_
     if (!listed.broken) check(listed.name, listed.value);
 }
 
-int Fillings::index(const std::optional<FillingChoice>& choice, const Place& place) {
+int Fillings::index(const std::optional<FillingChoice>& choice, const SourceLocation& location) {
   if (!choice) return -1;
   if (const FillingSpec* own = std::get_if<FillingSpec>(&*choice)) {
     const std::string name = own->name.empty() ? "given in place" : own->name;
@@ -138,7 +138,7 @@ int Fillings::index(const std::optional<FillingChoice>& choice, const Place& pla
   if (std::count(spec_.library_fillings.begin(), spec_.library_fillings.end(), name) > 0) return -1;
   std::vector<std::string> known = names_of(spec_.fillings);
   known.insert(known.end(), spec_.library_fillings.begin(), spec_.library_fillings.end());
-  faults_.add(place, unknown_name("filling", name, known));
+  faults_.add(location, unknown_name("filling", name, known));
   return -1;
 }
 

@@ -16,48 +16,48 @@ constexpr double off_plane_limit_m = 0.020;
 constexpr double told_move_m = 0.0005;
 
 /// Empty where it is at fault.
-std::optional<Passage> passage_of(const PartitionSpec& spec, Fillings& fillings, Faults& faults) {
-  Passage passage;
+std::optional<TransferImpedance> transfer_impedance_of(const PartitionSpec& spec, Fillings& fillings, Faults& faults) {
+  TransferImpedance transfer_impedance;
   if (!spec.passes) return std::nullopt;
   const PassesSpec* passes = std::get_if<PassesSpec>(&*spec.passes);
-  if (passes == nullptr) return passage;
+  if (passes == nullptr) return transfer_impedance;
   const std::string owner = fmt::format("partition '{}': passes", spec.name);
   const int filling = fillings.index(passes->filling, passes->at("filling"));
   if (!passes->has("panel") && !passes->has("filling") && !passes->has("thickness")) {
-    faults.add(passes->place, owner + ": give a panel, or a filling and its thickness; or say rigid");
+    faults.add(passes->location, owner + ": give a panel, or a filling and its thickness; or say rigid");
     return std::nullopt;
   }
   if (passes->has("filling") != passes->has("thickness")) {
-    faults.add(passes->place, owner + ": filling and thickness go together");
+    faults.add(passes->location, owner + ": filling and thickness go together");
     return std::nullopt;
   }
   if (!passes->sound() || (passes->has("filling") && filling < 0)) return std::nullopt;
   if (passes->panel)
-    passage.panel =
+    transfer_impedance.panel =
         Panel{passes->panel->surface_density_kg_m2, passes->panel->resonance_hz, passes->panel->loss_factor};
   if (filling >= 0)
-    passage.porous = PorousSheet{fillings.list()[static_cast<std::size_t>(filling)], *passes->thickness_m};
-  return passage;
+    transfer_impedance.porous = PorousSheet{fillings.list()[static_cast<std::size_t>(filling)], *passes->thickness_m};
+  return transfer_impedance;
 }
 
 }  // namespace
 
 std::optional<Partition> partition(const PartitionSpec& spec, Materials& materials, Fillings& fillings,
-                                   Passage& passage, Faults& faults, std::vector<std::string>& notes) {
+                                   TransferImpedance& transfer_impedance, Faults& faults, std::vector<std::string>& notes) {
   // One that mirrors another takes its keys from there, where they were asked for.
   for (const auto& [key, words] : {std::pair{"line", "its side view, from [x, z] to [x, z]"},
                                    {"y", "from where to where it reaches across"},
                                    {"passes", "rigid, a panel, or a filling and its thickness"}})
     if (!spec.has(key) && !spec.has("mirror_of"))
-      faults.add(spec.place, fmt::format("partition '{}': key '{}' is missing: {}", spec.name, key, words));
-  const std::optional<Passage> passes = passage_of(spec, fillings, faults);
+      faults.add(spec.location, fmt::format("partition '{}': key '{}' is missing: {}", spec.name, key, words));
+  const std::optional<TransferImpedance> passes = transfer_impedance_of(spec, fillings, faults);
   if (!passes || !spec.y || spec.line.size() != 2 || !spec.sound()) return std::nullopt;
-  passage = *passes;
+  transfer_impedance = *passes;
   Partition result;
   result.name = spec.name;
   result.line = {spec.line[0], spec.line[1]};
   result.range = *spec.y;
-  result.material = materials.sheet(spec.name, passage);
+  result.material = materials.sheet(spec.name, transfer_impedance);
   const bool has_a_plane = (result.line[1] - result.line[0]).norm() > same_point_m;
   bool sound = true;
   for (const PartitionOpeningSpec& given : spec.openings) {

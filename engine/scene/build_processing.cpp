@@ -12,9 +12,9 @@ namespace {
 
 /// A filter that the processor cannot run, wherever in the file it is given.
 void check_corners(const ChannelSpec& spec, double rate_hz, Faults& faults) {
-  auto check = [&](const char* what, double frequency_hz, const Place& place) {
+  auto check = [&](const char* what, double frequency_hz, const SourceLocation& location) {
     if (frequency_hz < rate_hz / 2) return;
-    faults.add(place, fmt::format("{}: {:g} Hz is not below {:g} Hz, half the processor's sample rate", what,
+    faults.add(location, fmt::format("{}: {:g} Hz is not below {:g} Hz, half the processor's sample rate", what,
                                   frequency_hz, rate_hz / 2));
   };
   for (const auto& [what, crossover] : {std::pair{"highpass", &spec.highpass}, {"lowpass", &spec.lowpass}})

@@ -37,11 +37,11 @@ std::string unknown_name(const std::string& kind, const std::string& name,
 
 Air air(const AirSpec& spec, Faults& faults) {
   if (spec.has("sound_speed") != spec.has("density"))
-    faults.add(spec.place,
+    faults.add(spec.location,
                "air: sound_speed and density go together: give both, or temperature, humidity and pressure");
   const bool conditions = spec.has("temperature") || spec.has("humidity") || spec.has("pressure");
   if (conditions && (spec.has("sound_speed") || spec.has("density")))
-    faults.add(spec.place,
+    faults.add(spec.location,
                "air: give either sound_speed and density, or temperature, humidity and pressure, not both");
   if (spec.sound_speed_m_s && spec.density_kg_m3) return air_with(*spec.sound_speed_m_s, *spec.density_kg_m3);
   AirConditions given;
@@ -79,7 +79,7 @@ Computation computation(const SceneSpec& spec, const Cabin* cabin, Faults& fault
     result.frequency_hz = octave_grid_hz(frequencies.from_hz, frequencies.to_hz, frequencies.per_octave);
   }
   if (result.frequency_hz.size() > most_frequencies)
-    faults.add(frequencies.place, fmt::format("frequencies: {} of them, {} at most",
+    faults.add(frequencies.location, fmt::format("frequencies: {} of them, {} at most",
                                               result.frequency_hz.size(), most_frequencies));
 
   result.field = given.field.value_or(spec.cabin ? FieldKind::joined : FieldKind::images);
@@ -136,7 +136,7 @@ std::vector<Tape> tapes(const SceneSpec& spec, const Scene& scene, Faults& fault
         return look(scene.seats, spec.seats, "seat", [](const Seat& seat) { return seat.head; });
       if (kind == "drivers")
         return look(scene.drivers, spec.drivers, "driver",
-                    [](const PlacedDriver& driver) { return driver.source.position; });
+                    [](const MountedDriver& driver) { return driver.source.position; });
       if (kind == "marks")
         return look(scene.marks, spec.marks, "mark", [](const Mark& mark) { return mark.position; });
       faults.add(
@@ -186,8 +186,8 @@ std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults, CabinShe
   const std::optional<build::DrawnCabin> drawn =
       build::draw_cabin(spec, materials, fillings, cabins, faults, scene.notes);
   if (drawn) {
-    scene.cabin = build::stand(*drawn, *spec.cabin, "cabin", spec.cabin->place, cabins, faults);
-    scene.passages = drawn->passages;
+    scene.cabin = build::stand(*drawn, *spec.cabin, "cabin", spec.cabin->location, cabins, faults);
+    scene.transfer_impedances = drawn->transfer_impedances;
   }
   if (scene.cabin) {
     build::warn_of_hidden_blocks(*drawn, *scene.cabin, faults);
@@ -249,7 +249,7 @@ std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults, CabinShe
       if (conductance <= 0) continue;
       const double corner =
           pressure_gain_corner_hz(conductance, area[m], scene.cabin->air_volume_m3(), scene.air);
-      faults.warn(spec.cabin->place,
+      faults.warn(spec.cabin->location,
                   fmt::format("material '{}' has the same specific impedance at all frequencies: over its "
                               "{:.1f} m2 it acts as a leak, "
                               "and below {:.0f} Hz the cabin's pressure gain is lost to it",

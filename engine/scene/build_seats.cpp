@@ -33,25 +33,25 @@ std::vector<Seat> seats(const SceneSpec& spec, const Cabin* cabin, Faults& fault
       const bool neither = !given.has("head") && !given.has("reference") && !given.has("mirror_of");
       const bool both = given.has("head") && given.has("reference");
       if ((neither && !entry.broken) || both)
-        faults.add(given.place, fmt::format("seat '{}': give either head or reference", entry.name));
+        faults.add(given.location, fmt::format("seat '{}': give either head or reference", entry.name));
       continue;
     }
     seat.head = given.head ? *given.head : Vector3(*given.reference + Vector3(0, 0, head_over_reference_m));
     for (int side : {0, 1})
       seat.ear[side] = seat.head + Vector3(0, (side == 0 ? -0.5 : 0.5) * spec.ear_spacing_m, 0);
     if (cabin != nullptr) {
-      const Place& place = given.at(given.has("head") ? "head" : "reference");
+      const SourceLocation& location = given.at(given.has("head") ? "head" : "reference");
       if (!cabin->in_air(seat.head)) {
-        faults.add(place, fmt::format("seat '{}': its head {}", seat.name, not_in_air(*cabin, seat.head)));
+        faults.add(location, fmt::format("seat '{}': its head {}", seat.name, not_in_air(*cabin, seat.head)));
       } else if (spec.sound("ear_spacing")) {
         for (int side : {0, 1})
           if (!cabin->in_air(seat.ear[side]))
-            faults.add(place, fmt::format("seat '{}': its {} ear {}", seat.name, side == 0 ? "left" : "right",
+            faults.add(location, fmt::format("seat '{}': its {} ear {}", seat.name, side == 0 ? "left" : "right",
                                           not_in_air(*cabin, seat.ear[side])));
           else if (const PointReport ear = cabin->report(seat.ear[side]);
                    ear.distance_m < close_ear_m - same_point_m)
             faults.warn(
-                place,
+                location,
                 fmt::format("seat '{}': its {} ear is {:.0f} mm from surface '{}': is it taped "
                             "right? Hair and trim take up more than that",
                             seat.name, side == 0 ? "left" : "right", ear.distance_m * 1000, ear.nearest));

@@ -18,7 +18,7 @@ constexpr std::size_t most_states = 32;
 struct StateSteps {
   const SceneSpec& spec;
   const std::string& name;
-  const Place& place;
+  const SourceLocation& location;
   const StateSpec& given;
   const Scene& scene;
   Materials& materials;
@@ -37,10 +37,10 @@ struct StateSteps {
   }
   bool changes_shape() const { return changes_shape_but_for_people() || !seats().empty(); }
 
-  std::vector<Placed<std::string>> seats() const {
-    std::vector<Placed<std::string>> result;
+  std::vector<Located<std::string>> seats() const {
+    std::vector<Located<std::string>> result;
     if (!given.occupied) return result;
-    if (const auto* listed = std::get_if<std::vector<Placed<std::string>>>(&*given.occupied)) return *listed;
+    if (const auto* listed = std::get_if<std::vector<Located<std::string>>>(&*given.occupied)) return *listed;
     for (const Seat& seat : scene.seats) result.push_back({seat.name, given.at("occupied")});
     return result;
   }
@@ -50,12 +50,12 @@ struct StateSteps {
     for (const auto& wanted : given.remove_blocks) {
       const int at = position_of(shape.blocks, wanted.value);
       if (at < 0) {
-        faults.add(wanted.place, owner() + ": remove_blocks: " +
+        faults.add(wanted.location, owner() + ": remove_blocks: " +
                                      unknown_name("block", wanted.value, names_of(shape.blocks)));
         continue;
       }
       shape.blocks.erase(shape.blocks.begin() + at);
-      drawn.block_place.erase(drawn.block_place.begin() + at);
+      drawn.block_location.erase(drawn.block_location.begin() + at);
       remove_patches_of(wanted.value);
     }
   }
@@ -75,7 +75,7 @@ struct StateSteps {
     }
   }
 
-  void add_block(Block made, const Place& where) {
+  void add_block(Block made, const SourceLocation& where) {
     if (position_of(drawn.shape.blocks, made.name) >= 0 ||
         position_of(drawn.shape.partitions, made.name) >= 0) {
       faults.add(where, fmt::format("{}: block '{}' stands there already: remove it first, or choose another "
@@ -84,13 +84,13 @@ struct StateSteps {
       return;
     }
     drawn.shape.blocks.push_back(std::move(made));
-    drawn.block_place.push_back(where);
+    drawn.block_location.push_back(where);
   }
 
   void add_blocks() {
     for (const BlockSpec& block_spec : given.add_blocks)
       if (auto made = block(block_spec, materials, fillings, faults))
-        add_block(std::move(*made), block_spec.place);
+        add_block(std::move(*made), block_spec.location);
   }
 
   void change_partitions() {
@@ -98,22 +98,22 @@ struct StateSteps {
     for (const auto& wanted : given.remove_partitions) {
       const int at = position_of(partitions, wanted.value);
       if (at < 0) {
-        faults.add(wanted.place, owner() + ": remove_partitions: " +
+        faults.add(wanted.location, owner() + ": remove_partitions: " +
                                      unknown_name("partition", wanted.value, names_of(partitions)));
         continue;
       }
       partitions.erase(partitions.begin() + at);
       drawn.partition.erase(drawn.partition.begin() + at);
-      drawn.passages.erase(drawn.passages.begin() + at);
+      drawn.transfer_impedances.erase(drawn.transfer_impedances.begin() + at);
     }
     std::set<std::string> named;
     std::vector<std::string> known;
     for (const Partition& partition : partitions)
       for (const PartitionOpening& opening : partition.openings) known.push_back(opening.name);
-    auto set = [&](const std::vector<Placed<std::string>>& list, const char* key, bool open) {
+    auto set = [&](const std::vector<Located<std::string>>& list, const char* key, bool open) {
       for (const auto& wanted : list) {
         if (!named.insert(wanted.value).second)
-          faults.add(wanted.place,
+          faults.add(wanted.location,
                      fmt::format("{}: {}: opening '{}' stands here twice", owner(), key, wanted.value));
         bool found = false;
         for (Partition& partition : partitions)
@@ -123,7 +123,7 @@ struct StateSteps {
               found = true;
             }
         if (!found)
-          faults.add(wanted.place,
+          faults.add(wanted.location,
                      fmt::format("{}: {}: {}", owner(), key, unknown_name("opening", wanted.value, known)));
       }
     };
@@ -136,24 +136,24 @@ struct StateSteps {
     if (seats().empty()) return;
     // Before anyone is aboard: what they will lean against.
     std::shared_ptr<const Cabin> empty = scene.cabin;
-    if (changes_shape_but_for_people()) empty = stand(drawn, *spec.cabin, owner(), place, cabins, faults);
+    if (changes_shape_but_for_people()) empty = stand(drawn, *spec.cabin, owner(), location, cabins, faults);
     if (!empty) return;
     std::set<std::string> taken;
     for (const auto& wanted : seats()) {
       if (position_of(spec.seats, wanted.value) < 0 && (spec.sound("seats") || !spec.seats.empty()))
-        faults.add(wanted.place,
+        faults.add(wanted.location,
                    owner() + ": occupied: " + unknown_name("seat", wanted.value, names_of(spec.seats)));
       const int seat = position_of(scene.seats, wanted.value);
       if (seat < 0) continue;
       if (!taken.insert(wanted.value).second) {
-        faults.add(wanted.place, fmt::format("{}: seat '{}' stands here twice", owner(), wanted.value));
+        faults.add(wanted.location, fmt::format("{}: seat '{}' stands here twice", owner(), wanted.value));
         continue;
       }
-      const int material = materials.index(std::string(person_material), wanted.place);
+      const int material = materials.index(std::string(person_material), wanted.location);
       for (Block& part :
            person_on(wanted.value, scene.seats[static_cast<std::size_t>(seat)].head, material, *empty)) {
         people.push_back(wanted.value);
-        add_block(std::move(part), wanted.place);
+        add_block(std::move(part), wanted.location);
       }
     }
   }
@@ -171,7 +171,7 @@ struct StateSteps {
     for (const Seat& seat : scene.seats)
       for (int side : {0, 1})
         if (!cabin.in_air(seat.ear[side]))
-          faults.add(place,
+          faults.add(location,
                      fmt::format("{}: the {} ear of seat '{}' {}", owner(), side == 0 ? "left" : "right",
                                  seat.name, where(cabin, seat.ear[side])));
   }
@@ -179,13 +179,13 @@ struct StateSteps {
   /// Faces of the drivers in this state's cabin.
   std::vector<int> faces_of_drivers(const Cabin& cabin) const {
     std::vector<int> face;
-    for (const PlacedDriver& driver : scene.drivers) {
+    for (const MountedDriver& driver : scene.drivers) {
       const std::string what = fmt::format("{}: driver '{}'", owner(), driver.name);
       if (driver.rear && !cabin.in_air(*driver.rear))
-        faults.add(place, fmt::format("{}: its rear_into {}", what, where(cabin, *driver.rear)));
+        faults.add(location, fmt::format("{}: its rear_into {}", what, where(cabin, *driver.rear)));
       face.push_back(driver.source.face < 0 ? -1 : face_of(driver.source, cabin, what));
       if (driver.source.face < 0 && !cabin.in_air(driver.source.position))
-        faults.add(place, fmt::format("{} {}", what, where(cabin, driver.source.position)));
+        faults.add(location, fmt::format("{} {}", what, where(cabin, driver.source.position)));
     }
     return face;
   }
@@ -195,12 +195,12 @@ struct StateSteps {
     const std::string& surface = scene.cabin->surfaces()[static_cast<std::size_t>(drawn_face.surface)];
     const Landing landing = cabin.land(source.position, surface);
     if (landing.face < 0 || landing.distance_m > same_point_m) {
-      faults.add(place, fmt::format("{}: its surface '{}' is not there in this state", what, surface));
+      faults.add(location, fmt::format("{}: its surface '{}' is not there in this state", what, surface));
       return -1;
     }
     const Vector3 before = source.position + 1e-3 * drawn_face.normal;
     if (!cabin.exposed(landing.face, source.position))
-      faults.add(place, fmt::format("{}: a point 1 mm before it {}", what,
+      faults.add(location, fmt::format("{}: a point 1 mm before it {}", what,
                                     cabin.in_air(before) ? "belongs to another surface in the same plane"
                                                          : where(cabin, before)));
     return landing.face;
@@ -220,11 +220,11 @@ struct StateSteps {
       }
       std::vector<std::string> known;
       for (const LeakSpec& leak : specs) known.push_back(name_of(leak));
-      faults.add(wanted.place, owner() + ": remove_leaks: " + unknown_name("leak", wanted.value, known));
+      faults.add(wanted.location, owner() + ": remove_leaks: " + unknown_name("leak", wanted.value, known));
     }
     for (const LeakSpec& leak : specs)
       if (cabin.surface_index(leak.surface) < 0) {
-        faults.add(place,
+        faults.add(location,
                    fmt::format("{}: the surface '{}' of leak '{}' is not there in this state: name the "
                                "leak in remove_leaks",
                                owner(), leak.surface, name_of(leak)));
@@ -239,8 +239,8 @@ struct StateSteps {
 
 void states(const SceneSpec& spec, const std::optional<DrawnCabin>& drawn, Materials& materials,
             Fillings& fillings, CabinShelf& cabins, Scene& scene, Faults& faults) {
-  CabinState as_is{"as_is", scene.cabin, scene.ways, scene.passages, scene.leaks, {}};
-  for (const PlacedDriver& driver : scene.drivers) as_is.face.push_back(driver.source.face);
+  CabinState as_is{"as_is", scene.cabin, scene.ways, scene.transfer_impedances, scene.leaks, {}};
+  for (const MountedDriver& driver : scene.drivers) as_is.face.push_back(driver.source.face);
   scene.states.push_back(std::move(as_is));
   if (spec.states.size() > most_states) {
     faults.add(spec.at("states"),
@@ -249,21 +249,21 @@ void states(const SceneSpec& spec, const std::optional<DrawnCabin>& drawn, Mater
   }
   for (const auto& entry : spec.states) {
     if (entry.name == "as_is")
-      faults.add(entry.place, "state 'as_is' is the name of the cabin as it stands: choose another");
+      faults.add(entry.location, "state 'as_is' is the name of the cabin as it stands: choose another");
     if (!spec.cabin && spec.sound("cabin"))
-      faults.add(entry.place, fmt::format("state '{}': there is no cabin to change", entry.name));
+      faults.add(entry.location, fmt::format("state '{}': there is no cabin to change", entry.name));
     if (!scene.cabin || !drawn || entry.broken || !entry.value.sound()) continue;
     const std::size_t faults_before = faults.times_added();
-    StateSteps steps{spec,      entry.name, entry.place, entry.value, scene,
+    StateSteps steps{spec,      entry.name, entry.location, entry.value, scene,
                      materials, fillings,   cabins,      faults,      *drawn};
     steps.remove_blocks();
     steps.add_blocks();
     steps.change_partitions();
     steps.seat_people();
     if (faults.times_added() > faults_before) continue;
-    CabinState state{entry.name, scene.cabin, scene.ways, steps.drawn.passages, {}, {}};
+    CabinState state{entry.name, scene.cabin, scene.ways, steps.drawn.transfer_impedances, {}, {}};
     if (steps.changes_shape()) {
-      state.cabin = stand(steps.drawn, *spec.cabin, steps.owner(), entry.place, cabins, faults);
+      state.cabin = stand(steps.drawn, *spec.cabin, steps.owner(), entry.location, cabins, faults);
       if (!state.cabin) continue;
       steps.check_ears(*state.cabin);
       check_partitions(steps.drawn, *state.cabin, faults);

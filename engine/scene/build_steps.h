@@ -22,11 +22,11 @@ class Materials {
  public:
   Materials(const SceneSpec& spec, Faults& faults);
   /// Index of the material chosen; rigid where none is. `place` is that of the choice.
-  int index(const std::optional<MaterialChoice>& choice, const Place& place);
+  int index(const std::optional<MaterialChoice>& choice, const SourceLocation& location);
   /// What the face of a porous block does: a layer of that filling (`index` tells fillings apart), so deep.
   int layer(const Filling& filling, int index, double depth_m);
   /// What either face of a partition does.
-  int sheet(const std::string& name, const Passage& passage);
+  int sheet(const std::string& name, const TransferImpedance& transfer_impedance);
   const std::vector<Material>& list() const { return list_; }
 
  private:
@@ -45,7 +45,7 @@ class Fillings {
  public:
   Fillings(const SceneSpec& spec, Faults& faults);
   /// Index of the filling chosen; -1 where none is, or none that can be used.
-  int index(const std::optional<FillingChoice>& choice, const Place& place);
+  int index(const std::optional<FillingChoice>& choice, const SourceLocation& location);
   const std::vector<Filling>& list() const { return list_; }
 
  private:
@@ -61,9 +61,9 @@ class Fillings {
 struct DrawnCabin {
   CabinShape shape;
   std::vector<const PatchSpec*> patch;  ///< of each patch; null where a box has it of its own
-  std::vector<Place> block_place;
+  std::vector<SourceLocation> block_location;
   std::vector<const PartitionSpec*> partition;
-  std::vector<Passage> passages;  ///< of each partition
+  std::vector<TransferImpedance> transfer_impedances;  ///< of each partition
 };
 
 /// Empty where the scene has no cabin or any part of its shape is at fault.
@@ -71,7 +71,7 @@ std::optional<DrawnCabin> draw_cabin(const SceneSpec& spec, Materials& materials
                                      CabinShelf& cabins, Faults& faults, std::vector<std::string>& notes);
 /// Null where the shape cannot be meant. `owner` ("cabin", "state 'folded'") and its place head the faults.
 std::shared_ptr<const Cabin> stand(const DrawnCabin& drawn, const CabinSpec& spec, const std::string& owner,
-                                   const Place& owner_place, CabinShelf& cabins, Faults& faults);
+                                   const SourceLocation& owner_location, CabinShelf& cabins, Faults& faults);
 /// Blocks of which no sound ever meets a face: they coincide with others, lie within them or beyond the
 /// shell.
 void warn_of_hidden_blocks(const DrawnCabin& drawn, const Cabin& cabin, Faults& faults);
@@ -81,7 +81,7 @@ std::optional<Block> block(const BlockSpec& spec, Materials& materials, Fillings
 Block outside_block(const std::string& name, const Vector3& at, const Vector3& size);
 /// Empty where it is at fault. Openings are moved into its plane.
 std::optional<Partition> partition(const PartitionSpec& spec, Materials& materials, Fillings& fillings,
-                                   Passage& passage, Faults& faults, std::vector<std::string>& notes);
+                                   TransferImpedance& transfer_impedance, Faults& faults, std::vector<std::string>& notes);
 /// What only the standing cabin shows of its partitions: sheets and openings that are not in it.
 void check_partitions(const DrawnCabin& drawn, const Cabin& cabin, Faults& faults);
 /// Those of the list that can be used; the rest are at fault.
@@ -92,7 +92,7 @@ void states(const SceneSpec& spec, const std::optional<DrawnCabin>& drawn, Mater
 
 std::vector<Seat> seats(const SceneSpec& spec, const Cabin* cabin, Faults& faults);
 /// Those that have a place.
-std::vector<PlacedDriver> drivers(const SceneSpec& spec, const Scene& scene, Faults& faults,
+std::vector<MountedDriver> drivers(const SceneSpec& spec, const Scene& scene, Faults& faults,
                                   std::vector<std::string>& notes);
 void channels(const SceneSpec& spec, Scene& scene, Faults& faults);
 /// Fills Scene::system: amplifiers, processor, feeds of the channels, supply, load space, boxes.
@@ -133,10 +133,10 @@ const Spec* own_model(const SceneSpec& spec, const std::string& name) {
 /// A fault where `list`, the `section` of the scene, does not hold the name. What stands there and could not
 /// be built is known all the same: it has had faults of its own, as has a section that could not be read.
 template <typename T>
-void check_known(const std::string& kind, const Placed<std::string>& wanted, const SceneSpec& scene,
+void check_known(const std::string& kind, const Located<std::string>& wanted, const SceneSpec& scene,
                  const char* section, const std::vector<Named<T>>& list, Faults& faults) {
   if (position_of(list, wanted.value) >= 0 || (list.empty() && !scene.sound(section))) return;
-  faults.add(wanted.place, unknown_name(kind, wanted.value, names_of(list)));
+  faults.add(wanted.location, unknown_name(kind, wanted.value, names_of(list)));
 }
 
 /// Words for a point that is not in the air: outside or in which block, how far, which surface is nearest.

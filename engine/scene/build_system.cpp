@@ -31,14 +31,14 @@ struct Steps {
   SystemPlan& plan = scene.system;
 
   template <typename Spec>
-  const Spec* model(const std::optional<std::variant<std::string, Spec>>& choice, const Place& place,
+  const Spec* model(const std::optional<std::variant<std::string, Spec>>& choice, const SourceLocation& location,
                     const char* noun, const std::vector<std::string>& library) const {
     if (!choice) return nullptr;
     if (const Spec* own = std::get_if<Spec>(&*choice)) return own;
     const std::string& name = std::get<std::string>(*choice);
     // A file of that name which could not be used has had its own faults.
     if (std::count(library.begin(), library.end(), name) == 0)
-      faults.add(place, unknown_name(fmt::format("{} model", noun), name, library));
+      faults.add(location, unknown_name(fmt::format("{} model", noun), name, library));
     return nullptr;
   }
 
@@ -55,7 +55,7 @@ struct Steps {
     if (list.empty()) return list;
     const std::string wrong = rating_error(list);
     if (wrong.empty()) return list;
-    faults.add(first->place, fmt::format("{}: {}ratings do not belong together: {}", owner,
+    faults.add(first->location, fmt::format("{}: {}ratings do not belong together: {}", owner,
                                          bridged ? "bridged " : "", wrong));
     return {};
   }
@@ -92,7 +92,7 @@ struct Steps {
         if (model->efficiency) amplifier.efficiency.full = *model->efficiency;
         if (model->efficiency_at_eighth) amplifier.efficiency.eighth = *model->efficiency_at_eighth;
         if (amplifier.efficiency.eighth > amplifier.efficiency.full)
-          faults.add(model->place,
+          faults.add(model->location,
                      fmt::format("{}: efficiency {:.0f} % at an eighth of the power is above {:.0f} % at "
                                  "full power",
                                  owner, 100 * amplifier.efficiency.eighth, 100 * amplifier.efficiency.full));
@@ -153,17 +153,17 @@ struct Steps {
       int amplifier = -1;
     };
     std::map<int, std::vector<Use>> outputs;  // of the processor
-    std::map<int, Place> places;
+    std::map<int, SourceLocation> places;
     for (const auto& entry : spec.channels) {
       ChannelFeed feed;
       const std::string owner = fmt::format("channel '{}'", entry.name);
       if (entry.value.amplifier && entry.value.amplifier->sound()) {
-        const AmplifierOutputSpec& wish = *entry.value.amplifier;
-        check_known("amplifier", {wish.unit, wish.at("unit")}, spec, "amplifiers", spec.amplifiers, faults);
-        feed.amplifier = position_of(spec.amplifiers, wish.unit);
-        feed.output = wish.channel.value_or(0);
-        feed.bridged_with = wish.bridged_with.value_or(0);
-        if (feed.amplifier >= 0) check_output(feed, wish, owner);
+        const AmplifierOutputSpec& options = *entry.value.amplifier;
+        check_known("amplifier", {options.unit, options.at("unit")}, spec, "amplifiers", spec.amplifiers, faults);
+        feed.amplifier = position_of(spec.amplifiers, options.unit);
+        feed.output = options.channel.value_or(0);
+        feed.bridged_with = options.bridged_with.value_or(0);
+        if (feed.amplifier >= 0) check_output(feed, options, owner);
       }
       if (entry.value.processor_output && entry.value.sound("processor_output")) {
         feed.processor_output = *entry.value.processor_output;
@@ -179,34 +179,34 @@ struct Steps {
     for (const auto& [output, uses] : outputs) check_drive(output, uses, places.at(output));
   }
 
-  void check_output(const ChannelFeed& feed, const AmplifierOutputSpec& wish,
+  void check_output(const ChannelFeed& feed, const AmplifierOutputSpec& options,
                     const std::string& owner) const {
     const Amplifier& amplifier = plan.amplifiers[feed.amplifier].amplifier;
     if (amplifier.ratings.empty()) return;
     for (const auto& [number, key] : {std::pair{feed.output, "channel"}, {feed.bridged_with, "bridged_with"}})
       if (number > amplifier.channels)
-        faults.add(wish.at(key), fmt::format("{}: channel {} of amplifier '{}' is not there: it has 1 to {}",
-                                             owner, number, wish.unit, amplifier.channels));
+        faults.add(options.at(key), fmt::format("{}: channel {} of amplifier '{}' is not there: it has 1 to {}",
+                                             owner, number, options.unit, amplifier.channels));
     if (feed.bridged_with == 0) return;
     if (amplifier.bridged.empty())
-      faults.add(wish.at("bridged_with"),
+      faults.add(options.at("bridged_with"),
                  fmt::format("{}: amplifier '{}' is not made to be bridged: its model has no "
                              "bridged rating",
-                             owner, wish.unit));
+                             owner, options.unit));
     if (feed.bridged_with == feed.output || feed.output == 0)
-      faults.add(wish.at("bridged_with"),
+      faults.add(options.at("bridged_with"),
                  fmt::format("{}: a bridged pair is two channels: give both", owner));
     else if (!is_pair(feed.output, feed.bridged_with))
       faults.warn(
-          wish.at("bridged_with"),
+          options.at("bridged_with"),
           fmt::format("{}: channels {} and {} of amplifier '{}' are no pair: neighbours are bridged, 1 "
                       "and 2, 3 and 4 and so on",
-                      owner, feed.output, feed.bridged_with, wish.unit));
+                      owner, feed.output, feed.bridged_with, options.unit));
   }
 
   /// Inputs side by side on one output must not pull it below what it drives.
   template <typename Uses>
-  void check_drive(int output, const Uses& uses, const Place& place) const {
+  void check_drive(int output, const Uses& uses, const SourceLocation& location) const {
     if (!plan.processor) return;
     double admittance = 0;
     std::vector<std::string> names;
@@ -218,7 +218,7 @@ struct Steps {
     const double least = plan.processor->least_load_ohm;
     if (names.size() > 1 && admittance * least > 1 + 1e-9)
       faults.add(
-          place,
+          location,
           fmt::format("processor output {} drives {} amplifier inputs ({}), {:.0f} ohm together, and {:.0f} "
                       "ohm is the least it drives",
                       output, names.size(), fmt::join(names, ", "), 1 / admittance, least));
@@ -233,7 +233,7 @@ struct Steps {
       const bool whole = battery.chemistry && battery.capacity_ah;
       for (const char* key : {"chemistry", "capacity"})
         if (!battery.has(key) && battery.model.empty())
-          faults.add(battery.place, fmt::format("battery '{}': key '{}' is missing", entry.name, key));
+          faults.add(battery.location, fmt::format("battery '{}': key '{}' is missing", entry.name, key));
       PlannedBattery planned;
       if (whole) static_cast<Battery&>(planned) = battery_of(*battery.chemistry, *battery.capacity_ah);
       planned.name = entry.name;
@@ -269,14 +269,14 @@ struct Steps {
     std::map<std::string, std::string> owner{{"alternator", "the alternator"},
                                              {"processor", "the processor"}};
     for (const auto& amplifier : spec.amplifiers) owner.try_emplace(amplifier.name, "an amplifier");
-    const auto take = [&](const std::string& name, const Place& place, const char* what) {
+    const auto take = [&](const std::string& name, const SourceLocation& location, const char* what) {
       const auto [found, is_new] = owner.try_emplace(name, what);
       if (!is_new)
-        faults.add(place, fmt::format("'{}' is {} and {}: cables know them by their names, give one another",
+        faults.add(location, fmt::format("'{}' is {} and {}: cables know them by their names, give one another",
                                       name, what, found->second));
     };
-    for (const auto& battery : given.batteries) take(battery.name, battery.value.place, "a battery");
-    for (const auto& junction : given.junctions) take(junction.value, junction.place, "a junction");
+    for (const auto& battery : given.batteries) take(battery.name, battery.value.location, "a battery");
+    for (const auto& junction : given.junctions) take(junction.value, junction.location, "a junction");
   }
 
   void supply() const {
@@ -310,7 +310,7 @@ struct Steps {
       const bool from = known(charger.value, "battery or junction", "from", charger.value.from, charger_ends);
       const bool to = known(charger.value, "battery or junction", "to", charger.value.to, charger_ends);
       if (from && to && charger.value.from == charger.value.to)
-        faults.add(charger.value.place, fmt::format("charger '{}': from and to are the same", charger.name));
+        faults.add(charger.value.location, fmt::format("charger '{}': from and to are the same", charger.name));
       else if (from && to)
         supply.chargers.push_back({charger.name, charger.value.from, charger.value.to,
                                    charger.value.current_a, charger.value.voltage_v,
@@ -320,10 +320,10 @@ struct Steps {
       const bool from = known(cable, "end of a cable", "from", cable.from, ends);
       const bool to = known(cable, "end of a cable", "to", cable.to, ends);
       if (cable.has("area") == cable.has("gauge"))
-        faults.add(cable.place,
+        faults.add(cable.location,
                    fmt::format("cable from {} to {}: give either area or gauge", cable.from, cable.to));
       if (from && to && cable.from == cable.to)
-        faults.add(cable.place,
+        faults.add(cable.location,
                    fmt::format("cable from {} to {}: both ends are the same", cable.from, cable.to));
       if (!from || !to || !cable.sound() || cable.from == cable.to || cable.has("area") == cable.has("gauge"))
         continue;
@@ -362,7 +362,7 @@ struct Steps {
       };
       const std::string first = holding(one), second = holding(other);
       if (!first.empty() && !second.empty())
-        faults.add(cable.place,
+        faults.add(cable.location,
                    fmt::format("batteries '{}' and '{}' are joined without a fuse: each feeds a short of the "
                                "other; give fuse_start and fuse_end, one at each end",
                                first, second));
@@ -433,7 +433,7 @@ struct Steps {
     rooms(given.keep_free, plan.space.kept_free);
     if (!given.axles || !given.axles->sound()) return;
     if (given.axles->rear_x_m <= given.axles->front_x_m)
-      faults.add(given.axles->place, "axles: the rear one lies behind the front one: its x is the greater");
+      faults.add(given.axles->location, "axles: the rear one lies behind the front one: its x is the greater");
     plan.space.axle_x_m = {given.axles->front_x_m, given.axles->rear_x_m};
   }
 };

@@ -20,12 +20,12 @@ std::shared_ptr<const Cabin> CabinShelf::cabin(const CabinShape& shape, std::vec
   return built;
 }
 
-std::shared_ptr<const ShortestWay> CabinShelf::ways(const std::shared_ptr<const Cabin>& cabin) {
+std::shared_ptr<const DiffractionPath> CabinShelf::ways(const std::shared_ptr<const Cabin>& cabin) {
   const std::lock_guard lock(guard_);
   const auto found = std::find_if(standing_.begin(), standing_.end(),
                                   [&](const Standing& one) { return one.cabin == cabin; });
-  if (found == standing_.end()) return std::make_shared<const ShortestWay>(*cabin);
-  if (!found->ways) found->ways = std::make_shared<const ShortestWay>(*cabin);
+  if (found == standing_.end()) return std::make_shared<const DiffractionPath>(*cabin);
+  if (!found->ways) found->ways = std::make_shared<const DiffractionPath>(*cabin);
   return found->ways;
 }
 

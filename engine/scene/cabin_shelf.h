@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "geometry/cabin.h"
-#include "geometry/shortest_way.h"
+#include "geometry/diffraction_path.h"
 
 namespace cabinfield {
 
@@ -20,7 +20,7 @@ class CabinShelf {
   struct Standing {
     CabinShape shape;  ///< as given: the cabin's own has stand-ins for its partitions
     std::shared_ptr<const Cabin> cabin;
-    std::shared_ptr<const ShortestWay> ways;  ///< round its edges; null until asked for
+    std::shared_ptr<const DiffractionPath> ways;  ///< round its edges; null until asked for
   };
 
   explicit CabinShelf(std::size_t most = 8) : most_(most) {}
@@ -28,7 +28,7 @@ class CabinShelf {
   /// Of that shape; builds it where it is not there. One with problems is built anew each time.
   std::shared_ptr<const Cabin> cabin(const CabinShape& shape, std::vector<ShapeProblem>& problems);
   /// Round the edges of a cabin that came from here, or from elsewhere.
-  std::shared_ptr<const ShortestWay> ways(const std::shared_ptr<const Cabin>& cabin);
+  std::shared_ptr<const DiffractionPath> ways(const std::shared_ptr<const Cabin>& cabin);
 
  private:
   std::size_t most_;

@@ -14,8 +14,8 @@ namespace cabinfield {
 /// Base of every spec: its own place, and the place of each key that was given. What had a fault while it was
 /// read is marked, so that no later check finds fault with it again.
 struct Given {
-  Place place;
-  std::map<std::string, Place, std::less<>> keys;
+  SourceLocation location;
+  std::map<std::string, SourceLocation, std::less<>> keys;
   /// Keys with a fault anywhere in their value, misspelt, or missing though required.
   std::set<std::string, std::less<>> at_fault;
 
@@ -23,24 +23,24 @@ struct Given {
   bool sound() const { return at_fault.empty(); }
   bool sound(std::string_view key) const { return !at_fault.contains(key); }
   /// Place of the key's value, or of the whole spec where the key was not given.
-  const Place& at(std::string_view key) const {
+  const SourceLocation& at(std::string_view key) const {
     auto found = keys.find(key);
-    return found == keys.end() ? place : found->second;
+    return found == keys.end() ? location : found->second;
   }
 };
 
 /// A value with the place where it stands.
 template <typename T>
-struct Placed {
+struct Located {
   T value{};
-  Place place;
+  SourceLocation location;
 };
 
 /// An entry of a mapping from names: kept in the order of the file.
 template <typename T>
 struct Named {
   std::string name;
-  Place place;  ///< of the name
+  SourceLocation location;  ///< of the name
   T value{};
   bool broken = false;  ///< the value was at fault as a whole, and only the name is known
 };

@@ -17,11 +17,11 @@
 #include "driver/thiele_small.h"
 #include "field/field.h"
 #include "geometry/cabin.h"
-#include "geometry/shortest_way.h"
+#include "geometry/diffraction_path.h"
 #include "material/filling.h"
 #include "material/leak.h"
 #include "material/material.h"
-#include "material/passage.h"
+#include "material/transfer_impedance.h"
 #include "scene/specs.h"
 #include "system/plan.h"
 
@@ -39,9 +39,9 @@ struct Seat {
 
 /// A driver in its place. What the field needs is `source`, what the circuit needs is thiele_small and
 /// loading.
-struct PlacedDriver {
+struct MountedDriver {
   std::string name;
-  Place place;  ///< of its position in the file: for what shows only when the field is solved
+  SourceLocation location;  ///< of its position in the file: for what shows only when the field is solved
   std::string model_name;
   ThieleSmall thiele_small;  ///< with its coils as the channel joins them
   /// What its published response has over the circuit: multiplies the volume velocity that the field sees.
@@ -120,8 +120,8 @@ struct CabinLeak {
 struct CabinState {
   std::string name;
   std::shared_ptr<const Cabin> cabin;       ///< null where the scene has none
-  std::shared_ptr<const ShortestWay> ways;  ///< round its edges; null where there is no cabin
-  std::vector<Passage> passages;            ///< of each of its partitions, in their order
+  std::shared_ptr<const DiffractionPath> ways;  ///< round its edges; null where there is no cabin
+  std::vector<TransferImpedance> transfer_impedances;            ///< of each of its partitions, in their order
   std::vector<CabinLeak> leaks;
   std::vector<int> face;  ///< of each driver, [D]: Source::face in this cabin; the rest of a source stays
 };
@@ -132,14 +132,14 @@ struct Scene {
   Brief brief;
   Air air;
   std::shared_ptr<const Cabin> cabin;       ///< null where the scene has none
-  std::shared_ptr<const ShortestWay> ways;  ///< round its edges; null where there is no cabin
+  std::shared_ptr<const DiffractionPath> ways;  ///< round its edges; null where there is no cabin
   std::vector<Material> materials;          ///< by index of Face::material; [0] is rigid
   std::vector<Filling> fillings;            ///< by index of Block::filling
-  std::vector<Passage> passages;            ///< of each partition of the cabin, in their order
+  std::vector<TransferImpedance> transfer_impedances;            ///< of each partition of the cabin, in their order
   std::vector<CabinLeak> leaks;             ///< of the cabin as it is
   std::vector<CabinState> states;           ///< [0] is as_is: the cabin, passages and leaks above
   std::vector<Seat> seats;
-  std::vector<PlacedDriver> drivers;
+  std::vector<MountedDriver> drivers;
   std::vector<Channel> channels;
   std::vector<Preset> presets;  ///< [0] is as_drawn; empty where there are no channels
   std::vector<Mark> marks;

@@ -142,10 +142,10 @@ enum class SeatsWord { all };
 /// What another condition of the same car adds, takes away, opens and shuts.
 struct StateSpec : Given {
   std::vector<LeakSpec> add_leaks;
-  std::vector<Placed<std::string>> remove_leaks;
+  std::vector<Located<std::string>> remove_leaks;
   std::vector<BlockSpec> add_blocks;
-  std::vector<Placed<std::string>> remove_blocks, remove_partitions, open, close;
-  std::optional<std::variant<SeatsWord, std::vector<Placed<std::string>>>> occupied;
+  std::vector<Located<std::string>> remove_blocks, remove_partitions, open, close;
+  std::optional<std::variant<SeatsWord, std::vector<Located<std::string>>>> occupied;
 };
 
 // --- Seats, marks, tapes
@@ -244,7 +244,7 @@ struct AmplifierOutputSpec : Given {
 /// Settings as a channel, a group or a preset may give them.
 struct ChannelSpec : Given {
   std::string like;
-  std::vector<Placed<std::string>> drives;
+  std::vector<Located<std::string>> drives;
   std::optional<AmplifierOutputSpec> amplifier;
   std::optional<int> processor_output;
   std::optional<WiringSpec> wiring;
@@ -255,7 +255,7 @@ struct ChannelSpec : Given {
   bool inverted = false, mute = false;
 };
 struct GroupSpec : ChannelSpec {
-  std::vector<Placed<std::string>> members;
+  std::vector<Located<std::string>> members;
 };
 struct PresetSpec : Given {
   std::string state;
@@ -338,7 +338,7 @@ struct SupplySpec : Given {
   std::vector<Named<BatterySpec>> batteries;
   std::vector<Named<ChargerSpec>> chargers;
   std::vector<CableSpec> cables;
-  std::vector<Placed<std::string>> junctions;
+  std::vector<Located<std::string>> junctions;
   std::optional<double> parked_drain_a;
   double ambient_k = default_ambient_c + 273.15;
 };
@@ -380,7 +380,7 @@ struct ComputeSpec : Given {
   double crest_db = 12.0412;
 };
 struct BriefSpec : Given {
-  std::vector<Placed<std::string>> listen;
+  std::vector<Located<std::string>> listen;
   std::optional<double> level_db;
   std::vector<std::string> keep;
 };

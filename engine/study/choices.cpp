@@ -24,7 +24,7 @@ bool holds(const std::vector<std::string>& list, const std::string& name) {
 }
 
 /// Channels that are like a silent one play on as they did.
-void keep_playing(const Placed<std::string>& muted, const std::vector<Placed<std::string>>& names,
+void keep_playing(const Located<std::string>& muted, const std::vector<Located<std::string>>& names,
                   const Node& scene, std::vector<Edit>& edits) {
   for (const Entry& channel : scene.find("channels")->entries()) {
     const Node* like = channel.value.find("like");
@@ -35,28 +35,28 @@ void keep_playing(const Placed<std::string>& muted, const std::vector<Placed<std
     const std::string path = "channels." + channel.key + ".mute";
     const Node own = setting_at(scene, path);
     edits.push_back({Edit::Action::set, path,
-                     own.kind() == NodeKind::null ? scalar_node("no", muted.place) : own, muted.place});
+                     own.kind() == NodeKind::null ? scalar_node("no", muted.location) : own, muted.location});
   }
 }
 
-void mute(const std::vector<Placed<std::string>>& names, const Node& scene, const std::string& preset,
+void mute(const std::vector<Located<std::string>>& names, const Node& scene, const std::string& preset,
           std::vector<Edit>& edits, Faults& faults) {
   const std::vector<std::string> channels = names_in(scene, "channels"), groups = names_in(scene, "groups");
-  for (const Placed<std::string>& name : names) {
+  for (const Located<std::string>& name : names) {
     const bool is_channel = holds(channels, name.value);
     if (!is_channel && !holds(groups, name.value)) {
       std::vector<std::string> known = channels;
       known.insert(known.end(), groups.begin(), groups.end());
-      faults.add(name.place, build::unknown_name("channel or group", name.value, known));
+      faults.add(name.location, build::unknown_name("channel or group", name.value, known));
       continue;
     }
-    const Node yes = scalar_node("yes", name.place);
+    const Node yes = scalar_node("yes", name.location);
     edits.push_back(
-        {Edit::Action::set, (is_channel ? "channels." : "groups.") + name.value + ".mute", yes, name.place});
+        {Edit::Action::set, (is_channel ? "channels." : "groups.") + name.value + ".mute", yes, name.location});
     if (is_channel) keep_playing(name, names, scene, edits);
     if (!preset.empty())
       edits.push_back(
-          {Edit::Action::set, "presets." + preset + ".channels." + name.value + ".mute", yes, name.place});
+          {Edit::Action::set, "presets." + preset + ".channels." + name.value + ".mute", yes, name.location});
   }
 }
 
@@ -66,38 +66,38 @@ std::vector<Edit> edits_of(const ChangesSpec& changes, const Node& scene, const 
                            Faults& faults) {
   std::vector<Edit> edits;
   for (const auto& block : changes.remove_blocks)
-    edits.push_back({Edit::Action::remove, "cabin.blocks." + block.value, Node(), block.place});
+    edits.push_back({Edit::Action::remove, "cabin.blocks." + block.value, Node(), block.location});
   if (!changes.add_blocks.items().empty())
-    edits.push_back({Edit::Action::add, "cabin.blocks", changes.add_blocks, changes.add_blocks.place()});
+    edits.push_back({Edit::Action::add, "cabin.blocks", changes.add_blocks, changes.add_blocks.location()});
   for (const Entry& entry : changes.set.entries())
-    edits.push_back({Edit::Action::set, entry.key, entry.value, entry.key_place});
+    edits.push_back({Edit::Action::set, entry.key, entry.value, entry.key_location});
   for (const auto& path : changes.remove)
-    edits.push_back({Edit::Action::remove, path.value, Node(), path.place});
+    edits.push_back({Edit::Action::remove, path.value, Node(), path.location});
   for (const Entry& entry : changes.add.entries())
-    edits.push_back({Edit::Action::add, entry.key, entry.value, entry.key_place});
+    edits.push_back({Edit::Action::add, entry.key, entry.value, entry.key_location});
   mute(changes.mute, scene, preset, edits, faults);
   return edits;
 }
 
-std::vector<Edit> edits_of(const PlaceSpec& place, const std::string& driver, const Node& scene,
+std::vector<Edit> edits_of(const PlaceSpec& location, const std::string& driver, const Node& scene,
                            const std::string& preset, Faults& faults) {
-  std::vector<Edit> edits = edits_of(place.changes, scene, preset, faults);
+  std::vector<Edit> edits = edits_of(location.changes, scene, preset, faults);
   const std::string path = "drivers." + driver + ".";
   const std::vector<std::string> known = driver_keys().names();
-  for (const auto& key : place.without) {
+  for (const auto& key : location.without) {
     if (!holds(known, key.value)) {
-      faults.add(key.place, build::unknown_name("key of a driver", key.value, known));
-    } else if (place.node.find(key.value) != nullptr) {
-      faults.add(key.place, quoted(key.value) + " is given here too: either give it or go without it");
+      faults.add(key.location, build::unknown_name("key of a driver", key.value, known));
+    } else if (location.node.find(key.value) != nullptr) {
+      faults.add(key.location, quoted(key.value) + " is given here too: either give it or go without it");
     } else if (setting_at(scene, path + key.value).kind() != NodeKind::null) {
-      edits.push_back({Edit::Action::remove, path + key.value, Node(), key.place});
+      edits.push_back({Edit::Action::remove, path + key.value, Node(), key.location});
     }
   }
-  for (const Entry& entry : place.node.entries())
+  for (const Entry& entry : location.node.entries())
     if (holds(known, entry.key))
-      edits.push_back({Edit::Action::set, path + entry.key, entry.value, entry.key_place});
+      edits.push_back({Edit::Action::set, path + entry.key, entry.value, entry.key_location});
 
-  const Node* surface = place.node.find("surface");
+  const Node* surface = location.node.find("surface");
   // Another side of the same box keeps what is behind it.
   const auto body = [](const std::string& name) { return name.substr(0, name.find('.')); };
   if (surface == nullptr || body(setting_at(scene, path + "surface").text()) == body(surface->text()))
@@ -105,19 +105,19 @@ std::vector<Edit> edits_of(const PlaceSpec& place, const std::string& driver, co
   std::vector<std::string> kept;
   for (const char* key : {"setback", "grille", "loading", "opening"}) {
     const bool said =
-        place.node.find(key) != nullptr || std::any_of(place.without.begin(), place.without.end(),
+        location.node.find(key) != nullptr || std::any_of(location.without.begin(), location.without.end(),
                                                        [&](const auto& w) { return w.value == key; });
     if (!said && setting_at(scene, path + key).kind() != NodeKind::null) kept.push_back(key);
   }
   if (!kept.empty())
-    faults.warn(surface->place(),
+    faults.warn(surface->location(),
                 fmt::format("driver '{}' goes to another surface and keeps {} as in the scene: say them for "
                             "this place, or go without: [{}]",
                             driver, joined_by_commas(kept), joined_by_commas(kept)));
   return edits;
 }
 
-std::vector<Edit> edits_to_mirror(const std::string& other, const Placed<std::string>& driver,
+std::vector<Edit> edits_to_mirror(const std::string& other, const Located<std::string>& driver,
                                   const Node& scene) {
   std::vector<Edit> edits;
   const std::string path = "drivers." + other + ".";
@@ -126,11 +126,11 @@ std::vector<Edit> edits_to_mirror(const std::string& other, const Placed<std::st
   if (entry == nullptr) return edits;
   for (const Entry& key : entry->entries())
     if (key.key != "mirror_of" && key.key != "model")
-      edits.push_back({Edit::Action::remove, path + key.key, Node(), driver.place});
+      edits.push_back({Edit::Action::remove, path + key.key, Node(), driver.location});
   const Node* mirror = entry->find("mirror_of");
   if (mirror == nullptr || mirror->text() != driver.value)
     edits.push_back(
-        {Edit::Action::set, path + "mirror_of", scalar_node(driver.value, driver.place), driver.place});
+        {Edit::Action::set, path + "mirror_of", scalar_node(driver.value, driver.location), driver.location});
   return edits;
 }
 

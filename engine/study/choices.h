@@ -16,11 +16,11 @@ std::vector<Edit> edits_of(const ChangesSpec& changes, const Node& scene, const 
 
 /// A driver put to a place with all that comes with it. Warns where the driver goes to another surface and
 /// keeps what belonged to the one before.
-std::vector<Edit> edits_of(const PlaceSpec& place, const std::string& driver, const Node& scene,
+std::vector<Edit> edits_of(const PlaceSpec& location, const std::string& driver, const Node& scene,
                            const std::string& preset, Faults& faults);
 
 /// What makes `other` the mirror image of `driver`, whatever it was drawn as; none where it is.
-std::vector<Edit> edits_to_mirror(const std::string& other, const Placed<std::string>& driver,
+std::vector<Edit> edits_to_mirror(const std::string& other, const Located<std::string>& driver,
                                   const Node& scene);
 
 /// Whether a value is the word as_drawn.

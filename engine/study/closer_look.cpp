@@ -33,7 +33,7 @@ LeadingVariant closer_look(const Study& study, std::uint64_t variant, const Scen
   found.added_gain_db = sound.added_gain_db;
   for (std::size_t m = 0; m < study.judge.size(); ++m)
     if (!keeps_limits(study.judge[m].judgement, values[m]))
-      found.broken.push_back(limit_words(study.judge[m].wish.kind, study.judge[m].judgement, values[m]));
+      found.broken.push_back(limit_words(study.judge[m].options.kind, study.judge[m].judgement, values[m]));
   if (study.must_fit_openings)
     for (const Check& check : check_plan(scene))
       if (is_missed_opening(check)) found.broken.push_back(check.words);

@@ -96,7 +96,7 @@ class Walk {
       return with_child(node, key, enter(taken, inside, next), done);
     if (!inside || inside->form == KeyTree::Form::list)
       return fault(fmt::format("leads on from {}, which the scene does not have", walked(next - 1)));
-    return with_child(node, key, enter(mapping_node({}, edit_.place), inside, next), done);
+    return with_child(node, key, enter(mapping_node({}, edit_.location), inside, next), done);
   }
 
   std::optional<Node> enter_list(const Node& node, const KeyTreePointer& tree, std::size_t done) {
@@ -163,7 +163,7 @@ class Walk {
       items.insert(items.end(), edit_.value.items().begin(), edit_.value.items().end());
     else
       items.push_back(edit_.value);
-    return with_child(node, key, list_node(std::move(items), there != nullptr ? there->place() : edit_.place),
+    return with_child(node, key, list_node(std::move(items), there != nullptr ? there->location() : edit_.location),
                       done);
   }
 
@@ -174,14 +174,14 @@ class Walk {
       return fault("takes a mapping of names to add, this is " + in_words(edit_.value));
     for (const Entry& entry : edit_.value.entries()) {
       if (there != nullptr && there->find(entry.key) != nullptr) {
-        faults_.add(entry.key_place, fmt::format("{}.{} is there already: set it, or add under another name",
+        faults_.add(entry.key_location, fmt::format("{}.{} is there already: set it, or add under another name",
                                                  path_, entry.key));
         return std::nullopt;
       }
       entries.push_back(entry);
     }
     return with_child(
-        node, key, mapping_node(std::move(entries), there != nullptr ? there->place() : edit_.place), done);
+        node, key, mapping_node(std::move(entries), there != nullptr ? there->location() : edit_.location), done);
   }
 
   /// The entry that the first `until` characters of the path name, moved.
@@ -199,7 +199,7 @@ class Walk {
     const auto same = [&](const Entry& entry) { return entry.key == key; };
     const auto at = std::find_if(entries.begin(), entries.end(), same);
     if (at == entries.end()) {
-      entries.push_back({key, edit_.place, *value});
+      entries.push_back({key, edit_.location, *value});
     } else {
       at->value = *value;
     }
@@ -214,9 +214,9 @@ class Walk {
 
   /// Sections and their entries stay where they were. What lies deeper is another thing once changed: where a
   /// material stands tells it from others, and an alias may have put the unchanged one elsewhere too.
-  const Place& place_of(const Node& node, std::size_t done) const {
+  const SourceLocation& place_of(const Node& node, std::size_t done) const {
     const auto depth = std::count(path_.begin(), path_.begin() + static_cast<std::ptrdiff_t>(done), '.');
-    return depth < 3 ? node.place() : edit_.place;
+    return depth < 3 ? node.location() : edit_.location;
   }
 
   /// The longest of a mapping's own keys that the path goes on with, since keys may hold dots (31.5 Hz).
@@ -293,7 +293,7 @@ class Walk {
   }
 
   std::nullopt_t fault(const std::string& predicate) {
-    faults_.add(edit_.place, fmt::format("setting {} {}", quoted(path_), predicate));
+    faults_.add(edit_.location, fmt::format("setting {} {}", quoted(path_), predicate));
     return std::nullopt;
   }
 
@@ -358,12 +358,12 @@ bool changes_the_cabin(const Edit& edit) {
   return std::find(outside.begin(), outside.end(), section) == outside.end();
 }
 
-Node number_node(double value, const Place& place) {
+Node number_node(double value, const SourceLocation& location) {
   constexpr double decimals = 1e9;
   const double rounded = std::round(value * decimals) / decimals;
   char text[32];
   char* const end = std::to_chars(text, text + sizeof text, rounded == 0 ? 0 : rounded).ptr;
-  return scalar_node(std::string(text, end), place);
+  return scalar_node(std::string(text, end), location);
 }
 
 }  // namespace cabinfield

@@ -27,7 +27,7 @@ struct Edit {
   Action action = Action::set;
   std::string path;
   Node value;        ///< null for `remove`
-  Place place = {};  ///< of the path: for faults
+  SourceLocation location = {};  ///< of the path: for faults
 };
 
 /// The scene with the edits made in their order; the given one stays as it is. Faults: a path that leads
@@ -43,6 +43,6 @@ Node setting_at(const Node& scene, const std::string& path);
 bool changes_the_cabin(const Edit& edit);
 
 /// A bare number as documents hold it, rounded to the ninth decimal place.
-Node number_node(double value, const Place& place);
+Node number_node(double value, const SourceLocation& location);
 
 }  // namespace cabinfield

@@ -59,7 +59,7 @@ struct Check {
   }
 
   /// The wish as a whole, but for the keys that a fault was found with before.
-  void wish(const MeasureWish& one, const Scene& scene, const std::set<std::string_view>& known) const {
+  void options(const MeasureOptions& one, const Scene& scene, const std::set<std::string_view>& known) const {
     MeasureSetting setting{scene.computation.frequency_hz, scene.channels.size(), scene.seats.size(), {}};
     // Which scale does not matter here, only that each seat has one.
     setting.side_scale.assign(scene.seats.size(), SideAngleScale::of_free_ears(scene.air.sound_speed_m_s));
@@ -84,17 +84,17 @@ struct Check {
   }
 };
 
-void weigh_seats(const SeatsChoice& seats, const Scene& scene, MeasureWish& wish, Faults& faults) {
+void weigh_seats(const SeatsChoice& seats, const Scene& scene, MeasureOptions& options, Faults& faults) {
   if (seats.index() == 0) return;
   const auto& list = std::get<1>(seats);
-  wish.seat_weight.assign(scene.seats.size(), 0);
+  options.seat_weight.assign(scene.seats.size(), 0);
   if (list.index() == 0) {
-    for (const int seat : seat_indices(std::get<0>(list), scene, faults)) wish.seat_weight[seat] = 1;
+    for (const int seat : seat_indices(std::get<0>(list), scene, faults)) options.seat_weight[seat] = 1;
     return;
   }
   for (const Named<double>& one : std::get<1>(list))
-    for (const int seat : seat_indices({{one.name, one.place}}, scene, faults))
-      wish.seat_weight[seat] = one.value;
+    for (const int seat : seat_indices({{one.name, one.location}}, scene, faults))
+      options.seat_weight[seat] = one.value;
 }
 
 }  // namespace
@@ -106,19 +106,19 @@ std::vector<std::string> measure_names() {
   return names;
 }
 
-std::vector<int> seat_indices(const std::vector<Placed<std::string>>& seats, const Scene& scene,
+std::vector<int> seat_indices(const std::vector<Located<std::string>>& seats, const Scene& scene,
                               Faults& faults) {
   std::vector<int> indices;
-  for (const Placed<std::string>& seat : seats) {
+  for (const Located<std::string>& seat : seats) {
     const int found = build::position_of(scene.seats, seat.value);
     if (found < 0)
-      faults.add(seat.place, build::unknown_name("seat", seat.value, build::names_of(scene.seats)));
+      faults.add(seat.location, build::unknown_name("seat", seat.value, build::names_of(scene.seats)));
     if (found >= 0) indices.push_back(found);
   }
   return indices;
 }
 
-std::vector<int> channel_indices(const std::vector<Placed<std::string>>& names, const Node& document,
+std::vector<int> channel_indices(const std::vector<Located<std::string>>& names, const Node& document,
                                  const Scene& scene, Faults& faults) {
   std::vector<int> indices;
   const auto take = [&](const std::string& name) {
@@ -128,14 +128,14 @@ std::vector<int> channel_indices(const std::vector<Placed<std::string>>& names, 
     return found >= 0;
   };
   const Node* groups = document.find("groups");
-  for (const Placed<std::string>& name : names) {
+  for (const Located<std::string>& name : names) {
     if (take(name.value)) continue;
     const Node* group = groups != nullptr ? groups->find(name.value) : nullptr;
     if (group == nullptr) {
       std::vector<std::string> known = build::names_of(scene.channels);
       if (groups != nullptr)
         for (const Entry& entry : groups->entries()) known.push_back(entry.key);
-      faults.add(name.place, build::unknown_name("channel or group", name.value, known));
+      faults.add(name.location, build::unknown_name("channel or group", name.value, known));
       continue;
     }
     if (const Node* members = group->find("members"))
@@ -144,13 +144,13 @@ std::vector<int> channel_indices(const std::vector<Placed<std::string>>& names, 
   return indices;
 }
 
-std::optional<FrequencyRange> study_band(const std::vector<double>& band_hz, const Place& place,
+std::optional<FrequencyRange> study_band(const std::vector<double>& band_hz, const SourceLocation& location,
                                          const std::string& owner, const Scene& scene, Faults& faults) {
   if (band_hz.size() != 2) return std::nullopt;
   const FrequencyRange band{band_hz[0], band_hz[1]};
   const auto problem = band_problem(scene.computation.frequency_hz, band);
   if (!problem) return band;
-  faults.add(place, owner + ": " + *problem);
+  faults.add(location, owner + ": " + *problem);
   return std::nullopt;
 }
 
@@ -161,7 +161,7 @@ std::optional<StudyMeasure> study_measure(const JudgeSpec& spec, const Node& doc
   const std::size_t before = faults.times_added();
   StudyMeasure measure;
   measure.name = spec.name.empty() ? spec.measure : spec.name;
-  measure.place = spec.place;
+  measure.location = spec.location;
   const Check check{spec, *kind, "measure " + quoted(measure.name), faults};
   if (!kind->not_yet.empty()) {
     check.say("measure", "is not supported yet: it waits for " + std::string(kind->not_yet));
@@ -169,52 +169,52 @@ std::optional<StudyMeasure> study_measure(const JudgeSpec& spec, const Node& doc
   }
   check.keys_given();
 
-  MeasureWish& wish = measure.wish;
+  MeasureOptions& options = measure.options;
   std::set<std::string_view> known_at_fault;
   const auto find = [&](std::string_view key, const auto& step) {
     const std::size_t found = faults.times_added();
     step();
     if (faults.times_added() > found) known_at_fault.insert(key);
   };
-  wish.kind = kind->kind;
-  if (spec.band_hz.size() == 2) wish.band = {spec.band_hz[0], spec.band_hz[1]};
+  options.kind = kind->kind;
+  if (spec.band_hz.size() == 2) options.band = {spec.band_hz[0], spec.band_hz[1]};
   if (spec.seats) {
-    find("seats", [&] { weigh_seats(*spec.seats, scene, wish, faults); });
+    find("seats", [&] { weigh_seats(*spec.seats, scene, options, faults); });
   } else if (!scene.brief.listen.empty()) {
-    wish.seat_weight.assign(scene.seats.size(), 0);
+    options.seat_weight.assign(scene.seats.size(), 0);
     for (const std::string& seat : scene.brief.listen)
-      wish.seat_weight[static_cast<std::size_t>(build::position_of(scene.seats, seat))] = 1;
+      options.seat_weight[static_cast<std::size_t>(build::position_of(scene.seats, seat))] = 1;
   }
-  wish.over = spec.worst_seat ? OverSeats::worst : OverSeats::mean;
-  find("channels", [&] { wish.channels = channel_indices(spec.channels, document, scene, faults); });
-  wish.signal = spec.signal;
+  options.over = spec.worst_seat ? OverSeats::worst : OverSeats::mean;
+  find("channels", [&] { options.channels = channel_indices(spec.channels, document, scene, faults); });
+  options.signal = spec.signal;
   if (kind->pair && spec.pair.size() == 2)
     find("pair", [&] {
       for (std::size_t side : {0, 1}) {
         const std::vector<int> one = channel_indices({spec.pair[side]}, document, scene, faults);
         if (one.size() > 1)
-          faults.add(spec.pair[side].place, check.owner + ": a pair is of two channels, this is a group");
-        if (!one.empty()) (side == 0 ? wish.left_channel : wish.right_channel) = one.front();
+          faults.add(spec.pair[side].location, check.owner + ": a pair is of two channels, this is a group");
+        if (!one.empty()) (side == 0 ? options.left_channel : options.right_channel) = one.front();
       }
     });
   if (spec.target) {
-    wish.target.tilt_db_per_octave = spec.target->tilt_db_per_octave;
+    options.target.tilt_db_per_octave = spec.target->tilt_db_per_octave;
     auto levels = spec.target->levels;
     std::sort(levels.begin(), levels.end());
     for (const auto& [hz, level_db] : levels) {
-      wish.target.frequency_hz.push_back(hz);
-      wish.target.level_db.push_back(level_db);
+      options.target.frequency_hz.push_back(hz);
+      options.target.level_db.push_back(level_db);
     }
   }
 
-  check.wish(wish, scene, known_at_fault);
+  check.options(options, scene, known_at_fault);
   // Over several seats there is a mean of magnitudes or the worst: neither tells how far each is from an aim.
-  const auto asked = wish.seat_weight.empty()
+  const auto asked = options.seat_weight.empty()
                          ? static_cast<std::ptrdiff_t>(scene.seats.size())
-                         : std::count_if(wish.seat_weight.begin(), wish.seat_weight.end(),
+                         : std::count_if(options.seat_weight.begin(), options.seat_weight.end(),
                                          [](double weight) { return weight != 0; });
   if (spec.has("aim") && kind->of_one_seat && asked > 1 &&
-      (kind->better == Better::near_zero || wish.over == OverSeats::worst))
+      (kind->better == Better::near_zero || options.over == OverSeats::worst))
     check.say("aim", "an aim goes with one seat: give each seat a measure of its own");
 
   measure.judgement = judgement_of(kind->kind);

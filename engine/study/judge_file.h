@@ -18,9 +18,9 @@ inline constexpr const char* fits_the_opening = "fits_the_opening";
 /// A column of the tables: what is measured, and what it counts for.
 struct StudyMeasure {
   std::string name;
-  MeasureWish wish;  ///< seats and channels are those of the scene as drawn
+  MeasureOptions options;  ///< seats and channels are those of the scene as drawn
   Judgement judgement;
-  Place place;
+  SourceLocation location;
 };
 
 /// The words of all kinds of measures, and of rules without a value.
@@ -33,16 +33,16 @@ std::optional<StudyMeasure> study_measure(const JudgeSpec& spec, const Node& doc
                                           Faults& faults);
 
 /// A band [from, to] in hertz; fault where it cannot be judged on the scene's frequencies (band_problem).
-std::optional<FrequencyRange> study_band(const std::vector<double>& band_hz, const Place& place,
+std::optional<FrequencyRange> study_band(const std::vector<double>& band_hz, const SourceLocation& location,
                                          const std::string& owner, const Scene& scene, Faults& faults);
 
 /// Positions in Scene::seats; unknown names are faults.
-std::vector<int> seat_indices(const std::vector<Placed<std::string>>& seats, const Scene& scene,
+std::vector<int> seat_indices(const std::vector<Located<std::string>>& seats, const Scene& scene,
                               Faults& faults);
 
 /// Positions in Scene::channels of channels and of the members of groups, each once; unknown names are
 /// faults.
-std::vector<int> channel_indices(const std::vector<Placed<std::string>>& names, const Node& document,
+std::vector<int> channel_indices(const std::vector<Located<std::string>>& names, const Node& document,
                                  const Scene& scene, Faults& faults);
 
 }  // namespace cabinfield

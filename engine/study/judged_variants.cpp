@@ -36,7 +36,7 @@ std::vector<SideAngleScale> side_scales(const Scene& scene) {
 
 bool asks_for_sides(const std::vector<StudyMeasure>& measures) {
   return std::any_of(measures.begin(), measures.end(),
-                     [](const StudyMeasure& one) { return one.wish.kind == MeasureKind::side_angle; });
+                     [](const StudyMeasure& one) { return one.options.kind == MeasureKind::side_angle; });
 }
 
 }  // namespace
@@ -65,10 +65,10 @@ VariantJudge::Prepared& VariantJudge::prepared(const Scene& scene) {
         std::find(names.begin(), names.end(), present_.channels[static_cast<std::size_t>(channel)].name);
     return found == names.end() ? -1 : static_cast<int>(found - names.begin());
   };
-  std::vector<MeasureWish> wishes;
-  std::vector<std::size_t> wish;
+  std::vector<MeasureOptions> options;
+  std::vector<std::size_t> options;
   for (std::size_t m = 0; m < measures_.size(); ++m) {
-    MeasureWish one = measures_[m].wish;
+    MeasureOptions one = measures_[m].options;
     bool whole = true;
     const bool named = !one.channels.empty();
     for (int& channel : one.channels) channel = here(channel);
@@ -77,13 +77,13 @@ VariantJudge::Prepared& VariantJudge::prepared(const Scene& scene) {
     for (int* of_pair : {&one.left_channel, &one.right_channel})
       if (*of_pair >= 0) whole = (*of_pair = here(*of_pair)) >= 0 && whole;
     if (!whole) continue;
-    wishes.push_back(std::move(one));
-    wish.push_back(m);
+    options.push_back(std::move(one));
+    options.push_back(m);
   }
-  MeasurePlan plan(std::move(wishes), {scene.computation.frequency_hz, names.size(), scene.seats.size(),
+  MeasurePlan plan(std::move(options), {scene.computation.frequency_hz, names.size(), scene.seats.size(),
                                        sides_ ? side_scales(scene) : std::vector<SideAngleScale>()});
   MeasureWorkspace work = plan.workspace();
-  return plans_.emplace(key, Prepared{std::move(plan), std::move(work), std::move(wish)}).first->second;
+  return plans_.emplace(key, Prepared{std::move(plan), std::move(work), std::move(options)}).first->second;
 }
 
 Measured VariantJudge::operator()(const Scene& scene, const VariantSound& sound, const Site& site,
@@ -96,26 +96,26 @@ Measured VariantJudge::operator()(const Scene& scene, const VariantSound& sound,
   Measured all{std::vector<double>(measures_.size(), nothing),
                std::vector<double>(measures_.size() * seats, nothing),
                std::vector<double>(measures_.size() * seats, nothing)};
-  for (std::size_t w = 0; w < with.wish.size(); ++w) {
-    const std::size_t m = with.wish[w];
+  for (std::size_t w = 0; w < with.options.size(); ++w) {
+    const std::size_t m = with.options[w];
     all.over_seats[m] = found.over_seats[w];
     for (std::size_t s = 0; s < seats; ++s) {
       all.at_seat[m * seats + s] = found.at_seat[w * seats + s];
       all.detail[m * seats + s] = found.detail[w * seats + s];
     }
-    const MeasureWish& wish = measures_[m].wish;
-    if (wish.kind != MeasureKind::loudest) continue;
-    const std::vector<double> levels = loudest_db(scene, site, preset, wish.band);
+    const MeasureOptions& options = measures_[m].options;
+    if (options.kind != MeasureKind::loudest) continue;
+    const std::vector<double> levels = loudest_db(scene, site, preset, options.band);
     double sum = 0, weights = 0, worst = std::numeric_limits<double>::infinity();
     for (std::size_t s = 0; s < seats; ++s) {
-      const double weight = wish.seat_weight.empty() ? 1 : wish.seat_weight[s];
+      const double weight = options.seat_weight.empty() ? 1 : options.seat_weight[s];
       if (weight == 0) continue;
       all.at_seat[m * seats + s] = levels[s];
       sum += weight * levels[s];
       weights += weight;
       worst = std::min(worst, levels[s]);
     }
-    all.over_seats[m] = wish.over == OverSeats::worst ? worst : sum / weights;
+    all.over_seats[m] = options.over == OverSeats::worst ? worst : sum / weights;
   }
   return all;
 }

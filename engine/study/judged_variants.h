@@ -31,7 +31,7 @@ class VariantJudge {
   struct Prepared {
     MeasurePlan plan;
     MeasureWorkspace work;
-    std::vector<std::size_t> wish;  // which measure each wish of the plan is
+    std::vector<std::size_t> options;  // which measure each wish of the plan is
   };
   /// What a plan depends on.
   struct PlanKey {

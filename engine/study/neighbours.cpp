@@ -27,10 +27,10 @@ class Finder {
         }
   }
   /// -1 where there is none.
-  int at(const Vector3& place) const {
+  int at(const Vector3& location) const {
     int found = -1;
-    near(place, [&](int i) {
-      if ((points_[static_cast<std::size_t>(i)] - place).norm() < off_lattice_m) found = i;
+    near(location, [&](int i) {
+      if ((points_[static_cast<std::size_t>(i)] - location).norm() < off_lattice_m) found = i;
     });
     return found;
   }

@@ -21,7 +21,7 @@ std::optional<double> number_in(const Node& node) {
 /// What is no number stays: the scene's reading finds fault with it.
 Node moved(const Node& node, double by) {
   const std::optional<double> value = number_in(node);
-  return value && by != 0 ? number_node(*value + by, node.place()) : node;
+  return value && by != 0 ? number_node(*value + by, node.location()) : node;
 }
 
 /// The items of a list, each moved by its own number.
@@ -29,7 +29,7 @@ Node moved_list(const Node& node, const std::vector<double>& by) {
   std::vector<Node> items;
   for (std::size_t i = 0; i < node.items().size(); ++i)
     items.push_back(i < by.size() ? moved(node.items()[i], by[i]) : node.items()[i]);
-  return list_node(std::move(items), node.place());
+  return list_node(std::move(items), node.location());
 }
 
 Node with_key(const Node& mapping, const std::string& key, const Node& value) {
@@ -37,10 +37,10 @@ Node with_key(const Node& mapping, const std::string& key, const Node& value) {
   for (Entry& entry : entries)
     if (entry.key == key) {
       entry.value = value;
-      return mapping_node(std::move(entries), mapping.place());
+      return mapping_node(std::move(entries), mapping.location());
     }
-  entries.push_back({key, value.place(), value});
-  return mapping_node(std::move(entries), mapping.place());
+  entries.push_back({key, value.location(), value});
+  return mapping_node(std::move(entries), mapping.location());
 }
 
 /// Corners [a, b] or {x, y or z} of a block seen along one axis.
@@ -58,7 +58,7 @@ Node moved_corners(const Node& corners, const Numbers& by, int second_axis) {
     if (const Node* other = corner.find(second)) changed = with_key(changed, second, moved(*other, pair[1]));
     items.push_back(changed);
   }
-  return list_node(std::move(items), corners.place());
+  return list_node(std::move(items), corners.location());
 }
 
 /// The keys that place an entry, moved; `whole` has those that it inherits.

@@ -50,8 +50,8 @@ Node variant_document(const Node& scene, const std::vector<Edit>& edits, Faults&
   if (kept.size() == tapes->items().size()) return changed;
   std::vector<Entry> entries = changed.entries();
   for (Entry& entry : entries)
-    if (entry.key == "tape") entry.value = list_node(std::move(kept), entry.value.place());
-  return mapping_node(std::move(entries), changed.place());
+    if (entry.key == "tape") entry.value = list_node(std::move(kept), entry.value.location());
+  return mapping_node(std::move(entries), changed.location());
 }
 
 std::string point_label(const Vector3& point) {
@@ -63,14 +63,14 @@ std::string point_label(const Vector3& point) {
 std::vector<Edit> edits_to(const DriverPoints& points, std::size_t point) {
   std::vector<Node> position;
   for (const double coordinate : points.point[point])
-    position.push_back(number_node(coordinate / points.length_unit_m, points.place));
+    position.push_back(number_node(coordinate / points.length_unit_m, points.location));
   const std::string driver = "drivers." + points.driver + ".";
   std::vector<Edit> edits = points.with;
   edits.push_back(
-      {Edit::Action::set, driver + "position", list_node(std::move(position), points.place), points.place});
+      {Edit::Action::set, driver + "position", list_node(std::move(position), points.location), points.location});
   if (!points.surface.empty())
     edits.push_back(
-        {Edit::Action::set, driver + "surface", scalar_node(points.surface, points.place), points.place});
+        {Edit::Action::set, driver + "surface", scalar_node(points.surface, points.location), points.location});
   return edits;
 }
 
@@ -143,7 +143,7 @@ SceneFile Study::scene_file(std::uint64_t variant) const {
   Faults faults;
   const Node root = document(variant, faults);
   SceneFile file = read_scene_node(root, scene_path, model_folders);
-  for (const Fault& fault : faults.faults()) file.faults.add(fault.place, fault.message);
+  for (const Fault& fault : faults.faults()) file.faults.add(fault.location, fault.message);
   if (faults.any()) file.scene.reset();
   return file;
 }

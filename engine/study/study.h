@@ -11,7 +11,7 @@
 
 #include "input/scene_file.h"
 #include "scene/scene.h"
-#include "study/doubt.h"
+#include "study/uncertainty.h"
 #include "study/edits.h"
 #include "study/judge_file.h"
 
@@ -34,7 +34,7 @@ struct DriverPoints {
   std::vector<Vector3> point;  ///< m
   std::vector<Edit> with;      ///< what comes with each of them
   double length_unit_m = 1;    ///< of the scene's file
-  Place place;                 ///< in the study
+  SourceLocation location;                 ///< in the study
 };
 /// "(0.320, -0.040, 0.785)" in metres.
 std::string point_label(const Vector3& point);
@@ -46,7 +46,7 @@ std::string place_problem(const Scene& scene, const Vector3& point, const std::s
 /// One thing that a study moves or varies: either listed choices or points.
 struct StudyAxis {
   std::string name;
-  Place place;
+  SourceLocation location;
   std::vector<Choice> choices;
   std::optional<DriverPoints> points;
   std::optional<std::size_t> present;  ///< the choice that leaves the scene as it is drawn
@@ -71,7 +71,7 @@ struct BeforeJudging {
 };
 
 /// One measure all over a surface, with the driver at each of the points.
-struct Paint {
+struct PlacementMapping {
   DriverPoints points;
   std::string surface;
   double spacing_m = 0;
@@ -91,8 +91,8 @@ struct Study {
   BeforeJudging before_judging;
   std::vector<StudyMeasure> judge;
   bool must_fit_openings = false;
-  Doubt doubt;
-  std::optional<Paint> paint;
+  Uncertainty uncertainty;
+  std::optional<PlacementMapping> placement_map;
   bool skip_impossible = false;
   std::uint64_t most_variants = 20000;
   std::string source;  ///< the study file as read

@@ -39,10 +39,10 @@ struct Maker {
   Faults& faults;
   bool skip_impossible = false;
 
-  bool known(const std::string& kind, const char* section, const Placed<std::string>& name) const {
+  bool known(const std::string& kind, const char* section, const Located<std::string>& name) const {
     const std::vector<std::string> names = names_in(ground.document.find(section));
     if (std::find(names.begin(), names.end(), name.value) != names.end()) return true;
-    faults.add(name.place, build::unknown_name(kind, name.value, names));
+    faults.add(name.location, build::unknown_name(kind, name.value, names));
     return false;
   }
 
@@ -52,11 +52,11 @@ struct Maker {
     const Node changed = edited(ground.document, edits, own);
     Reading reading{own, ground.length_unit_m};
     if (!own.any()) scene_keys().read(changed, reading);
-    for (const Fault& fault : own.faults()) faults.add(fault.place, fault.message);
+    for (const Fault& fault : own.faults()) faults.add(fault.location, fault.message);
   }
 
   /// A surface must be one of the scene's, or of a block that comes with it.
-  void check_surface(const Placed<std::string>& surface, const std::vector<Edit>& with) const {
+  void check_surface(const Located<std::string>& surface, const std::vector<Edit>& with) const {
     const Cabin* cabin = ground.scene.cabin.get();
     if (surface.value.empty() || cabin == nullptr || cabin->surface_index(surface.value) >= 0) return;
     const std::string block = surface.value.substr(0, surface.value.find('.'));
@@ -65,17 +65,17 @@ struct Maker {
         if (const Node* name = item.find("name"); name != nullptr && name->text() == block) return;
     for (const Edit& edit : with)
       if (edit.path.starts_with("boxes") || edit.path.starts_with("cabin.")) return;
-    faults.add(surface.place, build::unknown_name("surface", surface.value, cabin->surfaces()));
+    faults.add(surface.location, build::unknown_name("surface", surface.value, cabin->surfaces()));
   }
 
   /// A place that the cabin as drawn shows to be impossible. Where what comes with it may change the cabin,
   /// and where impossible places are skipped, that shows when the variant is built.
-  void check_place(const DriverPoints& points, std::size_t point, const Place& place) const {
+  void check_place(const DriverPoints& points, std::size_t point, const SourceLocation& location) const {
     const bool is_other_cabin = std::any_of(points.with.begin(), points.with.end(), changes_the_cabin);
     if (skip_impossible || is_other_cabin) return;
     const std::string wrong = place_problem(ground.scene, points.point[point], points.surface);
     if (!wrong.empty())
-      faults.add(place,
+      faults.add(location,
                  fmt::format("driver '{}' at {} {}", points.driver, point_label(points.point[point]), wrong));
   }
 
@@ -83,7 +83,7 @@ struct Maker {
     if (is_present && !axis.present) axis.present = axis.choices.size();
     const bool repeated = std::any_of(axis.choices.begin(), axis.choices.end(),
                                       [&](const Choice& other) { return other.label == choice.label; });
-    if (repeated) faults.add(axis.place, fmt::format("'{}' has {} twice", axis.name, quoted(choice.label)));
+    if (repeated) faults.add(axis.location, fmt::format("'{}' has {} twice", axis.name, quoted(choice.label)));
     axis.choices.push_back(std::move(choice));
   }
 
@@ -91,7 +91,7 @@ struct Maker {
   // ------------------------------------------------------------------------------------------------
   StudyAxis axis_of(const MoveSpec& move) const {
     StudyAxis axis;
-    axis.place = move.place;
+    axis.location = move.location;
     axis.name = move.name;
     const std::string what = !move.driver.value.empty() ? move.driver.value
                              : !move.box.value.empty()  ? move.box.value
@@ -106,7 +106,7 @@ struct Maker {
     const auto count =
         std::count_if(std::begin(kinds), std::end(kinds), [&](const char* key) { return move.has(key); });
     if (count != 1) {
-      faults.add(move.place,
+      faults.add(move.location,
                  count == 0 ? "this move has nothing to choose from: give one of places, grid, line, aims, "
                               "loadings, shift"
                             : "a move is one of places, grid, line, aims, loadings, shift: give the others a "
@@ -118,7 +118,7 @@ struct Maker {
     StudyAxis axis = axis_of(move);
     const bool of_driver = !move.has("shift") && !(move.has("loadings") && move.has("box"));
     if (of_driver && !move.has("driver")) {
-      faults.add(move.place, "key 'driver' is missing: what moves");
+      faults.add(move.location, "key 'driver' is missing: what moves");
       return std::nullopt;
     }
     if (of_driver && !known("driver", "drivers", move.driver)) return std::nullopt;
@@ -134,21 +134,21 @@ struct Maker {
     if (move.has("pair")) mirror(move, axis);
     if (faults.times_added() > before) return std::nullopt;
     if (axis.count() > 0) return axis;
-    faults.add(move.place, fmt::format("'{}' has nothing to choose from", axis.name));
+    faults.add(move.location, fmt::format("'{}' has nothing to choose from", axis.name));
     return std::nullopt;
   }
 
   void places(const MoveSpec& move, StudyAxis& axis) const {
-    for (const Named<PlaceChoice>& place : move.places) {
-      if (place.value.index() == 0) {
-        add(axis, {place.name, {}}, true);
+    for (const Named<PlaceChoice>& location : move.places) {
+      if (location.value.index() == 0) {
+        add(axis, {location.name, {}}, true);
         continue;
       }
-      const PlaceSpec& spec = std::get<PlaceSpec>(place.value);
-      Choice choice{place.name, edits_of(spec, move.driver.value, ground.document, ground.preset, faults)};
+      const PlaceSpec& spec = std::get<PlaceSpec>(location.value);
+      Choice choice{location.name, edits_of(spec, move.driver.value, ground.document, ground.preset, faults)};
       check(choice.edits);
       if (const Node* surface = spec.node.find("surface"))
-        check_surface({surface->text(), surface->place()}, choice.edits);
+        check_surface({surface->text(), surface->location()}, choice.edits);
       check_named_place(spec, move.driver.value, choice.edits);
       add(axis, std::move(choice), false);
     }
@@ -168,13 +168,13 @@ struct Maker {
       here.surface = surface->text();
     else if (!is_left)
       here.surface = setting_at(ground.document, "drivers." + driver + ".surface").text();
-    check_place(here, 0, spec.node.find("position")->place());
+    check_place(here, 0, spec.node.find("position")->location());
   }
 
   void mirror(const MoveSpec& move, StudyAxis& axis) const {
     if (!known("driver", "drivers", move.pair)) return;
     const std::vector<Edit> edits =
-        edits_to_mirror(move.pair.value, {move.driver.value, move.pair.place}, ground.document);
+        edits_to_mirror(move.pair.value, {move.driver.value, move.pair.location}, ground.document);
     check(edits);
     const auto put_before = [&](std::vector<Edit>& list) {
       list.insert(list.begin(), edits.begin(), edits.end());
@@ -188,7 +188,7 @@ struct Maker {
   std::optional<DriverPoints> points_along(const MoveSpec& move) const {
     const LineSpec& line = *move.line;
     if (line.count.has_value() == line.spacing_m.has_value()) {
-      faults.add(line.place, "a line has either a count of places or a spacing between them");
+      faults.add(line.location, "a line has either a count of places or a spacing between them");
       return std::nullopt;
     }
     const double length_m = (line.to - line.from).norm();
@@ -201,7 +201,7 @@ struct Maker {
     points.driver = move.driver.value;
     points.surface = line.surface.value;
     points.length_unit_m = ground.length_unit_m;
-    points.place = line.place;
+    points.location = line.location;
     if (move.with)
       points.with = edits_of(*move.with, move.driver.value, ground.document, ground.preset, faults);
     const auto steps =
@@ -216,7 +216,7 @@ struct Maker {
     DriverPoints where = points;
     if (where.surface.empty())
       where.surface = setting_at(ground.document, "drivers." + points.driver + ".surface").text();
-    for (std::size_t i = 0; i < points.point.size(); ++i) check_place(where, i, line.place);
+    for (std::size_t i = 0; i < points.point.size(); ++i) check_place(where, i, line.location);
     return points;
   }
 
@@ -225,11 +225,11 @@ struct Maker {
                 StudyAxis& axis) const {
     for (const Named<Node>& value : values) {
       Choice choice{value.name, {}};
-      if (!is_as_drawn(value.value)) choice.edits = {{Edit::Action::set, path, value.value, value.place}};
+      if (!is_as_drawn(value.value)) choice.edits = {{Edit::Action::set, path, value.value, value.location}};
       check(choice.edits);
       add(axis, choice, choice.edits.empty());
     }
-    if (values.empty()) faults.add(move.place, fmt::format("'{}' has nothing to choose from", axis.name));
+    if (values.empty()) faults.add(move.location, fmt::format("'{}' has nothing to choose from", axis.name));
   }
 
   void loadings(const MoveSpec& move, StudyAxis& axis) const {
@@ -240,16 +240,16 @@ struct Maker {
     for (const Named<Node>& loading : move.loadings) {
       Choice choice{loading.name, {}};
       for (const Entry& entry : loading.value.entries())
-        choice.edits.push_back({Edit::Action::set, path + entry.key, entry.value, entry.key_place});
+        choice.edits.push_back({Edit::Action::set, path + entry.key, entry.value, entry.key_location});
       if (loading.value.kind() != NodeKind::mapping && !is_as_drawn(loading.value))
         faults.add(
-            loading.value.place(),
+            loading.value.location(),
             fmt::format("a loading of box '{}' is a mapping such as {{sealed: 25 L}}", move.box.value));
       // A box is tight or vented.
       for (const auto& [one, other] : {std::pair{"sealed", "vented"}, {"vented", "sealed"}, {"vented", "qa"}})
         if (loading.value.find(one) != nullptr && loading.value.find(other) == nullptr &&
             setting_at(ground.document, path + other).kind() != NodeKind::null)
-          choice.edits.push_back({Edit::Action::remove, path + other, Node(), loading.place});
+          choice.edits.push_back({Edit::Action::remove, path + other, Node(), loading.location});
       check(choice.edits);
       add(axis, choice, choice.edits.empty());
     }
@@ -257,29 +257,29 @@ struct Maker {
 
   void shifts(const MoveSpec& move, StudyAxis& axis) const {
     const ShiftSpec& shift = *move.shift;
-    std::vector<Placed<std::string>> paths;
+    std::vector<Located<std::string>> paths;
     for (const auto& [list, section] : {std::pair{&shift.blocks, "cabin.blocks."},
                                         {&shift.seats, "seats."},
                                         {&shift.drivers, "drivers."},
                                         {&shift.boxes, "boxes."}})
-      for (const Placed<std::string>& name : *list) paths.push_back({section + name.value, name.place});
+      for (const Located<std::string>& name : *list) paths.push_back({section + name.value, name.location});
     if (paths.empty())
-      faults.add(shift.place, "nothing is to be shifted: name blocks, seats, drivers or boxes");
+      faults.add(shift.location, "nothing is to be shifted: name blocks, seats, drivers or boxes");
     if (!move.by) {
-      faults.add(move.place, "key 'by' is missing: how far things are shifted");
+      faults.add(move.location, "key 'by' is missing: how far things are shifted");
       return;
     }
-    const auto take = [&](const std::string& label, const Node& by, const Place& place) {
+    const auto take = [&](const std::string& label, const Node& by, const SourceLocation& location) {
       Choice choice{label, {}};
       const bool is_zero =
           is_as_drawn(by) ||
           (by.items().size() == 3 && std::all_of(by.items().begin(), by.items().end(), [](const Node& item) {
              return parse_number(item.text()) == 0.0;
            }));
-      for (const Placed<std::string>& path : paths)
-        if (!is_zero) choice.edits.push_back({Edit::Action::shift, path.value, by, path.place});
+      for (const Located<std::string>& path : paths)
+        if (!is_zero) choice.edits.push_back({Edit::Action::shift, path.value, by, path.location});
       if (!is_zero && by.items().size() != 3) {
-        faults.add(place, fmt::format("a shift is {}: give three bare numbers [x, y, z]", in_words(by)));
+        faults.add(location, fmt::format("a shift is {}: give three bare numbers [x, y, z]", in_words(by)));
         return;
       }
       check(choice.edits);
@@ -292,9 +292,9 @@ struct Maker {
   template <typename Take>
   static void each(const ListedNodes& nodes, Take take) {
     if (nodes.index() == 0) {
-      for (const Node& node : std::get<0>(nodes)) take(value_label(node), node, node.place());
+      for (const Node& node : std::get<0>(nodes)) take(value_label(node), node, node.location());
     } else {
-      for (const Named<Node>& node : std::get<1>(nodes)) take(node.name, node.value, node.place);
+      for (const Named<Node>& node : std::get<1>(nodes)) take(node.name, node.value, node.location);
     }
   }
 
@@ -305,13 +305,13 @@ struct Maker {
     const auto count =
         std::count_if(std::begin(kinds), std::end(kinds), [&](const char* key) { return vary.has(key); });
     if (count != 1) {
-      faults.add(vary.place, "a vary is one of set (with to), mute, choices");
+      faults.add(vary.location, "a vary is one of set (with to), mute, choices");
       return std::nullopt;
     }
     if (!vary.sound()) return std::nullopt;
     const std::size_t before = faults.times_added();
     StudyAxis axis;
-    axis.place = vary.place;
+    axis.location = vary.location;
     axis.name = vary.name;
     if (vary.has("to") && !vary.has("set")) faults.add(vary.at("to"), "'to' goes with 'set'");
     if (vary.has("set")) values(vary, axis);
@@ -319,12 +319,12 @@ struct Maker {
     if (vary.has("choices")) changes(vary, axis);
     if (faults.times_added() > before) return std::nullopt;
     if (axis.count() > 0) return axis;
-    faults.add(vary.place, fmt::format("'{}' has nothing to choose from", axis.name));
+    faults.add(vary.location, fmt::format("'{}' has nothing to choose from", axis.name));
     return std::nullopt;
   }
 
   void values(const VarySpec& vary, StudyAxis& axis) const {
-    std::vector<Placed<std::string>> paths;
+    std::vector<Located<std::string>> paths;
     if (vary.set->index() == 0) {
       paths = {std::get<0>(*vary.set)};
     } else {
@@ -332,13 +332,13 @@ struct Maker {
     }
     if (axis.name.empty()) axis.name = paths.front().value;
     if (!vary.to) {
-      faults.add(vary.place, "key 'to' is missing: the values of the setting");
+      faults.add(vary.location, "key 'to' is missing: the values of the setting");
       return;
     }
     std::vector<Node> drawn;
     for (const auto& path : paths) drawn.push_back(setting_at(ground.document, path.value));
     bool paths_are_sound = true;
-    each(*vary.to, [&](const std::string& label, const Node& value, const Place&) {
+    each(*vary.to, [&](const std::string& label, const Node& value, const SourceLocation&) {
       Choice choice{label, {}};
       const bool is_present =
           is_as_drawn(value) || std::all_of(drawn.begin(), drawn.end(), [&](const Node& own) {
@@ -346,7 +346,7 @@ struct Maker {
                                                 : same_content(own, value);
           });
       for (const auto& path : paths)
-        if (!is_as_drawn(value)) choice.edits.push_back({Edit::Action::set, path.value, value, path.place});
+        if (!is_as_drawn(value)) choice.edits.push_back({Edit::Action::set, path.value, value, path.location});
       // A path that leads nowhere is at fault once, whatever its values.
       const std::size_t before = faults.times_added();
       if (paths_are_sound) check(choice.edits);
@@ -385,7 +385,7 @@ struct Maker {
 
 }  // namespace
 
-std::optional<DriverPoints> points_over(const Placed<std::string>& driver, const SurfaceGridSpec& grid,
+std::optional<DriverPoints> points_over(const Located<std::string>& driver, const SurfaceGridSpec& grid,
                                         const std::optional<PlaceSpec>& with, const StudyGround& ground,
                                         Faults& faults) {
   const Maker maker{ground, faults};
@@ -394,7 +394,7 @@ std::optional<DriverPoints> points_over(const Placed<std::string>& driver, const
   points.driver = driver.value;
   points.surface = grid.over.value;
   points.length_unit_m = ground.length_unit_m;
-  points.place = grid.over.place;
+  points.location = grid.over.location;
   // The surface may come with the places.
   SceneFile changed;
   const Scene* scene = &ground.scene;
@@ -407,11 +407,11 @@ std::optional<DriverPoints> points_over(const Placed<std::string>& driver, const
     if (changed.scene) scene = &*changed.scene;
   }
   if (!scene->cabin) {
-    faults.add(grid.over.place, "the scene has no cabin, and so no surface to go over");
+    faults.add(grid.over.location, "the scene has no cabin, and so no surface to go over");
     return std::nullopt;
   }
   if (scene->cabin->surface_index(grid.over.value) < 0) {
-    faults.add(grid.over.place, build::unknown_name("surface", grid.over.value, scene->cabin->surfaces()));
+    faults.add(grid.over.location, build::unknown_name("surface", grid.over.value, scene->cabin->surfaces()));
     return std::nullopt;
   }
   const int index = build::position_of(scene->drivers, driver.value);
@@ -421,7 +421,7 @@ std::optional<DriverPoints> points_over(const Placed<std::string>& driver, const
   points.point = surface_points(*scene->cabin, grid.over.value, grid.spacing_m, margin_m);
   if (!points.point.empty()) return points;
   faults.add(
-      grid.over.place,
+      grid.over.location,
       fmt::format("a grid of {:.0f} mm has no point on surface '{}' that is {:.0f} mm from its edges, or "
                   "more than {} points",
                   grid.spacing_m * 1000, grid.over.value, margin_m * 1000, most_surface_points));
@@ -436,7 +436,7 @@ std::vector<StudyAxis> study_axes(const StudySpec& spec, const StudyGround& grou
     const bool taken = std::any_of(axes.begin(), axes.end(),
                                    [&](const StudyAxis& other) { return other.name == axis->name; });
     if (taken)
-      faults.add(axis->place,
+      faults.add(axis->location,
                  fmt::format("two of move and vary are called '{}': give one a name of its own", axis->name));
     axes.push_back(std::move(*axis));
   };
@@ -455,7 +455,7 @@ std::vector<std::vector<std::size_t>> study_combinations(const std::vector<Node>
     for (const Entry& entry : combination.entries()) {
       const auto at = std::find(names.begin(), names.end(), entry.key);
       if (at == names.end()) {
-        faults.add(entry.key_place, build::unknown_name("move or vary", entry.key, names));
+        faults.add(entry.key_location, build::unknown_name("move or vary", entry.key, names));
         continue;
       }
       const auto a = static_cast<std::size_t>(at - names.begin());
@@ -474,7 +474,7 @@ std::vector<std::vector<std::size_t>> study_combinations(const std::vector<Node>
       } else {
         if (labels.size() > 20) labels.resize(20);
         faults.add(
-            entry.value.place(),
+            entry.value.location(),
             fmt::format("{}; or a position from 1 to {}",
                         build::unknown_name("choice of '" + entry.key + "'", wanted, labels), axis.count()));
       }

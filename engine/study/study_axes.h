@@ -26,7 +26,7 @@ struct StudyGround {
 std::vector<StudyAxis> study_axes(const StudySpec& spec, const StudyGround& ground, Faults& faults);
 
 /// Places of a driver over a surface; empty after a fault.
-std::optional<DriverPoints> points_over(const Placed<std::string>& driver, const SurfaceGridSpec& grid,
+std::optional<DriverPoints> points_over(const Located<std::string>& driver, const SurfaceGridSpec& grid,
                                         const std::optional<PlaceSpec>& with, const StudyGround& ground,
                                         Faults& faults);
 

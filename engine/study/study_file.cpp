@@ -17,8 +17,8 @@ namespace {
 namespace fs = std::filesystem;
 
 void pass_on(const Faults& from, Faults& to) {
-  for (const Fault& fault : from.faults()) to.add(fault.place, fault.message);
-  for (const Fault& warning : from.warnings()) to.warn(warning.place, warning.message);
+  for (const Fault& fault : from.faults()) to.add(fault.location, fault.message);
+  for (const Fault& warning : from.warnings()) to.warn(warning.location, warning.message);
 }
 
 /// The scene that the study names; false after a fault.
@@ -28,7 +28,7 @@ bool read_scene(const Node& root, const std::string& file, Study& study, Faults&
   const fs::path path = fs::path(file).parent_path() / named->text();
   study.scene_path = path.lexically_normal().string();
   if (std::error_code error; !fs::is_regular_file(path, error)) {
-    faults.add(named->place(), fmt::format("there is no scene {}: it is looked for at {}",
+    faults.add(named->location(), fmt::format("there is no scene {}: it is looked for at {}",
                                            cabinfield::quoted(named->text()), study.scene_path));
     return false;
   }
@@ -44,39 +44,39 @@ bool read_scene(const Node& root, const std::string& file, Study& study, Faults&
   return study.present.scene.has_value();
 }
 
-Doubt doubt_of(const DoubtSpec& spec, Faults& faults) {
-  Doubt doubt;
-  doubt.draws = spec.draws.value_or(usual_draws);
+Uncertainty uncertainty_of(const UncertaintySpec& spec, Faults& faults) {
+  Uncertainty uncertainty;
+  uncertainty.samples = spec.samples.value_or(usual_samples);
   const auto take = [](auto& value, const auto& given) {
     if (given) value = static_cast<std::decay_t<decltype(value)>>(*given);
   };
-  take(doubt.seed, spec.seed);
-  take(doubt.tape_m, spec.tape_m);
-  take(doubt.cabin_size_m, spec.cabin_size_m);
+  take(uncertainty.seed, spec.seed);
+  take(uncertainty.tape_m, spec.tape_m);
+  take(uncertainty.cabin_size_m, spec.cabin_size_m);
   if (spec.ears) {
-    take(doubt.ear_along_m, spec.ears->along_m);
-    take(doubt.ear_across_m, spec.ears->across_m);
-    take(doubt.ear_up_m, spec.ears->up_m);
+    take(uncertainty.ear_along_m, spec.ears->along_m);
+    take(uncertainty.ear_across_m, spec.ears->across_m);
+    take(uncertainty.ear_up_m, spec.ears->up_m);
   }
-  take(doubt.driver_resonance, spec.driver_resonance);
-  take(doubt.driver_q, spec.driver_q);
-  take(doubt.driver_vas, spec.driver_vas);
-  take(doubt.driver_level_db, spec.driver_level_db);
-  take(doubt.box_volume, spec.box_volume);
-  take(doubt.material_impedance, spec.material_impedance);
+  take(uncertainty.driver_resonance, spec.driver_resonance);
+  take(uncertainty.driver_q, spec.driver_q);
+  take(uncertainty.driver_vas, spec.driver_vas);
+  take(uncertainty.driver_level_db, spec.driver_level_db);
+  take(uncertainty.box_volume, spec.box_volume);
+  take(uncertainty.material_impedance, spec.material_impedance);
   if (spec.temperature_k.size() == 2) {
-    doubt.temperature_k = {spec.temperature_k[0], spec.temperature_k[1]};
-    if (doubt.temperature_k[0] > doubt.temperature_k[1])
+    uncertainty.temperature_k = {spec.temperature_k[0], spec.temperature_k[1]};
+    if (uncertainty.temperature_k[0] > uncertainty.temperature_k[1])
       faults.add(spec.at("temperature"),
                  "doubt: temperature runs from the higher to the lower: give the lower first");
   }
-  return doubt;
+  return uncertainty;
 }
 
 BeforeJudging before_judging(const BeforeJudgingSpec& spec, const Scene& scene, Faults& faults) {
   BeforeJudging before;
   if (!spec.has("line_up_arrivals") && !spec.has("set_levels") && spec.sound())
-    faults.add(spec.place, "before_judging: give line_up_arrivals, set_levels, or the word nothing");
+    faults.add(spec.location, "before_judging: give line_up_arrivals, set_levels, or the word nothing");
   if (spec.has("line_up_arrivals") && spec.sound("line_up_arrivals"))
     for (const int seat : seat_indices({spec.line_up_arrivals}, scene, faults)) before.line_up_seat = seat;
   if (spec.set_levels) {
@@ -96,9 +96,9 @@ void judge(const StudySpec& spec, Study& study, Faults& faults) {
     if (!one.sound()) continue;
     if (one.measure == fits_the_opening) {
       study.must_fit_openings = true;
-      for (const auto& [key, place] : one.keys)
+      for (const auto& [key, location] : one.keys)
         if (key != "measure" && key != "name")
-          faults.add(place,
+          faults.add(location,
                      fmt::format("measure '{}' is a rule that holds or not: it has no {}", one.measure, key));
       continue;
     }
@@ -107,13 +107,13 @@ void judge(const StudySpec& spec, Study& study, Faults& faults) {
     const bool taken = std::any_of(study.judge.begin(), study.judge.end(),
                                    [&](const StudyMeasure& other) { return other.name == measure->name; });
     if (taken)
-      faults.add(one.place,
+      faults.add(one.location,
                  fmt::format("two measures are called '{}': give one a name of its own", measure->name));
     study.judge.push_back(std::move(*measure));
   }
 }
 
-void paint(const PaintSpec& spec, const StudyGround& ground, Study& study, Faults& faults) {
+void placement_map(const PlacementMapSpec& spec, const StudyGround& ground, Study& study, Faults& faults) {
   std::optional<StudyMeasure> measure;
   if (spec.judge_by && spec.judge_by->index() == 0) {
     const auto& name = std::get<0>(*spec.judge_by);
@@ -122,7 +122,7 @@ void paint(const PaintSpec& spec, const StudyGround& ground, Study& study, Fault
       known.push_back(one.name);
       if (one.name == name.value) measure = one;
     }
-    if (!measure) faults.add(name.place, build::unknown_name("measure", name.value, known));
+    if (!measure) faults.add(name.location, build::unknown_name("measure", name.value, known));
   } else if (spec.judge_by) {
     const JudgeSpec& own = std::get<1>(*spec.judge_by);
     if (own.measure == fits_the_opening)
@@ -132,7 +132,7 @@ void paint(const PaintSpec& spec, const StudyGround& ground, Study& study, Fault
   }
   auto points = points_over(spec.driver, spec.grid, spec.with, ground, faults);
   if (points && measure)
-    study.paint = Paint{std::move(*points), spec.grid.over.value, spec.grid.spacing_m, std::move(*measure)};
+    study.placement_map = PlacementMapping{std::move(*points), spec.grid.over.value, spec.grid.spacing_m, std::move(*measure)};
 }
 
 void fill(const StudySpec& spec, Study& study, Faults& faults) {
@@ -141,7 +141,7 @@ void fill(const StudySpec& spec, Study& study, Faults& faults) {
   if (!spec.preset.value.empty()) {
     const int found = build::position_of(scene.presets, spec.preset.value);
     if (found < 0)
-      faults.add(spec.preset.place,
+      faults.add(spec.preset.location,
                  build::unknown_name("preset", spec.preset.value, build::names_of(scene.presets)));
     study.preset = std::max(0, found);
     if (found > 0) preset = spec.preset.value;
@@ -153,8 +153,8 @@ void fill(const StudySpec& spec, Study& study, Faults& faults) {
   judge(spec, study, faults);
   if (spec.before_judging && spec.before_judging->index() == 1)
     study.before_judging = before_judging(std::get<1>(*spec.before_judging), scene, faults);
-  if (spec.doubt) study.doubt = doubt_of(*spec.doubt, faults);
-  if (spec.paint && spec.sound("paint")) paint(*spec.paint, ground, study, faults);
+  if (spec.uncertainty) study.uncertainty = uncertainty_of(*spec.uncertainty, faults);
+  if (spec.placement_map && spec.sound("paint")) placement_map(*spec.placement_map, ground, study, faults);
 
   study.listed = spec.combine == Combine::listed;
   if (study.listed && spec.combinations.empty() && spec.sound("combinations"))
@@ -165,10 +165,10 @@ void fill(const StudySpec& spec, Study& study, Faults& faults) {
   // With an axis at fault, what names it is not at fault besides.
   if (study.listed && !faults.any())
     study.combinations = study_combinations(spec.combinations, study.axes, faults);
-  if (study.axes.empty() && !spec.paint && !faults.any())
-    faults.add(spec.place, "the study varies nothing: give move, vary or paint");
-  if (spec.judge.empty() && spec.sound("judge") && !spec.paint)
-    faults.add(spec.place, fmt::format("key 'judge' is missing: by what the variants are ranked, one of {}",
+  if (study.axes.empty() && !spec.placement_map && !faults.any())
+    faults.add(spec.location, "the study varies nothing: give move, vary or paint");
+  if (spec.judge.empty() && spec.sound("judge") && !spec.placement_map)
+    faults.add(spec.location, fmt::format("key 'judge' is missing: by what the variants are ranked, one of {}",
                                        joined_by_commas(measure_names())));
 }
 

@@ -7,9 +7,9 @@
 namespace cabinfield {
 namespace {
 
-ValueKind<Placed<std::string>> placed_name() { return placed(name()); }
-ValueKind<std::vector<Placed<std::string>>> names() { return list_of(placed(name()), 1, 200); }
-ValueKind<std::vector<Placed<std::string>>> paths() { return list_of(placed(text()), 1, 200); }
+ValueKind<Located<std::string>> placed_name() { return located(name()); }
+ValueKind<std::vector<Located<std::string>>> names() { return list_of(located(name()), 1, 200); }
+ValueKind<std::vector<Located<std::string>>> paths() { return list_of(located(text()), 1, 200); }
 
 ValueKind<Node> mapping_as_it_stands(const std::string& words) {
   ValueKind<Node> kind = anything(words);
@@ -68,7 +68,7 @@ const Keys<PlaceSpec>& place_keys() {
 }
 
 /// Keeps the mapping as it stands beside what was read from it.
-ValueKind<PlaceSpec> place(const std::string& noun) {
+ValueKind<PlaceSpec> location(const std::string& noun) {
   ValueKind<PlaceSpec> kind = mapping(place_keys(), noun);
   kind.read = [read = kind.read](const Node& node, Reading& reading) {
     std::optional<PlaceSpec> spec = read(node, reading);
@@ -82,7 +82,7 @@ const Keys<SurfaceGridSpec>& surface_grid_keys() {
   using Spec = SurfaceGridSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("over", &Spec::over, placed(surface_name()), "the surface")
+          .add("over", &Spec::over, located(surface_name()), "the surface")
           .required()
           .add("spacing", &Spec::spacing_m, quantity(Quantity::length, {0.005, 2}), "between its points")
           .required()
@@ -102,7 +102,7 @@ const Keys<LineSpec>& line_keys() {
           .add("count", &Spec::count, integer(2, 100000), "of places, both ends included")
           .add("spacing", &Spec::spacing_m, quantity(Quantity::length, {0.001, 10}),
                "between places, from the first on, instead of count")
-          .add("surface", &Spec::surface, placed(surface_name()), "that each place is flush with");
+          .add("surface", &Spec::surface, located(surface_name()), "that each place is flush with");
   return keys;
 }
 
@@ -125,11 +125,11 @@ const Keys<MoveSpec>& move_keys() {
           .add("pair", &Spec::pair, placed_name(),
                "a driver that is drawn by itself and is to mirror it here")
           .add("box", &Spec::box, placed_name(), "one of boxes:, for loadings")
-          .add("places", &Spec::places, named(either(as_drawn(), place("place"))),
+          .add("places", &Spec::places, named(either(as_drawn(), location("place"))),
                "places by name, each with what comes with it; as_drawn for the scene's own")
           .add("grid", &Spec::grid, mapping(surface_grid_keys(), "grid"), "places all over a surface")
           .add("line", &Spec::line, mapping(line_keys(), "line"), "places along a straight line")
-          .add("with", &Spec::with, place("with"), "what comes with every place of a grid or line")
+          .add("with", &Spec::with, location("with"), "what comes with every place of a grid or line")
           .add("aims", &Spec::aims, named(anything("an aim as in a scene, or as_drawn")), "aims by name")
           .add("loadings", &Spec::loadings, named(anything("a loading as in a scene, or as_drawn")),
                "loadings of the driver, or volumes of the box, by name")
@@ -144,7 +144,7 @@ const Keys<VarySpec>& vary_keys() {
   static const auto keys =
       Keys<Spec>()
           .add("name", &Spec::name, name(), "of this choice in tables; the path if absent")
-          .add("set", &Spec::set, either(placed(text()), list_of(placed(text()), 1, 100)),
+          .add("set", &Spec::set, either(located(text()), list_of(located(text()), 1, 100)),
                "path of a setting, or of several that get the same value")
           .add("to", &Spec::to, listed_nodes("a value of that setting, or as_drawn"),
                "its values: a list, or under names")
@@ -205,13 +205,13 @@ const Keys<JudgeSpec>& judge_keys() {
           .add("name", &Spec::name, name(), "of its column in tables; the measure if absent")
           .add("seats", &Spec::seats,
                either(choice<SeatsWord>({{"all", SeatsWord::all}}),
-                      either(list_of(placed(name()), 1, 64), named(number({0, 100})))),
+                      either(list_of(located(name()), 1, 64), named(number({0, 100})))),
                "all, a list, or a mapping from seats to weights; those of brief: listen if absent")
           .add("over_seats", &Spec::worst_seat, choice<bool>({{"mean", false}, {"worst", true}}),
                "one number from the seats; mean if absent")
           .add("band", &Spec::band_hz, band(), "[from, to]")
           .add("channels", &Spec::channels, names(), "channels and groups whose share is asked for")
-          .add("pair", &Spec::pair, list_of(placed(name()), 2, 2), "[left channel, right channel]")
+          .add("pair", &Spec::pair, list_of(located(name()), 2, 2), "[left channel, right channel]")
           .add("signal", &Spec::signal, choice<int>({{"left", 0}, {"right", 1}, {"both", 2}}),
                "that plays; both alike if absent")
           .add("target", &Spec::target, mapping(target_keys(), "target"), "of evenness; flat if absent")
@@ -223,8 +223,8 @@ const Keys<JudgeSpec>& judge_keys() {
   return keys;
 }
 
-const Keys<EarsDoubtSpec>& ears_doubt_keys() {
-  using Spec = EarsDoubtSpec;
+const Keys<EarsUncertaintySpec>& ears_uncertainty_keys() {
+  using Spec = EarsUncertaintySpec;
   const auto length = quantity(Quantity::length, {0, 0.5});
   static const auto keys = Keys<Spec>()
                                .add("along", &Spec::along_m, length, "fore and aft; 30 mm if absent")
@@ -233,16 +233,16 @@ const Keys<EarsDoubtSpec>& ears_doubt_keys() {
   return keys;
 }
 
-const Keys<DoubtSpec>& doubt_keys() {
-  using Spec = DoubtSpec;
+const Keys<UncertaintySpec>& uncertainty_keys() {
+  using Spec = UncertaintySpec;
   const auto part = quantity(Quantity::fraction, {0, 0.6});
   static const auto keys =
       Keys<Spec>()
-          .add("draws", &Spec::draws, integer(0, 1000000), "how many cars are drawn; 200 if absent")
+          .add("draws", &Spec::samples, integer(0, 1000000), "how many cars are drawn; 200 if absent")
           .add("seed", &Spec::seed, integer(0, 1000000000), "of the draws; 1 if absent")
           .add("tape", &Spec::tape_m, quantity(Quantity::length, {0, 0.5}),
                "each coordinate of each driver; 10 mm if absent")
-          .add("ears", &Spec::ears, mapping(ears_doubt_keys(), "ears"), "where heads are")
+          .add("ears", &Spec::ears, mapping(ears_uncertainty_keys(), "ears"), "where heads are")
           .add("cabin_size", &Spec::cabin_size_m, quantity(Quantity::length, {0, 0.5}),
                "length, width and height; 0 mm if absent, since every draw is then another cabin")
           .add("driver_resonance", &Spec::driver_resonance, part, "of Fs; 15 % if absent")
@@ -259,15 +259,15 @@ const Keys<DoubtSpec>& doubt_keys() {
   return keys;
 }
 
-const Keys<PaintSpec>& paint_keys() {
-  using Spec = PaintSpec;
+const Keys<PlacementMapSpec>& placement_map_keys() {
+  using Spec = PlacementMapSpec;
   static const auto keys =
       Keys<Spec>()
           .add("driver", &Spec::driver, placed_name(), "whose hole is looked for")
           .required()
           .add_part(&Spec::grid, surface_grid_keys())
-          .add("with", &Spec::with, place("with"), "what comes with every place")
-          .add("judge_by", &Spec::judge_by, either(placed(name()), mapping(judge_keys(), "measure")),
+          .add("with", &Spec::with, location("with"), "what comes with every place")
+          .add("judge_by", &Spec::judge_by, either(located(name()), mapping(judge_keys(), "measure")),
                "one of judge: by its name, or a measure of its own")
           .required();
   return keys;
@@ -299,9 +299,9 @@ const Keys<StudySpec>& study_keys() {
                       mapping(before_judging_keys(), "before_judging")),
                "what is done to each variant so that places are compared; nothing if absent")
           .add("judge", &Spec::judge, list_of(mapping(judge_keys(), "measure"), 1, 100), "by what")
-          .add("doubt", &Spec::doubt, mapping(doubt_keys(), "doubt"),
+          .add("doubt", &Spec::uncertainty, mapping(uncertainty_keys(), "doubt"),
                "what nobody knows exactly; nothing is doubted if absent")
-          .add("paint", &Spec::paint, mapping(paint_keys(), "paint"), "a measure all over a surface")
+          .add("paint", &Spec::placement_map, mapping(placement_map_keys(), "paint"), "a measure all over a surface")
           .add("skip_impossible", &Spec::skip_impossible, yes_or_no(),
                "variants that cannot be built are listed and left out")
           .add("most_variants", &Spec::most_variants, integer(1, 2000000000),
@@ -323,9 +323,9 @@ std::string study_key_reference() {
       {"study: before_judging: set_levels", common_level_keys().lines()},
       {"study: a measure", judge_keys().lines()},
       {"study: a measure: target", target_keys().lines()},
-      {"study: doubt", doubt_keys().lines()},
-      {"study: doubt: ears", ears_doubt_keys().lines()},
-      {"study: paint", paint_keys().lines()},
+      {"study: doubt", uncertainty_keys().lines()},
+      {"study: doubt: ears", ears_uncertainty_keys().lines()},
+      {"study: paint", placement_map_keys().lines()},
   };
   std::string reference;
   for (const auto& [head, lines] : sections)

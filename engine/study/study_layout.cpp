@@ -9,7 +9,7 @@
 #include "results/hdf5_file.h"
 #include "results/utc_now.h"
 #include "results/whole_file.h"
-#include "study/painted_order.h"
+#include "study/placement_map_order.h"
 
 namespace cabinfield {
 namespace {
@@ -131,10 +131,10 @@ void add_leading(const Study& study, const StudyOutcome& outcome, Collection& to
           own.push_back(c < 0 ? none : one.contributions.own_db(static_cast<std::size_t>(c), s, b));
         }
     }
-    if (outcome.draws == 0) continue;
+    if (outcome.samples == 0) continue;
     times_best.push_back(static_cast<int>(one.times_best));
     times_better.push_back(one.times_better ? static_cast<int>(*one.times_better) : -1);
-    for (const DrawnBand& band : one.value) {
+    for (const SampleBand& band : one.value) {
       low.push_back(band.low);
       median.push_back(band.median);
       high.push_back(band.high);
@@ -188,29 +188,29 @@ void add_leading(const Study& study, const StudyOutcome& outcome, Collection& to
             std::string("level of the sum below which it lies in ") + words + " of the draws", *values);
 }
 
-void add_painted(const Paint& paint, const PaintedSurface& painted, std::size_t seats, Collection& to) {
-  const std::size_t points = painted.point_m.size();
+void add_placement_map(const PlacementMapping& placement_map, const PlacementMap& placement_map, std::size_t seats, Collection& to) {
+  const std::size_t points = placement_map.point_m.size();
   std::vector<double> position;
   std::vector<int> corners, rank(points, -1);
-  const std::vector<std::size_t> order = best_points_first(paint, painted);
+  const std::vector<std::size_t> order = best_points_first(placement_map, placement_map);
   for (std::size_t r = 0; r < order.size(); ++r) rank[order[r]] = static_cast<int>(r);
-  for (const Vector3& point : painted.point_m) position.insert(position.end(), point.begin(), point.end());
-  for (const auto& triangle : painted.triangle)
+  for (const Vector3& point : placement_map.point_m) position.insert(position.end(), point.begin(), point.end());
+  for (const auto& triangle : placement_map.triangle)
     corners.insert(corners.end(), triangle.begin(), triangle.end());
   to.whole("/point_index", {"point_index"}, {points}, "painted points", counted(points));
-  to.whole("/triangle_index", {"triangle_index"}, {painted.triangle.size()}, "painted triangles",
-           counted(painted.triangle.size()));
-  if (!painted.triangle.empty())
+  to.whole("/triangle_index", {"triangle_index"}, {placement_map.triangle.size()}, "painted triangles",
+           counted(placement_map.triangle.size()));
+  if (!placement_map.triangle.empty())
     to.whole("/corner_index", {"corner_index"}, {3}, "corners of a triangle", counted(3));
   to.real("/paint/position", {"point_index", "xyz"}, {points, 3}, "m", "where the driver stands", position);
   to.real("/paint/value", {"point_index"}, {points}, "1",
-          "the measure with the driver there, in its unit; NaN where it cannot be", painted.value);
+          "the measure with the driver there, in its unit; NaN where it cannot be", placement_map.value);
   to.real("/paint/value_at_seat", {"point_index", "seat"}, {points, seats}, "1",
-          "the same at each seat; NaN where there is none", painted.at_seat);
+          "the same at each seat; NaN where there is none", placement_map.at_seat);
   to.whole("/paint/rank", {"point_index"}, {points}, "0 is the best point; -1 where a driver cannot be",
            rank);
-  to.text("/paint/why_not", {"point_index"}, "why a driver cannot be there, or nothing", painted.why_not);
-  to.whole("/paint/triangle", {"triangle_index", "corner_index"}, {painted.triangle.size(), 3},
+  to.text("/paint/why_not", {"point_index"}, "why a driver cannot be there, or nothing", placement_map.why_not);
+  to.whole("/paint/triangle", {"triangle_index", "corner_index"}, {placement_map.triangle.size(), 3},
            "points at the corners of each triangle of the surface", corners);
 }
 
@@ -226,8 +226,8 @@ std::vector<StudyDataset> study_datasets(const Study& study, const StudyOutcome&
   for (const Seat& seat : present.seats) seats.push_back(seat.name);
   for (const StudyMeasure& measure : study.judge) {
     measures.push_back(measure.name);
-    kinds.emplace_back(declaration_of(measure.wish.kind).name);
-    units.emplace_back(declaration_of(measure.wish.kind).unit);
+    kinds.emplace_back(declaration_of(measure.options.kind).name);
+    units.emplace_back(declaration_of(measure.options.kind).unit);
     weight.push_back(measure.judgement.weight);
   }
   for (const StudyAxis& axis : study.axes) axes.push_back(axis.name);
@@ -253,14 +253,14 @@ std::vector<StudyDataset> study_datasets(const Study& study, const StudyOutcome&
            impossible);
   to.text("/impossible/why", {"impossible_index"}, "why", why);
   add_leading(study, outcome, to);
-  if (outcome.draws > 0)
-    to.whole("/draws/count", {}, {}, "draws of the uncertain inputs", {static_cast<int>(outcome.draws)});
-  if (outcome.painted) {
-    to.text("/paint/judged_by", {}, "what is painted", {study.paint->judge_by.name});
+  if (outcome.samples > 0)
+    to.whole("/draws/count", {}, {}, "draws of the uncertain inputs", {static_cast<int>(outcome.samples)});
+  if (outcome.placement_map) {
+    to.text("/paint/judged_by", {}, "what is painted", {study.placement_map->judge_by.name});
     to.text("/paint/unit", {}, "unit of what is painted",
-            {std::string(declaration_of(study.paint->judge_by.wish.kind).unit)});
-    to.text("/paint/surface", {}, "the surface", {study.paint->surface});
-    add_painted(*study.paint, *outcome.painted, seats.size(), to);
+            {std::string(declaration_of(study.placement_map->judge_by.options.kind).unit)});
+    to.text("/paint/surface", {}, "the surface", {study.placement_map->surface});
+    add_placement_map(*study.placement_map, *outcome.placement_map, seats.size(), to);
   }
   return std::move(to.list);
 }

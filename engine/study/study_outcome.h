@@ -25,7 +25,7 @@ struct LeadingVariant {
   Table<double, 2> response_db;      ///< [S,F] of the mono sum, after what is done before judging
   Contributions contributions;       ///< of the mono sum
   std::vector<double> added_delay_s, added_gain_db;  ///< [C] by what is done before judging
-  std::vector<DrawnBand> value;                      ///< [M] over the draws; empty where there are none
+  std::vector<SampleBand> value;                      ///< [M] over the draws; empty where there are none
   Table<double, 3> band_level_db;           ///< [S,B,3] third octaves over the draws: 10, 50, 90 %; or empty
   std::size_t times_best = 0;               ///< draws in which it is the best of the leading ones
   std::optional<std::size_t> times_better;  ///< draws in which it beats the present one
@@ -37,7 +37,7 @@ struct ImpossibleVariant {
 };
 
 /// A painted surface: points, their triangles, the measure at each.
-struct PaintedSurface {
+struct PlacementMap {
   std::vector<Vector3> point_m;              ///< [Q]
   std::vector<std::array<int, 3>> triangle;  ///< of neighbouring points
   std::vector<double> value;                 ///< [Q]
@@ -53,8 +53,8 @@ struct StudyOutcome {
   std::vector<std::size_t> ranking;  ///< possible variants, the best first
   std::vector<ImpossibleVariant> impossible;
   std::vector<LeadingVariant> leading;  ///< the best first, the present one last where it is not among them
-  std::size_t draws = 0;
-  std::optional<PaintedSurface> painted;
+  std::size_t samples = 0;
+  std::optional<PlacementMap> placement_map;
   std::size_t cabins_solved = 0;
 };
 

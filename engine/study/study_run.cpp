@@ -20,9 +20,9 @@
 #include "listening/bands.h"
 #include "listening/verdict.h"
 #include "study/closer_look.h"
-#include "study/draws.h"
-#include "study/field_bank.h"
-#include "study/journal.h"
+#include "study/monte_carlo.h"
+#include "study/transfer_function_cache.h"
+#include "study/checkpoint.h"
 #include "study/judged_variants.h"
 #include "study/neighbours.h"
 #include "study/variant_scenes.h"
@@ -61,12 +61,12 @@ std::string first_words(const std::vector<Fault>& faults) {
 
 class Runner {
  public:
-  Runner(const Study& study, const StudyWish& wish, Journal* journal, const Crew& crew,
+  Runner(const Study& study, const StudyOptions& options, Checkpoint* checkpoint, const Communicator& communicator,
          const std::function<void(const StudyProgress&)>& progress)
       : study_(study),
-        wish_(wish),
-        journal_(journal),
-        crew_(crew),
+        options_(options),
+        checkpoint_(checkpoint),
+        communicator_(communicator),
         progress_(progress),
         scenes_(study),
         order_(study),
@@ -75,9 +75,9 @@ class Runner {
         present_(*study.present.scene),
         seats_(present_.seats.size()) {
     std::vector<double> before;
-    if (crew_.first())
-      for (std::uint64_t number : journal_->numbers()) before.push_back(static_cast<double>(number));
-    crew_.share_first(before);
+    if (communicator_.first())
+      for (std::uint64_t number : checkpoint_->numbers()) before.push_back(static_cast<double>(number));
+    communicator_.share_first(before);
     for (double number : before) before_.insert(static_cast<std::uint64_t>(number));
     for (int t = 0; t < omp_get_max_threads(); ++t) {
       sounds_.emplace_back(study.preset, study.before_judging);
@@ -90,7 +90,7 @@ class Runner {
     find_level_to_share();
     StudyOutcome outcome;
     work_out_variants(outcome);
-    if (study_.paint) paint(outcome);
+    if (study_.placement_map) placement_map(outcome);
     rank(outcome);
     look_closely(outcome);
     outcome.cabins_solved = bank_.cabins_solved();
@@ -109,7 +109,7 @@ class Runner {
         // Points of a grid were chosen where a driver can be.
         if (study_.axes[a].points && c > 0) break;
         for (const Fault& fault : scenes_.choice(a, c).faults)
-          faults.push_back({fault.place, fmt::format("{} {}: {}", study_.axes[a].name,
+          faults.push_back({fault.location, fmt::format("{} {}: {}", study_.axes[a].name,
                                                      study_.axes[a].label(c), fault.message)});
       }
     if (!faults.empty()) throw InputError(std::move(faults));
@@ -120,15 +120,15 @@ class Runner {
   std::pair<std::vector<double>, bool> piece(std::uint64_t number, const Work& work) {
     if (before_.contains(number)) {
       std::vector<double> values;
-      if (crew_.first()) values = journal_->read(number);
-      crew_.share_first(values);
+      if (communicator_.first()) values = checkpoint_->read(number);
+      communicator_.share_first(values);
       return {std::move(values), true};
     }
     const std::uint64_t order = worked_out_++;
     std::vector<double> values;
-    if (crew_.mine(order)) values = work();
-    crew_.share(order, values);
-    if (crew_.first()) journal_->add(number, values);
+    if (communicator_.mine(order)) values = work();
+    communicator_.share(order, values);
+    if (communicator_.first()) checkpoint_->add(number, values);
     return {std::move(values), false};
   }
 
@@ -145,14 +145,14 @@ class Runner {
 
   void find_level_to_share() {
     if (!study_.before_judging.level || study_.before_judging.level->level_db) return;
-    const VariantScene drawn = scenes_.as_drawn();
-    if (!drawn.scene) throw InputError(drawn.faults);
+    const VariantScene as_drawn = scenes_.as_drawn();
+    if (!as_drawn.scene) throw InputError(as_drawn.faults);
     bank_.enter(scene_group);
     BeforeJudging before = study_.before_judging;
     SoundOfVariants plain(study_.preset, {before.line_up_seat, std::nullopt});
-    const Sites sites = bank_.solve({drawn.scene}, study_.preset);
-    const VariantSound sound = plain(*drawn.scene, *sites.front(), 0);
-    level_db_ = SoundOfVariants(study_.preset, before).level_to_share_db(sound, *drawn.scene);
+    const Sites sites = bank_.solve({as_drawn.scene}, study_.preset);
+    const VariantSound sound = plain(*as_drawn.scene, *sites.front(), 0);
+    level_db_ = SoundOfVariants(study_.preset, before).level_to_share_db(sound, *as_drawn.scene);
   }
 
   /// Rows of values for scenes that stand: measures, seats, details, points' place for the score.
@@ -295,17 +295,17 @@ class Runner {
     throw InputError(std::move(faults));
   }
 
-  void paint(StudyOutcome& outcome) {
-    const std::size_t count = study_.paint->points.point.size(), wide = 1 + seats_;
-    PaintedSurface painted;
-    painted.point_m = study_.paint->points.point;
-    painted.value.assign(count, none);
-    painted.at_seat.assign(count * seats_, none);
-    painted.why_not.resize(count);
-    painted.triangle = neighbour_triangles(painted.point_m, study_.paint->spacing_m);
+  void placement_map(StudyOutcome& outcome) {
+    const std::size_t count = study_.placement_map->points.point.size(), wide = 1 + seats_;
+    PlacementMap placement_map;
+    placement_map.point_m = study_.placement_map->points.point;
+    placement_map.value.assign(count, none);
+    placement_map.at_seat.assign(count * seats_, none);
+    placement_map.why_not.resize(count);
+    placement_map.triangle = neighbour_triangles(placement_map.point_m, study_.placement_map->spacing_m);
     std::vector<VariantJudge> judges;
     for (std::size_t t = 0; t < sounds_.size(); ++t)
-      judges.emplace_back(std::vector<StudyMeasure>{study_.paint->judge_by}, present_);
+      judges.emplace_back(std::vector<StudyMeasure>{study_.placement_map->judge_by}, present_);
     begin("points", count);
     for (std::size_t from = 0; from < count; from += variants_at_once) {
       const std::size_t to = std::min<std::size_t>(count, from + variants_at_once);
@@ -316,15 +316,15 @@ class Runner {
         Scenes scenes;
         std::vector<std::size_t> at;
         for (std::size_t q = from; q < to; ++q) {
-          VariantScene one = scenes_.painted(q);
+          VariantScene one = scenes_.placement_map(q);
           if (!one.scene) continue;
           scenes.push_back(std::move(one.scene));
           at.push_back(q - from);
         }
         if (!scenes.empty()) {
           if (!bank_.enter(scene_group)) {
-            const VariantScene drawn = scenes_.as_drawn();
-            bank_.solve({drawn.scene ? drawn.scene : scenes.front()}, study_.preset);
+            const VariantScene as_drawn = scenes_.as_drawn();
+            bank_.solve({as_drawn.scene ? as_drawn.scene : scenes.front()}, study_.preset);
           }
           const Sites sites = bank_.solve(scenes, study_.preset);
           const auto judged_points = judged(scenes, sites, judges, 1);
@@ -335,16 +335,16 @@ class Runner {
         return found;
       });
       for (std::size_t q = from; q < to; ++q) {
-        painted.value[q] = rows[(q - from) * wide];
-        std::copy_n(rows.begin() + (q - from) * wide + 1, seats_, painted.at_seat.begin() + q * seats_);
-        if (std::isnan(painted.value[q])) {
-          const VariantScene one = scenes_.painted(q);
-          painted.why_not[q] = one.scene ? "no value" : first_words(one.faults);
+        placement_map.value[q] = rows[(q - from) * wide];
+        std::copy_n(rows.begin() + (q - from) * wide + 1, seats_, placement_map.at_seat.begin() + q * seats_);
+        if (std::isnan(placement_map.value[q])) {
+          const VariantScene one = scenes_.placement_map(q);
+          placement_map.why_not[q] = one.scene ? "no value" : first_words(one.faults);
         }
       }
       tell(to - from, before);
     }
-    outcome.painted = std::move(painted);
+    outcome.placement_map = std::move(placement_map);
   }
 
   void rank(StudyOutcome& outcome) const {
@@ -356,13 +356,13 @@ class Runner {
   void look_closely(StudyOutcome& outcome) {
     std::vector<std::uint64_t> chosen;
     for (std::size_t v : outcome.ranking)
-      if (chosen.size() < wish_.leading) chosen.push_back(v);
+      if (chosen.size() < options_.leading) chosen.push_back(v);
     const auto present = study_.present_variant();
     const bool present_stands = present && outcome.score[*present].broken != impossible_mark;
     if (present_stands && std::find(chosen.begin(), chosen.end(), *present) == chosen.end())
       chosen.push_back(*present);
     outcome.leading.resize(chosen.size());
-    outcome.draws = static_cast<std::size_t>(std::max(0, study_.doubt.draws));
+    outcome.samples = static_cast<std::size_t>(std::max(0, study_.uncertainty.samples));
 
     // Those of one cabin after each other.
     std::vector<std::size_t> by_cabin(chosen.size());
@@ -373,7 +373,7 @@ class Runner {
     std::vector<std::vector<double>> values(chosen.size());  // [draws,M] of each
     std::vector<std::vector<Score>> scores(chosen.size());
     std::vector<std::vector<double>> levels(chosen.size());  // [draws,S,B] of each
-    if (outcome.draws > 0) begin("draws", outcome.draws * chosen.size());
+    if (outcome.samples > 0) begin("draws", outcome.samples * chosen.size());
     for (std::size_t at = 0; at < by_cabin.size();) {
       const std::uint64_t cabin = study_.cabin_of(chosen[by_cabin[at]]);
       std::vector<std::size_t> group;
@@ -391,31 +391,31 @@ class Runner {
         outcome.leading[group[i]] = closer_look(
             study_, chosen[group[i]], *scenes[i], sounds_.front()(*scenes[i], *sites[i], level_db_),
             {outcome.value.data() + chosen[group[i]] * measures_.size(), measures_.size()});
-      if (outcome.draws > 0) draw(outcome.draws, group, scenes, values, scores, levels);
+      if (outcome.samples > 0) sample(outcome.samples, group, scenes, values, scores, levels);
     }
-    if (outcome.draws > 0)
+    if (outcome.samples > 0)
       tell_draws(outcome, present_stands ? present : std::nullopt, values, scores, levels);
   }
 
   /// Values, scores and levels in bands of every draw, for the variants of one cabin.
-  void draw(std::size_t draws, const std::vector<std::size_t>& group, const Scenes& scenes,
+  void sample(std::size_t samples, const std::vector<std::size_t>& group, const Scenes& scenes,
             std::vector<std::vector<double>>& values, std::vector<std::vector<Score>>& scores,
             std::vector<std::vector<double>>& levels) {
     const auto bands = third_octave_slices(present_.computation.frequency_hz, told_range(present_));
     const std::size_t m = measures_.size(), of_levels = seats_ * bands.size(), wide = m + 1 + of_levels;
     CabinShelf stretched;
-    for (std::size_t d = 0; d < draws; ++d) {
+    for (std::size_t d = 0; d < samples; ++d) {
       const std::uint64_t number = draw_records + (static_cast<std::uint64_t>(group.front()) << 24) + d;
       const auto [rows, before] = piece(number, [&] {
         std::vector<double> found(group.size() * wide, none);
-        Scenes drawn(scenes.size());
+        Scenes sampled(scenes.size());
         for (std::size_t i = 0; i < scenes.size(); ++i)
-          drawn[i] = std::make_shared<const Scene>(drawn_scene(*scenes[i], study_.doubt, d, stretched));
-        const Sites sites = bank_.solve_drawn(drawn, study_.preset);
-        parallel_for(drawn.size(), [&](std::size_t i) {
+          sampled[i] = std::make_shared<const Scene>(sampled_scene(*scenes[i], study_.uncertainty, d, stretched));
+        const Sites sites = bank_.solve_sampled(sampled, study_.preset);
+        parallel_for(sampled.size(), [&](std::size_t i) {
           const auto thread = static_cast<std::size_t>(omp_get_thread_num());
-          const VariantSound sound = sounds_[thread](*drawn[i], *sites[i], level_db_);
-          const Measured measured = judges_[thread](*drawn[i], sound, *sites[i], study_.preset);
+          const VariantSound sound = sounds_[thread](*sampled[i], *sites[i], level_db_);
+          const Measured measured = judges_[thread](*sampled[i], sound, *sites[i], study_.preset);
           double* const row = found.data() + i * wide;
           std::copy(measured.over_seats.begin(), measured.over_seats.end(), row);
           row[m] = static_cast<double>(study_.must_fit_openings ? openings_missed(*scenes[i]) : 0);
@@ -441,26 +441,26 @@ class Runner {
                   const std::vector<std::vector<double>>& values,
                   const std::vector<std::vector<Score>>& scores,
                   const std::vector<std::vector<double>>& levels) const {
-    const std::size_t draws = outcome.draws, m = measures_.size(), count = outcome.leading.size();
+    const std::size_t samples = outcome.samples, m = measures_.size(), count = outcome.leading.size();
     std::vector<Score> of_present;
     for (std::size_t i = 0; i < count; ++i)
       if (present && outcome.leading[i].variant == *present) of_present = scores[i];
-    DrawVerdict verdict(draws, of_present);
+    SampleVerdict verdict(samples, of_present);
     for (std::size_t i = 0; i < count; ++i) {
       const std::size_t better = verdict.add(i, scores[i]);
       LeadingVariant& one = outcome.leading[i];
       if (!of_present.empty() && one.variant != *present) one.times_better = better;
-      std::vector<double> column(draws);
+      std::vector<double> column(samples);
       for (std::size_t k = 0; k < m; ++k) {
-        for (std::size_t d = 0; d < draws; ++d) column[d] = values[i][d * m + k];
-        one.value.push_back(drawn_band(column));
+        for (std::size_t d = 0; d < samples; ++d) column[d] = values[i][d * m + k];
+        one.value.push_back(sample_band(column));
       }
       const std::size_t bands = one.contributions.bands.size(), wide = seats_ * bands;
       one.band_level_db = Table<double, 3>({seats_, bands, 3});
       for (std::size_t s = 0; s < seats_; ++s)
         for (std::size_t b = 0; b < bands; ++b) {
-          for (std::size_t d = 0; d < draws; ++d) column[d] = levels[i][d * wide + s * bands + b];
-          const DrawnBand band = drawn_band(column);
+          for (std::size_t d = 0; d < samples; ++d) column[d] = levels[i][d * wide + s * bands + b];
+          const SampleBand band = sample_band(column);
           one.band_level_db(s, b, 0) = band.low;
           one.band_level_db(s, b, 1) = band.median;
           one.band_level_db(s, b, 2) = band.high;
@@ -473,9 +473,9 @@ class Runner {
   static constexpr std::size_t impossible_mark = std::numeric_limits<std::size_t>::max();
 
   const Study& study_;
-  const StudyWish& wish_;
-  Journal* journal_;  // of the first of the crew alone
-  const Crew& crew_;
+  const StudyOptions& options_;
+  Checkpoint* checkpoint_;  // of the first of the crew alone
+  const Communicator& communicator_;
   std::set<std::uint64_t> before_;  // pieces that a run before had worked out
   std::uint64_t worked_out_ = 0;
   const std::function<void(const StudyProgress&)>& progress_;
@@ -485,7 +485,7 @@ class Runner {
   std::vector<Judgement> judgements_;
   const Scene& present_;
   std::size_t seats_;
-  FieldBank bank_;
+  TransferFunctionCache bank_;
   std::vector<SoundOfVariants> sounds_;  // one for each thread
   std::vector<VariantJudge> judges_;
   double level_db_ = 0;
@@ -525,32 +525,32 @@ std::string study_key(const Study& study) {
                      hash.high64, hash.low64);
 }
 
-StudyOutcome run_study(const Study& study, const StudyWish& wish, const Crew& crew,
+StudyOutcome run_study(const Study& study, const StudyOptions& options, const Communicator& communicator,
                        const std::function<void(const StudyProgress&)>& progress) {
-  std::optional<Journal> journal;
-  if (crew.first()) {
-    journal.emplace(wish.journal);
-    const std::string key = study_key(study) + fmt::format(" {}", wish.leading);
-    switch (journal->found(key)) {
-      case Journal::Found::same_work:
-        journal->take_up();
+  std::optional<Checkpoint> checkpoint;
+  if (communicator.first()) {
+    checkpoint.emplace(options.checkpoint);
+    const std::string key = study_key(study) + fmt::format(" {}", options.leading);
+    switch (checkpoint->found(key)) {
+      case Checkpoint::Found::same_work:
+        checkpoint->take_up();
         break;
-      case Journal::Found::other_work:
-        if (!wish.start_over)
+      case Checkpoint::Found::other_work:
+        if (!options.start_over)
           throw OtherWork(
               fmt::format("{} holds what another study, scene or version of the program had begun: remove "
                           "it, or throw it away with --start-over",
-                          wish.journal));
-        journal->start(key);
+                          options.checkpoint));
+        checkpoint->start(key);
         break;
-      case Journal::Found::foreign:
+      case Checkpoint::Found::foreign:
         throw OtherWork(
-            fmt::format("{} is in the way, and no study wrote it: give it another name", wish.journal));
-      case Journal::Found::nothing:
-        journal->start(key);
+            fmt::format("{} is in the way, and no study wrote it: give it another name", options.checkpoint));
+      case Checkpoint::Found::nothing:
+        checkpoint->start(key);
     }
   }
-  return Runner(study, wish, journal ? &*journal : nullptr, crew, progress).run();
+  return Runner(study, options, checkpoint ? &*checkpoint : nullptr, communicator, progress).run();
 }
 
 }  // namespace cabinfield

@@ -4,14 +4,14 @@
 #include <functional>
 #include <string>
 
-#include "study/crew.h"
+#include "study/communicator.h"
 #include "study/study.h"
 #include "study/study_outcome.h"
 
 namespace cabinfield {
 
-struct StudyWish {
-  std::string journal;       ///< file that keeps what is done so far; removed by who takes the outcome
+struct StudyOptions {
+  std::string checkpoint;       ///< file that keeps what is done so far; removed by who takes the outcome
   bool start_over = false;   ///< throw away what another study or version left there
   std::size_t leading = 20;  ///< variants looked at closely
 };
@@ -33,8 +33,8 @@ class OtherWork : public std::runtime_error {
 /// Works through a study in fixed pieces, each kept in the journal: the same numbers to the last bit for any
 /// number of threads or of processes in the crew (all of which must call it; the first keeps the journal),
 /// and however often it was stopped and begun again. Throws InputError for impossible variants where the
-/// study does not skip them, JournalInUse, OtherWork, MachineError.
-StudyOutcome run_study(const Study& study, const StudyWish& wish, const Crew& crew,
+/// study does not skip them, CheckpointInUse, OtherWork, MachineError.
+StudyOutcome run_study(const Study& study, const StudyOptions& options, const Communicator& communicator,
                        const std::function<void(const StudyProgress&)>& progress = {});
 
 /// What the journal of this study is known by: study, scene, models and program. Another key: other work.

@@ -21,9 +21,9 @@ enum class AsDrawn { as_drawn };
 struct ChangesSpec : Given {
   Node set;  ///< a mapping from paths to values
   Node add;  ///< a mapping from paths to entries
-  std::vector<Placed<std::string>> remove;
+  std::vector<Located<std::string>> remove;
   Node add_blocks;
-  std::vector<Placed<std::string>> remove_blocks, mute;
+  std::vector<Located<std::string>> remove_blocks, mute;
 };
 using ChangesChoice = std::variant<AsDrawn, ChangesSpec>;
 
@@ -31,13 +31,13 @@ using ChangesChoice = std::variant<AsDrawn, ChangesSpec>;
 struct PlaceSpec : Given {
   DriverSpec driver;
   ChangesSpec changes;
-  std::vector<Placed<std::string>> without;  ///< keys of the driver
+  std::vector<Located<std::string>> without;  ///< keys of the driver
   Node node;                                 ///< the mapping as it stands
 };
 using PlaceChoice = std::variant<AsDrawn, PlaceSpec>;
 
 struct SurfaceGridSpec : Given {
-  Placed<std::string> over;
+  Located<std::string> over;
   double spacing_m = 0;
   std::optional<double> margin_m;
 };
@@ -45,17 +45,17 @@ struct LineSpec : Given {
   Vector3 from = Vector3::Zero(), to = Vector3::Zero();
   std::optional<int> count;
   std::optional<double> spacing_m;
-  Placed<std::string> surface;
+  Located<std::string> surface;
 };
 struct ShiftSpec : Given {
-  std::vector<Placed<std::string>> blocks, seats, drivers, boxes;
+  std::vector<Located<std::string>> blocks, seats, drivers, boxes;
 };
 /// Things to choose from: under names, or in a list.
 using ListedNodes = std::variant<std::vector<Node>, std::vector<Named<Node>>>;
 
 struct MoveSpec : Given {
   std::string name;
-  Placed<std::string> driver, pair, box;
+  Located<std::string> driver, pair, box;
   std::vector<Named<PlaceChoice>> places;
   std::optional<SurfaceGridSpec> grid;
   std::optional<LineSpec> line;
@@ -67,20 +67,20 @@ struct MoveSpec : Given {
 
 struct VarySpec : Given {
   std::string name;
-  std::optional<std::variant<Placed<std::string>, std::vector<Placed<std::string>>>> set;
+  std::optional<std::variant<Located<std::string>, std::vector<Located<std::string>>>> set;
   std::optional<ListedNodes> to;
-  std::vector<Placed<std::string>> mute;
+  std::vector<Located<std::string>> mute;
   std::vector<Named<ChangesChoice>> choices;
 };
 
 struct CommonLevelSpec : Given {
   std::optional<double> level_db;
   std::vector<double> band_hz;
-  std::vector<Placed<std::string>> seats;
+  std::vector<Located<std::string>> seats;
 };
 enum class DoNothing { nothing };
 struct BeforeJudgingSpec : Given {
-  Placed<std::string> line_up_arrivals;
+  Located<std::string> line_up_arrivals;
   std::optional<CommonLevelSpec> set_levels;
 };
 
@@ -89,13 +89,13 @@ struct TargetSpec : Given {
   std::vector<std::pair<double, double>> levels;
 };
 using SeatsChoice =
-    std::variant<SeatsWord, std::variant<std::vector<Placed<std::string>>, std::vector<Named<double>>>>;
+    std::variant<SeatsWord, std::variant<std::vector<Located<std::string>>, std::vector<Named<double>>>>;
 struct JudgeSpec : Given {
   std::string measure, name;
   std::optional<SeatsChoice> seats;
   bool worst_seat = false;
   std::vector<double> band_hz;
-  std::vector<Placed<std::string>> channels, pair;
+  std::vector<Located<std::string>> channels, pair;
   int signal = 2;
   std::optional<TargetSpec> target;
   double weight = 1;
@@ -103,23 +103,23 @@ struct JudgeSpec : Given {
 };
 
 /// What each default is stands in doubt.h.
-struct EarsDoubtSpec : Given {
+struct EarsUncertaintySpec : Given {
   std::optional<double> along_m, across_m, up_m;
 };
-struct DoubtSpec : Given {
-  std::optional<int> draws, seed;
+struct UncertaintySpec : Given {
+  std::optional<int> samples, seed;
   std::optional<double> tape_m, cabin_size_m;
-  std::optional<EarsDoubtSpec> ears;
+  std::optional<EarsUncertaintySpec> ears;
   std::optional<double> driver_resonance, driver_q, driver_vas, driver_level_db, box_volume;
   std::optional<double> material_impedance;
   std::vector<double> temperature_k;
 };
 
-struct PaintSpec : Given {
-  Placed<std::string> driver;
+struct PlacementMapSpec : Given {
+  Located<std::string> driver;
   SurfaceGridSpec grid;
   std::optional<PlaceSpec> with;
-  std::optional<std::variant<Placed<std::string>, JudgeSpec>> judge_by;
+  std::optional<std::variant<Located<std::string>, JudgeSpec>> judge_by;
 };
 
 enum class Combine { grid, listed };
@@ -127,15 +127,15 @@ enum class Combine { grid, listed };
 struct StudySpec : Given {
   int version = 0;
   std::string title, scene;
-  Placed<std::string> preset;
+  Located<std::string> preset;
   std::vector<MoveSpec> move;
   std::vector<VarySpec> vary;
   Combine combine = Combine::grid;
   std::vector<Node> combinations;
   std::optional<std::variant<DoNothing, BeforeJudgingSpec>> before_judging;
   std::vector<JudgeSpec> judge;
-  std::optional<DoubtSpec> doubt;
-  std::optional<PaintSpec> paint;
+  std::optional<UncertaintySpec> uncertainty;
+  std::optional<PlacementMapSpec> placement_map;
   bool skip_impossible = false;
   int most_variants = 20000;
 };

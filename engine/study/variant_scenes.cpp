@@ -19,12 +19,12 @@ VariantScene VariantScenes::built(const Node& document, const Faults& faults) {
     // What is compared must be heard at the same seats and frequencies.
     const auto name = [](const Seat& seat) { return seat.name; };
     if (!std::ranges::equal(scene->seats, present.seats, {}, name, name))
-      result.faults.push_back({study_.scene.place(), "a variant must keep the seats of the scene"});
+      result.faults.push_back({study_.scene.location(), "a variant must keep the seats of the scene"});
     if (scene->computation.frequency_hz != present.computation.frequency_hz)
       result.faults.push_back(
-          {study_.scene.place(), "a variant must keep the frequencies under compute as the scene has them"});
+          {study_.scene.location(), "a variant must keep the frequencies under compute as the scene has them"});
     if (scene->presets.size() <= static_cast<std::size_t>(study_.preset))
-      result.faults.push_back({study_.scene.place(), "a variant must keep the presets of the scene"});
+      result.faults.push_back({study_.scene.location(), "a variant must keep the presets of the scene"});
   }
   if (scene && result.faults.empty()) result.scene = std::make_shared<const Scene>(std::move(*scene));
   return result;
@@ -36,9 +36,9 @@ VariantScene VariantScenes::variant(std::uint64_t number) {
   return built(document, faults);
 }
 
-VariantScene VariantScenes::painted(std::size_t point) {
+VariantScene VariantScenes::placement_map(std::size_t point) {
   Faults faults;
-  const Node document = variant_document(study_.scene, edits_to(study_.paint->points, point), faults);
+  const Node document = variant_document(study_.scene, edits_to(study_.placement_map->points, point), faults);
   return built(document, faults);
 }
 

@@ -25,7 +25,7 @@ class VariantScenes {
 
   VariantScene variant(std::uint64_t number);
   /// The scene as drawn, with the driver at a point of the painted surface.
-  VariantScene painted(std::size_t point);
+  VariantScene placement_map(std::size_t point);
   /// The scene as drawn.
   VariantScene as_drawn();
   /// The scene as drawn but for one choice on one axis.

@@ -45,7 +45,7 @@ std::vector<double> mono_square(const VariantSound& sound, std::size_t seat) {
   return mean_square_of_ears(sum[0].data(), sum[1].data(), shape[2]);
 }
 
-const DriverResponse& SoundOfVariants::output(const PlacedDriver& driver, const Scene& scene) {
+const DriverResponse& SoundOfVariants::output(const MountedDriver& driver, const Scene& scene) {
   std::vector<KnownOutput>& known = outputs_[driver.name];
   const auto found = std::find_if(known.begin(), known.end(), [&](const KnownOutput& one) {
     return one.set == driver.thiele_small && one.loading == driver.loading && one.sharing == driver.sharing &&
@@ -92,7 +92,7 @@ VariantSound SoundOfVariants::operator()(const Scene& scene, const Site& site, d
   Table<double, 2> length_m({ears, drivers}), arrival_s({ears, drivers});
   for (std::size_t d = 0; d < drivers; ++d) {
     const Source source = source_in(scene, static_cast<int>(d), preset.state);
-    const SourceField& field = site.of(source);
+    const SourceTransfer& field = site.of(source);
     for (std::size_t n = 0; n < ears; ++n) {
       length_m(n, d) = field.length_m[n];
       arrival_s(n, d) = field.length_m[n] / scene.air.sound_speed_m_s;

@@ -11,7 +11,7 @@
 #include "listening/measures.h"
 #include "results/source_outputs.h"
 #include "scene/scene.h"
-#include "study/field_bank.h"
+#include "study/transfer_function_cache.h"
 #include "study/study.h"
 
 namespace cabinfield {
@@ -47,7 +47,7 @@ class SoundOfVariants {
   double level_to_share_db(const VariantSound& sound, const Scene& scene) const;
 
  private:
-  const DriverResponse& output(const PlacedDriver& driver, const Scene& scene);
+  const DriverResponse& output(const MountedDriver& driver, const Scene& scene);
   void line_up(const Scene& scene, VariantSound& sound) const;
 
   struct KnownOutput {

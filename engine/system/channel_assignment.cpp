@@ -38,14 +38,14 @@ struct Left {
 
 class Division {
  public:
-  Division(const std::vector<OutputWish>& wishes, const std::vector<OutputOffer>& offers, unsigned chosen)
-      : wishes_(wishes), offers_(offers), chosen_(chosen) {}
+  Division(const std::vector<OutputOptions>& options, const std::vector<OutputOffer>& offers, unsigned chosen)
+      : options_(options), offers_(offers), chosen_(chosen) {}
 
   std::vector<OutputChoice> best() {
     std::vector<Left> left;
     for (const OutputOffer& offer : offers_) left.push_back({offer.outputs, offer.pairs});
     std::vector<OutputChoice> choice;
-    for (std::size_t w = 0; w < wishes_.size(); ++w) {
+    for (std::size_t w = 0; w < options_.size(); ++w) {
       choice.push_back(from(w, left).second);
       if (choice.back().unit < 0) continue;
       Left& of = left[static_cast<std::size_t>(choice.back().unit)];
@@ -57,32 +57,32 @@ class Division {
  private:
   using Found = std::pair<Rest, OutputChoice>;
 
-  Found from(std::size_t wish, const std::vector<Left>& left) {
-    if (wish == wishes_.size()) return {};
-    if (auto known = known_.find({wish, left}); known != known_.end()) return known->second;
+  Found from(std::size_t options, const std::vector<Left>& left) {
+    if (options == options_.size()) return {};
+    if (auto known = known_.find({options, left}); known != known_.end()) return known->second;
     // Without an output.
-    Found best{from(wish + 1, left).first, {}};
+    Found best{from(options + 1, left).first, {}};
     best.first.missing += 1;
     for (std::size_t u = 0; u < offers_.size(); ++u) {
       if ((chosen_ >> u & 1U) == 0) continue;
       for (bool bridged : {false, true}) {
         const OutputOffer& offer = offers_[u];
         if (!left[u].has(bridged)) continue;
-        const double power_w = bridged ? offer.bridged_power_w[wish] : offer.power_w[wish];
+        const double power_w = bridged ? offer.bridged_power_w[options] : offer.power_w[options];
         if (!(power_w > 0)) continue;
         std::vector<Left> then = left;
         then[u] = left[u].without(bridged);
-        Rest rest = from(wish + 1, then).first;
-        rest.short_w += short_of_w(wishes_[wish], power_w);
-        rest.spare_w += std::max(0.0, power_w - wishes_[wish].power_w);
+        Rest rest = from(options + 1, then).first;
+        rest.short_w += short_of_w(options_[options], power_w);
+        rest.spare_w += std::max(0.0, power_w - options_[options].power_w);
         rest.bridged += bridged ? 1 : 0;
         if (rest.key() < best.first.key()) best = {rest, {static_cast<int>(u), bridged}};
       }
     }
-    return known_[{wish, left}] = best;
+    return known_[{options, left}] = best;
   }
 
-  const std::vector<OutputWish>& wishes_;
+  const std::vector<OutputOptions>& options_;
   const std::vector<OutputOffer>& offers_;
   unsigned chosen_;
   std::map<std::pair<std::size_t, std::vector<Left>>, Found> known_;
@@ -127,8 +127,8 @@ int FreeOutputs::next_pair() const {
   return 0;
 }
 
-double short_of_w(const OutputWish& wish, double power_w) {
-  return power_w >= enough_power_part * wish.power_w ? 0 : wish.power_w - power_w;
+double short_of_w(const OutputOptions& options, double power_w) {
+  return power_w >= enough_power_part * options.power_w ? 0 : options.power_w - power_w;
 }
 
 bool better(const Assignment& one, const Assignment& other) {
@@ -138,11 +138,11 @@ bool better(const Assignment& one, const Assignment& other) {
   return key(one) < key(other);
 }
 
-Assignment judged(const std::vector<OutputWish>& wishes, const std::vector<OutputOffer>& offers,
+Assignment judged(const std::vector<OutputOptions>& options, const std::vector<OutputOffer>& offers,
                   std::vector<OutputChoice> choice) {
   Assignment result;
   std::vector<bool> used(offers.size(), false);
-  for (std::size_t w = 0; w < wishes.size(); ++w) {
+  for (std::size_t w = 0; w < options.size(); ++w) {
     if (choice[w].unit < 0) {
       ++result.missing;
       continue;
@@ -150,8 +150,8 @@ Assignment judged(const std::vector<OutputWish>& wishes, const std::vector<Outpu
     const auto u = static_cast<std::size_t>(choice[w].unit);
     used[u] = true;
     const double power_w = choice[w].bridged ? offers[u].bridged_power_w[w] : offers[u].power_w[w];
-    result.short_w += short_of_w(wishes[w], power_w);
-    result.spare_w += std::max(0.0, power_w - wishes[w].power_w);
+    result.short_w += short_of_w(options[w], power_w);
+    result.spare_w += std::max(0.0, power_w - options[w].power_w);
     result.bridged += choice[w].bridged ? 1 : 0;
   }
   result.units = static_cast<int>(std::count(used.begin(), used.end(), true));
@@ -159,11 +159,11 @@ Assignment judged(const std::vector<OutputWish>& wishes, const std::vector<Outpu
   return result;
 }
 
-Assignment propose_assignment(const std::vector<OutputWish>& wishes, const std::vector<OutputOffer>& offers) {
+Assignment propose_assignment(const std::vector<OutputOptions>& options, const std::vector<OutputOffer>& offers) {
   if (offers.size() > most_assigned_units) throw std::invalid_argument("at most 12 units");
   std::optional<Assignment> best;
   for (unsigned chosen = 0; chosen < 1U << offers.size(); ++chosen) {
-    const Assignment found = judged(wishes, offers, Division(wishes, offers, chosen).best());
+    const Assignment found = judged(options, offers, Division(options, offers, chosen).best());
     if (!best || better(found, *best)) best = found;
   }
   return *best;

@@ -21,7 +21,7 @@ inline constexpr double enough_power_part = 0.8;
 inline constexpr std::size_t most_assigned_units = 12;
 
 /// A channel that wants an output.
-struct OutputWish {
+struct OutputOptions {
   std::string name;
   double load_ohm = 0;
   double power_w = 0;  ///< that its drivers can use
@@ -74,17 +74,17 @@ struct Assignment {
 };
 
 /// Power that a wish lacks at an output, W; 0 where it is enough.
-double short_of_w(const OutputWish& wish, double power_w);
+double short_of_w(const OutputOptions& options, double power_w);
 
 /// True where the first is the better one.
 bool better(const Assignment& one, const Assignment& other);
 
 /// Figures of an assignment from its choices alone. Choices must be possible: enough outputs, loads that the
 /// unit drives.
-Assignment judged(const std::vector<OutputWish>& wishes, const std::vector<OutputOffer>& offers,
+Assignment judged(const std::vector<OutputOptions>& options, const std::vector<OutputOffer>& offers,
                   std::vector<OutputChoice> choice);
 
 /// Throws std::invalid_argument for more than most_assigned_units.
-Assignment propose_assignment(const std::vector<OutputWish>& wishes, const std::vector<OutputOffer>& offers);
+Assignment propose_assignment(const std::vector<OutputOptions>& options, const std::vector<OutputOffer>& offers);
 
 }  // namespace cabinfield

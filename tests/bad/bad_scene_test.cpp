@@ -16,7 +16,7 @@ namespace fs = std::filesystem;
 const fs::path folder = fs::path(CABINFIELD_SOURCE_DIR) / "tests" / "bad";
 
 struct ExpectedFault {
-  std::string place;               ///< "3:14"; "" for the file as a whole
+  std::string location;               ///< "3:14"; "" for the file as a whole
   std::vector<std::string> words;  ///< in this order
 };
 
@@ -27,8 +27,8 @@ std::vector<ExpectedFault> expected_faults(const std::string& text) {
     if (!line.starts_with("#: ") || line == "#: none") continue;
     const std::size_t space = line.find(' ', 3);
     ExpectedFault fault;
-    fault.place = line.substr(3, space - 3);
-    if (fault.place == "-") fault.place.clear();
+    fault.location = line.substr(3, space - 3);
+    if (fault.location == "-") fault.location.clear();
     for (std::string rest = line.substr(space + 1); !rest.empty();) {
       const std::size_t end = std::min(rest.find(joint), rest.size());
       fault.words.push_back(rest.substr(0, end));
@@ -40,7 +40,7 @@ std::vector<ExpectedFault> expected_faults(const std::string& text) {
 }
 
 bool matches(const ExpectedFault& fault, const std::string& file, const std::string& line) {
-  const std::string start = file + (fault.place.empty() ? "" : ":" + fault.place) + ": ";
+  const std::string start = file + (fault.location.empty() ? "" : ":" + fault.location) + ": ";
   if (!line.starts_with(start)) return false;
   std::size_t at = start.size();
   for (const std::string& words : fault.words) {
@@ -67,9 +67,9 @@ TEST_P(BadScene, DrawsItsFaultsAndNoOther) {
   const auto expected = expected_faults(text);
   ASSERT_TRUE(!expected.empty() || text.find("\n#: none") != std::string::npos)
       << "the scene says nothing of its faults";
-  const TemporaryFolder place;
+  const TemporaryFolder location;
   const std::string before = "what stood there before";
-  const std::string output = place.write("old.h5", before);
+  const std::string output = location.write("old.h5", before);
 
   for (const bool solve : {false, true}) {
     const ProgramRun run = solve ? run_program({"predict", scene, "-o", output, "--quiet"})
@@ -83,7 +83,7 @@ TEST_P(BadScene, DrawsItsFaultsAndNoOther) {
         ++next;
         continue;
       }
-      ADD_FAILURE() << "expected " << fault.place << ": " << testing::PrintToString(fault.words) << "\nin\n"
+      ADD_FAILURE() << "expected " << fault.location << ": " << testing::PrintToString(fault.words) << "\nin\n"
                     << run.err;
       break;
     }
@@ -91,7 +91,7 @@ TEST_P(BadScene, DrawsItsFaultsAndNoOther) {
   }
   if (expected.empty()) return;
   EXPECT_EQ(bytes_of(output), before);
-  EXPECT_EQ(place.names(), std::vector<std::string>{"old.h5"});
+  EXPECT_EQ(location.names(), std::vector<std::string>{"old.h5"});
 }
 
 INSTANTIATE_TEST_SUITE_P(Files, BadScene, testing::ValuesIn(scene_names()),

@@ -47,16 +47,16 @@ TEST(CounterRandom, IsWhatTheReferenceComputes) {
       ++compared;
     }
     if (name != "philox" && name != "uniform" && name != "normal" && name != "truncated") continue;
-    std::uint64_t seed = 0, draw = 0;
+    std::uint64_t seed = 0, sample = 0;
     std::uint32_t stream = 0, index = 0;
-    words >> seed >> draw >> stream >> index;
+    words >> seed >> sample >> stream >> index;
     const CounterRandom random(seed);
     ++compared;
     if (name == "philox") {
       Words expected{};
       for (std::uint32_t& word : expected) words >> word;
       EXPECT_EQ(philox_4x32_10(
-                    {static_cast<std::uint32_t>(draw), static_cast<std::uint32_t>(draw >> 32), stream, index},
+                    {static_cast<std::uint32_t>(sample), static_cast<std::uint32_t>(sample >> 32), stream, index},
                     {static_cast<std::uint32_t>(seed), static_cast<std::uint32_t>(seed >> 32)}),
                 expected)
           << line;
@@ -64,9 +64,9 @@ TEST(CounterRandom, IsWhatTheReferenceComputes) {
     }
     double value = 0;
     words >> value;
-    const double found = name == "uniform"  ? random.uniform(draw, stream, index)
-                         : name == "normal" ? random.normal(draw, stream, index)
-                                            : random.truncated_normal(1.5, draw, stream, index);
+    const double found = name == "uniform"  ? random.uniform(sample, stream, index)
+                         : name == "normal" ? random.normal(sample, stream, index)
+                                            : random.truncated_normal(1.5, sample, stream, index);
     // A uniform number is exact; scipy's other two are good to some units in the last place.
     EXPECT_NEAR(found, value, name == "uniform" ? 0 : 1e-13) << line;
   }
@@ -74,13 +74,13 @@ TEST(CounterRandom, IsWhatTheReferenceComputes) {
 }
 
 TEST(CounterRandom, HasTheMomentsOfItsDistributions) {
-  constexpr int draws = 100000;
+  constexpr int samples = 100000;
   const CounterRandom random(5);
   double sum = 0, square = 0, normal_sum = 0, normal_square = 0, truncated_square = 0, product = 0;
   int inside = 0;
-  for (int draw = 0; draw < draws; ++draw) {
-    const double uniform = random.uniform(draw, 0), normal = random.normal(draw, 1),
-                 truncated = random.truncated_normal(1, draw, 2);
+  for (int sample = 0; sample < samples; ++sample) {
+    const double uniform = random.uniform(sample, 0), normal = random.normal(sample, 1),
+                 truncated = random.truncated_normal(1, sample, 2);
     EXPECT_TRUE(uniform > 0 && uniform < 1);
     EXPECT_LE(std::abs(truncated), 1);
     sum += uniform;
@@ -88,29 +88,29 @@ TEST(CounterRandom, HasTheMomentsOfItsDistributions) {
     normal_sum += normal;
     normal_square += normal * normal;
     truncated_square += truncated * truncated;
-    product += normal * random.normal(draw, 3);
+    product += normal * random.normal(sample, 3);
     inside += std::abs(normal) < 2 ? 1 : 0;
   }
   // Four standard errors: 1/sqrt(12 n), sqrt(4/45 / n), 1/sqrt(n), sqrt(2/n), and of the truncated square
   // below sqrt(0.08/n). Its mean is 1 - 2 phi(1)/(2 Phi(1) - 1) = 0.29112.
-  const double error = 4 / std::sqrt(static_cast<double>(draws));
-  EXPECT_NEAR(sum / draws, 0.5, error * std::sqrt(1.0 / 12));
-  EXPECT_NEAR(square / draws, 1.0 / 3, error * std::sqrt(4.0 / 45));
-  EXPECT_NEAR(normal_sum / draws, 0, error);
-  EXPECT_NEAR(normal_square / draws, 1, error * std::sqrt(2.0));
-  EXPECT_NEAR(truncated_square / draws, 0.29112, error * std::sqrt(0.08));
-  EXPECT_NEAR(product / draws, 0, error) << "streams are independent";
+  const double error = 4 / std::sqrt(static_cast<double>(samples));
+  EXPECT_NEAR(sum / samples, 0.5, error * std::sqrt(1.0 / 12));
+  EXPECT_NEAR(square / samples, 1.0 / 3, error * std::sqrt(4.0 / 45));
+  EXPECT_NEAR(normal_sum / samples, 0, error);
+  EXPECT_NEAR(normal_square / samples, 1, error * std::sqrt(2.0));
+  EXPECT_NEAR(truncated_square / samples, 0.29112, error * std::sqrt(0.08));
+  EXPECT_NEAR(product / samples, 0, error) << "streams are independent";
   // 95.45 % lie within two standard deviations.
-  EXPECT_NEAR(inside / static_cast<double>(draws), 0.9545, error * std::sqrt(0.9545 * 0.0455));
+  EXPECT_NEAR(inside / static_cast<double>(samples), 0.9545, error * std::sqrt(0.9545 * 0.0455));
 }
 
 TEST(CounterRandom, EveryPlaceHasItsOwnNumber) {
   std::set<double> seen;
   for (std::uint64_t seed : {0, 1})
-    for (std::uint64_t draw : {std::uint64_t{0}, std::uint64_t{1}, std::uint64_t{1} << 32})
+    for (std::uint64_t sample : {std::uint64_t{0}, std::uint64_t{1}, std::uint64_t{1} << 32})
       for (std::uint32_t stream : {0, 1})
         for (std::uint32_t index : {0, 1, 2})
-          EXPECT_TRUE(seen.insert(CounterRandom(seed).uniform(draw, stream, index)).second);
+          EXPECT_TRUE(seen.insert(CounterRandom(seed).uniform(sample, stream, index)).second);
   EXPECT_EQ(seen.size(), 36U);
 }
 

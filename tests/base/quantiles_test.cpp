@@ -17,7 +17,7 @@ namespace {
 
 TEST(Quantile, IsNumpys) {
   std::vector<double> values;
-  for (int draw = 0; draw <= 40; ++draw) values.push_back(CounterRandom(7).uniform(draw, 0));
+  for (int sample = 0; sample <= 40; ++sample) values.push_back(CounterRandom(7).uniform(sample, 0));
   std::ifstream file(CABINFIELD_SOURCE_DIR "/tests/reference/draws.txt");
   std::string line;
   int compared = 0;
@@ -47,26 +47,26 @@ TEST(Quantile, OfFewByHand) {
   EXPECT_EQ(quantile(one, 0.9), 8);
 }
 
-TEST(DrawnBand, LeavesOutDrawsWithoutAValue) {
+TEST(SampleBand, LeavesOutDrawsWithoutAValue) {
   const double none = std::numeric_limits<double>::quiet_NaN();
   std::vector<double> values;
   for (int i = 10; i >= 0; --i) {
     values.push_back(i);
     values.push_back(none);
   }
-  const DrawnBand band = drawn_band(values);
+  const SampleBand band = sample_band(values);
   EXPECT_EQ(band.known, 11U);
   EXPECT_EQ(band.low, 1);
   EXPECT_EQ(band.median, 5);
   EXPECT_EQ(band.high, 9);
   std::vector<double> nothing{none, none};
-  EXPECT_EQ(drawn_band(nothing).known, 0U);
-  EXPECT_TRUE(std::isnan(drawn_band(nothing).median));
+  EXPECT_EQ(sample_band(nothing).known, 0U);
+  EXPECT_TRUE(std::isnan(sample_band(nothing).median));
 }
 
-TEST(DrawnBand, OfAlikeDrawsIsTheirValueToTheLastBit) {
+TEST(SampleBand, OfAlikeDrawsIsTheirValueToTheLastBit) {
   std::vector<double> values(37, 0.1);
-  const DrawnBand band = drawn_band(values);
+  const SampleBand band = sample_band(values);
   EXPECT_EQ(band.low, 0.1);
   EXPECT_EQ(band.median, 0.1);
   EXPECT_EQ(band.high, 0.1);

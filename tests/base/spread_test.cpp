@@ -14,8 +14,8 @@ namespace {
 std::vector<double> many(const Spread& spread, double value) {
   const CounterRandom random(3);
   std::vector<double> values;
-  for (int draw = 0; draw < 20000; ++draw)
-    values.push_back(drawn(spread, value, spread_draw(random, draw, 0)));
+  for (int sample = 0; sample < 20000; ++sample)
+    values.push_back(sampled(spread, value, spread_sample(random, sample, 0)));
   return values;
 }
 
@@ -38,7 +38,7 @@ TEST(Spread, PlusMinusHoldsNineteenOfTwenty) {
   // The middle and the tenth: 5 Phi^-1(0.1) = -6.41 mm from it; four standard errors, sqrt(q (1 -
   // q)/n)/density.
   std::vector<double> any_order = values;
-  const DrawnBand band = drawn_band(any_order);
+  const SampleBand band = sample_band(any_order);
   EXPECT_NEAR(band.median, 500, 4 * 5 * std::sqrt(0.25 / 20000) / 0.3989);
   EXPECT_NEAR(band.low, 493.59, 4 * 5 * std::sqrt(0.09 / 20000) / 0.1755);
   EXPECT_NEAR(band.high, 506.41, 4 * 5 * std::sqrt(0.09 / 20000) / 0.1755);
@@ -64,11 +64,11 @@ TEST(Spread, ARangeIsUniformWhateverTheValue) {
 }
 
 TEST(Spread, OfNoSizeLeavesTheValueToTheLastBit) {
-  const SpreadDraw draw{0.1, -1.7};
+  const SpreadSample sample{0.1, -1.7};
   for (double value : {0.1, -0.3, 1e9 + 0.7, 0.0}) {
-    EXPECT_EQ(drawn({.kind = SpreadKind::plus_minus, .size = 0}, value, draw), value);
-    EXPECT_EQ(drawn({.kind = SpreadKind::relative, .size = 0}, value, draw), value);
-    EXPECT_EQ(drawn({.kind = SpreadKind::factor, .size = 1}, value, draw), value);
+    EXPECT_EQ(sampled({.kind = SpreadKind::plus_minus, .size = 0}, value, sample), value);
+    EXPECT_EQ(sampled({.kind = SpreadKind::relative, .size = 0}, value, sample), value);
+    EXPECT_EQ(sampled({.kind = SpreadKind::factor, .size = 1}, value, sample), value);
   }
 }
 

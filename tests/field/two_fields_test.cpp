@@ -23,7 +23,7 @@ std::unique_ptr<test::SolvedBox> box(double specific_impedance, const std::vecto
   medium.materials[0].specific_impedance = specific_impedance;
   std::vector<ShapeProblem> problems;
   return std::make_unique<test::SolvedBox>(Cabin::build(box_shape(size, {0, 0, 0, 0, 0, 0}), problems),
-                                           test::BoxMeshWish{{16, 11, 9}, {}, {}}, medium, ears);
+                                           test::BoxMeshOptions{{16, 11, 9}, {}, {}}, medium, ears);
 }
 
 /// Third octaves from 250 to 630 Hz, twelve frequencies each (IEC 61260-1, exact mid-bands 1000 10^(n/10)).

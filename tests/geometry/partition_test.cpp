@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "geometry/shortest_way.h"
+#include "geometry/diffraction_path.h"
 #include "support/cabins.h"
 
 namespace cabinfield {
@@ -79,7 +79,7 @@ TEST(Partition, AnOpenOpeningIsAirAndAClosedOneIsNot) {
     EXPECT_EQ(cabin.segment_free({1, 0.31, 0.86}, {3, 0.31, 0.86}), open) << "near its corner";
     EXPECT_FALSE(cabin.segment_free({1, 0.29, 1}, {3, 0.29, 1})) << "beside it";
     EXPECT_FALSE(cabin.segment_free({1, 0.5, 0.84}, {3, 0.5, 0.84})) << "below it";
-    EXPECT_EQ(ShortestWay(cabin).find({1, -1, 0.5}, {{3, -1, 0.5}}).front().exists, open);
+    EXPECT_EQ(DiffractionPath(cabin).find({1, -1, 0.5}, {{3, -1, 0.5}}).front().exists, open);
   }
 }
 
@@ -87,7 +87,7 @@ TEST(Partition, TheShortestWayBendsOverTheRimOfAnOpening) {
   // Both ends on one side of the hole, level with its middle: over its rim at y = 0.3, once on each face of
   // the sheet.
   const Cabin cabin = hall_with(upright_sheet(true));
-  const Way way = ShortestWay(cabin).find({1, -0.3, 1}, {{2.8, -0.1, 1}}).front();
+  const Way way = DiffractionPath(cabin).find({1, -0.3, 1}, {{2.8, -0.1, 1}}).front();
   ASSERT_TRUE(way.exists);
   const double half = 0.5 * partition_thickness_m;
   EXPECT_NEAR(way.length_m, std::hypot(1 - half, 0.6) + 2 * half + std::hypot(0.8 - half, 0.4), 1e-6);

@@ -21,7 +21,7 @@ CabinShape body() {
 const std::vector<Vector3> heads{{1.2, -0.35, 0.95}, {2.0, -0.35, 0.95}};
 
 Eigen::VectorXd stretch_of(const FreePlanes& planes, double value) {
-  return Eigen::VectorXd::Constant(static_cast<Eigen::Index>(planes.unknowns()), value);
+  return Eigen::VectorXd::Constant(static_cast<Eigen::Index>(planes.degrees_of_freedom()), value);
 }
 
 TapeLine between_points(const Vector3& from, const Vector3& to, double length_m) {
@@ -49,7 +49,7 @@ TEST(FreePlanes, AreThoseOfEndsHeadsRoofAndSills) {
   EXPECT_EQ(planes.z, (std::vector<double>{0.0, 0.7, 0.95, 1.2}));
   EXPECT_EQ(planes.half_width, (std::vector<double>{0.6, 0.7, 0.5}));
   EXPECT_DOUBLE_EQ(planes.head_y, 0.35);
-  EXPECT_EQ(planes.unknowns(), 4U + 3U + 3U + 1U);
+  EXPECT_EQ(planes.degrees_of_freedom(), 4U + 3U + 3U + 1U);
 }
 
 TEST(CabinWarp, MovesNothingWhereNothingIsStretched) {

@@ -246,7 +246,7 @@ TEST(DocumentLimits, MutatedTextGivesATreeOrAFault) {
     for (const Fault& fault : faults.faults()) {
       ASSERT_EQ(fault.message.find('\n'), std::string::npos) << fault.message;
       ASSERT_FALSE(fault.message.empty());
-      ASSERT_GE(fault.place.line, 0);
+      ASSERT_GE(fault.location.line, 0);
     }
   }
 }

@@ -44,8 +44,8 @@ std::string shown(const Node& node) {
   return line;
 }
 
-std::string spot(const Place& place) {
-  return std::to_string(place.line) + ":" + std::to_string(place.column);
+std::string spot(const SourceLocation& location) {
+  return std::to_string(location.line) + ":" + std::to_string(location.column);
 }
 
 TEST(Document, BuildsTheTree) {
@@ -78,19 +78,19 @@ TEST(Document, BuildsTheTree) {
 TEST(Document, KeepsPlacesInCharacters) {
   const Node root = parsed("a: 1\nb:\n  - x\n  - {c: y}\né: [ü, z]\n");
   ASSERT_EQ(root.entries().size(), 3U);
-  EXPECT_EQ(root.place(), (Place{"f.yaml", 1, 1}));
-  EXPECT_EQ(spot(root.entries()[0].key_place), "1:1");
-  EXPECT_EQ(spot(root.find("a")->place()), "1:4");
-  EXPECT_EQ(spot(root.find("b")->items()[0].place()), "3:5");
-  EXPECT_EQ(spot(root.find("b")->items()[1].find("c")->place()), "4:9");
-  EXPECT_EQ(spot(root.find("é")->place()), "5:4");
-  EXPECT_EQ(spot(root.find("é")->items()[1].place()), "5:8");
+  EXPECT_EQ(root.location(), (SourceLocation{"f.yaml", 1, 1}));
+  EXPECT_EQ(spot(root.entries()[0].key_location), "1:1");
+  EXPECT_EQ(spot(root.find("a")->location()), "1:4");
+  EXPECT_EQ(spot(root.find("b")->items()[0].location()), "3:5");
+  EXPECT_EQ(spot(root.find("b")->items()[1].find("c")->location()), "4:9");
+  EXPECT_EQ(spot(root.find("é")->location()), "5:4");
+  EXPECT_EQ(spot(root.find("é")->items()[1].location()), "5:8");
   EXPECT_EQ(root.find("d"), nullptr);
 }
 
 TEST(Document, PutsAnAbsentValueAtItsKey) {
   const Node root = parsed("a:\n\n\nb: 1\n");
-  EXPECT_EQ(spot(root.find("a")->place()), "1:1");
+  EXPECT_EQ(spot(root.find("a")->location()), "1:1");
 }
 
 TEST(Document, MergesMappings) {

@@ -48,9 +48,9 @@ TEST(DocumentText, NodesPutTogetherKeepTheirPlaces) {
   const Node list = list_node({item, item}, {"f", 1, 1});
   const Node mapping = mapping_node({{"a", {"g", 3, 4}, list}}, {"g", 3, 3});
   EXPECT_EQ(document_text(mapping), "a: [1, 1]\n");
-  EXPECT_EQ(mapping.place(), (Place{"g", 3, 3}));
-  EXPECT_EQ(mapping.find("a")->place(), (Place{"f", 1, 1}));
-  EXPECT_EQ(mapping.find("a")->items()[1].place(), (Place{"f", 1, 2}));
+  EXPECT_EQ(mapping.location(), (SourceLocation{"g", 3, 3}));
+  EXPECT_EQ(mapping.find("a")->location(), (SourceLocation{"f", 1, 1}));
+  EXPECT_EQ(mapping.find("a")->items()[1].location(), (SourceLocation{"f", 1, 2}));
   EXPECT_TRUE(same_content(mapping, parsed("{a: [1, 1]}")));
   EXPECT_FALSE(same_content(mapping, parsed("{a: [1, 2]}")));
   EXPECT_FALSE(same_content(mapping, parsed("{b: [1, 1]}")));

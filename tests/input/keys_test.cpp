@@ -71,7 +71,7 @@ factor_in_db: 20 dB
   EXPECT_EQ(toy.colour, ToyColour::green);
   ASSERT_TRUE(toy.surface);
   EXPECT_EQ(toy.surface->value, "dash.top");
-  EXPECT_EQ(toy.surface->place, (Place{"f", 10, 10}));
+  EXPECT_EQ(toy.surface->location, (SourceLocation{"f", 10, 10}));
   EXPECT_EQ(toy.at, Vector3(0.5, -0.25, 1));
   EXPECT_EQ(toy.corner, Vector2(1, 2));
   EXPECT_EQ(toy.x_m, -3.5);
@@ -86,7 +86,7 @@ factor_in_db: 20 dB
   EXPECT_FALSE(toy.parts[1].has("gain"));
   ASSERT_EQ(toy.legs.size(), 2U);
   EXPECT_EQ(toy.legs[1].name, "front-right");
-  EXPECT_EQ(toy.legs[1].place.line, 19);
+  EXPECT_EQ(toy.legs[1].location.line, 19);
   EXPECT_EQ(toy.legs[1].value.foot, "round");
   ASSERT_EQ(toy.delays_s.size(), 2U);
   EXPECT_EQ(toy.delays_s[0].name, "b");
@@ -95,7 +95,7 @@ factor_in_db: 20 dB
   EXPECT_EQ(std::get<std::string>(*toy.model), "plain");
   EXPECT_EQ(std::get<1>(*toy.impedance), (std::vector<double>{20, -5}));
   EXPECT_NEAR(*toy.decibels_as_factor, 10, 1e-14);  // one rounding of the power
-  EXPECT_EQ(toy.place, (Place{"f", 2, 1}));
+  EXPECT_EQ(toy.location, (SourceLocation{"f", 2, 1}));
   EXPECT_EQ(toy.keys.at("height").line, 3);
 }
 
@@ -219,7 +219,7 @@ TEST(Keys, CollectsAllFaultsAndKeepsWhatCouldBeRead) {
       "mm}}\n",
       faults);
   std::vector<int> lines;
-  for (const Fault& fault : faults.faults()) lines.push_back(fault.place.line);
+  for (const Fault& fault : faults.faults()) lines.push_back(fault.location.line);
   EXPECT_EQ(lines, (std::vector<int>{1, 2, 4, 4, 4, 5, 5}));
   EXPECT_EQ(toy.count, 3);
   EXPECT_FALSE(toy.height_m);

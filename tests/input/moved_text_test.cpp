@@ -41,7 +41,7 @@ boxes: {box: {sealed: 20 L, outside: {at: [1.5, 0, 0], size: [0.3, 0.4, 0.3]}}}
 
 std::string moved(const std::string& text,
                   const std::function<void(Eigen::VectorXd&, const FreePlanes&)>& change,
-                  MoveWish wish = {}) {
+                  MoveOptions options = {}) {
   Faults faults;
   const Node root = parse_document(text, "s.yaml", faults);
   EXPECT_FALSE(faults.any());
@@ -49,9 +49,9 @@ std::string moved(const std::string& text,
   shape.outline = {{{0, 0}, "", 0}, {{0.5, 1.2}, "", 0}, {{2, 1.2}, "", 0}, {{2, 0}, "", 0}};
   shape.sides = {{0, 0.6, "", 0}, {1.2, 0.6, "", 0}};
   const FreePlanes planes = free_planes(shape, {{1, -0.3, 0.9}});
-  Eigen::VectorXd stretch = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(planes.unknowns()));
+  Eigen::VectorXd stretch = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(planes.degrees_of_freedom()));
   change(stretch, planes);
-  return moved_text(text, root, CabinWarp(planes, stretch), wish);
+  return moved_text(text, root, CabinWarp(planes, stretch), options);
 }
 
 TEST(MovedText, IsTheSameTextWhereNothingMoves) {

@@ -38,7 +38,7 @@ double between(Random& random, double least, double greatest) {
 
 /// Another body of the class: planes a tenth nearer or farther, heights and widths by 6 %, each on its own.
 Eigen::VectorXd random_stretch(const FreePlanes& planes, Random& random) {
-  Eigen::VectorXd stretch(static_cast<Eigen::Index>(planes.unknowns()));
+  Eigen::VectorXd stretch(static_cast<Eigen::Index>(planes.degrees_of_freedom()));
   Eigen::Index next = 0;
   for (std::size_t i = 1; i < planes.x.size(); ++i) stretch[next++] = between(random, -0.10, 0.10);
   for (std::size_t i = 1; i < planes.z.size(); ++i) stretch[next++] = between(random, -0.06, 0.06);
@@ -83,14 +83,14 @@ double shoulder_width_m(const Scene& scene, const Vector3& head) {
 
 /// Starts from random tapes and looks at what comes out; returns the scene for more.
 std::optional<Scene> started_in_its_band(const Shape& shape, const ShapeBody& body, Random& random) {
-  StartWish wish;
-  wish.taken = random_tapes(shape, body, random);
-  wish.drivers.two_way = random() % 2 == 0;
-  wish.drivers.three_way = !wish.drivers.two_way;
-  wish.drivers.centre = wish.drivers.rear = wish.drivers.subwoofer = true;
-  wish.wheel_right = random() % 2 == 0;
+  StartOptions options;
+  options.taken = random_tapes(shape, body, random);
+  options.drivers.two_way = random() % 2 == 0;
+  options.drivers.three_way = !options.drivers.two_way;
+  options.drivers.centre = options.drivers.rear = options.drivers.subwoofer = true;
+  options.wheel_right = random() % 2 == 0;
   Faults faults;
-  const std::optional<Started> started = start_scene(shape, wish, folders, faults);
+  const std::optional<Started> started = start_scene(shape, options, folders, faults);
   EXPECT_TRUE(started) << words(faults);
   if (!started) return std::nullopt;
   SceneFile file = read_scene_text(started->text, "started.yaml", folders);
@@ -103,7 +103,7 @@ std::optional<Scene> started_in_its_band(const Shape& shape, const ShapeBody& bo
   EXPECT_GE(volume_m3, band.volume_m3[0]);
   EXPECT_LE(volume_m3, band.volume_m3[1]);
   const Vector3 head = heads_of(*file.scene).front();
-  EXPECT_EQ(head.y() > 0, wish.wheel_right);
+  EXPECT_EQ(head.y() > 0, options.wheel_right);
   EXPECT_GE(head.z(), band.ear_height_m[0]);
   EXPECT_LE(head.z(), band.ear_height_m[1]);
   const double width_m = shoulder_width_m(*file.scene, head);
@@ -126,7 +126,7 @@ void start_many(const std::string& key, int count, bool mesh) {
     if (!mesh) continue;
     try {
       // The elements that the wave field takes on its own up to 400 Hz.
-      meshed += !mesh_cabin(*scene->cabin, MeshWish{}).tetrahedron.empty();
+      meshed += !mesh_cabin(*scene->cabin, MeshOptions{}).tetrahedron.empty();
     } catch (const MeshFailure& failure) {
       ADD_FAILURE() << key << " " << i << ": " << failure.what();
     }
@@ -146,14 +146,14 @@ TEST_P(EachShape, MeetsTheLengthsTaken) {
   const Shape shape = shape_of(GetParam());
   const ShapeBody body = body_of(shape);
   Random random(7);
-  StartWish wish;
-  wish.taken = random_tapes(shape, body, random);
+  StartOptions options;
+  options.taken = random_tapes(shape, body, random);
   Faults faults;
-  const auto started = start_scene(shape, wish, folders, faults);
+  const auto started = start_scene(shape, options, folders, faults);
   ASSERT_TRUE(started) << words(faults);
   const SceneFile file = read_scene_text(started->text, "started.yaml", folders);
   ASSERT_TRUE(file.scene) << words(file.faults);
-  ASSERT_EQ(file.scene->tapes.size(), wish.taken.size());
+  ASSERT_EQ(file.scene->tapes.size(), options.taken.size());
   // 10 mm of reading may contradict a little; the body is written to the millimetre.
   for (const Tape& tape : file.scene->tapes) EXPECT_NEAR(tape.drawn_m, tape.taped_m, 0.012) << tape.from;
 }
@@ -164,12 +164,12 @@ int sound_of_independent(const std::string& key, int count) {
   int sound = 0;
   for (int i = 0; i < count; ++i) {
     Random random(static_cast<std::uint64_t>(9000 + i));
-    StartWish wish;
-    wish.drivers = {true, false, true, true, true};
+    StartOptions options;
+    options.drivers = {true, false, true, true, true};
     for (const auto& tape : shape.spec.tapes)
-      wish.taken.push_back({tape.name, between(random, tape.value.usual_m[0], tape.value.usual_m[1]), {}});
+      options.taken.push_back({tape.name, between(random, tape.value.usual_m[0], tape.value.usual_m[1]), {}});
     Faults faults;
-    const auto started = start_scene(shape, wish, folders, faults);
+    const auto started = start_scene(shape, options, folders, faults);
     EXPECT_NE(started.has_value(), faults.any()) << "a scene or a fault";
     if (!started) continue;
     ++sound;
@@ -196,11 +196,11 @@ TEST(VanStart, BulkheadAndLoadMoveOnTheirOwn) {
   for (double clearance_m : usual("bulkhead_clearance"))
     for (double load_m : usual("load_length")) pairs.emplace_back(clearance_m, load_m);
   for (const auto& [clearance_m, load_m] : pairs) {
-    StartWish wish;
-    wish.drivers = {true, false, true, true, true};
-    wish.taken = {{"bulkhead_clearance", clearance_m, {}}, {"load_length", load_m, {}}};
+    StartOptions options;
+    options.drivers = {true, false, true, true, true};
+    options.taken = {{"bulkhead_clearance", clearance_m, {}}, {"load_length", load_m, {}}};
     Faults faults;
-    const auto started = start_scene(shape, wish, folders, faults);
+    const auto started = start_scene(shape, options, folders, faults);
     ASSERT_TRUE(started) << clearance_m << " " << load_m << " " << words(faults);
     const SceneFile file = read_scene_text(started->text, "started.yaml", folders);
     ASSERT_TRUE(file.scene) << words(file.faults);
@@ -287,10 +287,10 @@ struct Tally {
 Tally planted(const std::string& key, int count, double loose_m = 0) {
   const Shape shape = shape_of(key);
   const ShapeBody body = body_of(shape);
-  StartWish wish;
-  wish.drivers = {false, true, true, true, true};
+  StartOptions options;
+  options.drivers = {false, true, true, true, true};
   Faults faults;
-  const auto started = start_scene(shape, wish, folders, faults);
+  const auto started = start_scene(shape, options, folders, faults);
   if (!started) throw std::runtime_error(words(faults));
   Tally tally;
   for (int i = 0; i < count; ++i) {
@@ -308,7 +308,7 @@ Tally planted(const std::string& key, int count, double loose_m = 0) {
     };
     for (Seat& seat : real.seats) loosen(seat.head);
     for (Mark& mark : real.marks) loosen(mark.position);
-    for (PlacedDriver& driver : real.drivers) loosen(driver.source.position);
+    for (MountedDriver& driver : real.drivers) loosen(driver.source.position);
     const std::size_t misread = random() % pairs.size();
     const double slip_m = random() % 2 == 0 ? 0.1 : -0.1;
     for (const bool with_slip : {false, true}) {

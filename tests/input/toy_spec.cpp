@@ -36,7 +36,7 @@ const Keys<ToySpec>& toy_keys() {
           .add("folded", &Spec::folded, yes_or_no(), "")
           .add("colour", &Spec::colour,
                choice<ToyColour>({{"red", ToyColour::red}, {"green", ToyColour::green}}), "")
-          .add("surface", &Spec::surface, placed(surface_name()), "")
+          .add("surface", &Spec::surface, located(surface_name()), "")
           .add("at", &Spec::at, point(), "")
           .add("corner", &Spec::corner, point2(), "")
           .add("x", &Spec::x_m, coordinate(), "")

@@ -36,7 +36,7 @@ struct ToySpec : ToyBase {
   int count = 4;
   bool folded = false;
   ToyColour colour = ToyColour::red;
-  std::optional<Placed<std::string>> surface;
+  std::optional<Located<std::string>> surface;
   std::optional<Vector3> at;
   std::optional<Vector2> corner;
   std::optional<double> x_m;

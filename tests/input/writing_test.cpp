@@ -92,7 +92,7 @@ impedance: [20, -5]
   const ToySpec again = read_back(text);
   expect_same(toy, again);
   EXPECT_EQ(toy.keys.size(), again.keys.size());
-  for (const auto& [key, place] : toy.keys) EXPECT_TRUE(again.has(key)) << key;
+  for (const auto& [key, location] : toy.keys) EXPECT_TRUE(again.has(key)) << key;
   EXPECT_EQ(written(toy_keys(), again), text);
 }
 

@@ -14,9 +14,9 @@ const std::vector<std::string> folders{std::string(CABINFIELD_SOURCE_DIR) + "/mo
 std::string started(const std::string& key) {
   Faults faults;
   const std::optional<Shape> shape = read_shape(key, folders, faults);
-  StartWish wish;
-  wish.drivers = {true, false, true, true, true};
-  const auto started = shape ? start_scene(*shape, wish, folders, faults) : std::nullopt;
+  StartOptions options;
+  options.drivers = {true, false, true, true, true};
+  const auto started = shape ? start_scene(*shape, options, folders, faults) : std::nullopt;
   if (!started) throw std::runtime_error(to_string(faults.faults().front()));
   // Without the preset: a start writes it when all places are settled.
   return started->text.substr(0, started->text.find("\npresets:") + 1);

@@ -78,7 +78,7 @@ TEST(Settings, AppliedMakeArrivalsAndLevelsAlike) {
   const JudgedChannels before = channels;
   apply_settings(channels.frequency_hz, 0, gain_db, delay_s, channels.pressure_pa.values(), phase);
   apply_delays(delay_s, channels.arrival_s);
-  MeasureWish spread;
+  MeasureOptions spread;
   spread.kind = MeasureKind::arrival_spread;
   EXPECT_NEAR(judge_one(channels, spread).at_seat[0], 0, 1e-12);
   for (double one : levelling_gains_db(channels.pressure(), band, 0, 90, all)) EXPECT_NEAR(one, 0, 1e-12);

@@ -38,7 +38,7 @@ TEST(DirectPaths, ABlockHidesWhatLiesBehindIt) {
   std::vector<ShapeProblem> problems;
   const Cabin cabin = Cabin::build(shape, problems);
   ASSERT_TRUE(problems.empty());
-  const ShortestWay ways(cabin);
+  const DiffractionPath ways(cabin);
   const DirectPaths paths =
       direct_paths(&ways, {at({0.5, 0, 0.3})}, {{1.5, 0, 0.3}, {1.5, 0, 1.05}, {0.8, 0, 0.3}});
   EXPECT_EQ(paths.free(0, 0), 0);

@@ -31,12 +31,12 @@ TEST(BetterScore, IsAnOrder) {
   }
 }
 
-TEST(DrawVerdict, CountsWhoIsBestAndWhoBeatsThePresentOne) {
+TEST(SampleVerdict, CountsWhoIsBestAndWhoBeatsThePresentOne) {
   //                                  draw 0  draw 1  draw 2  draw 3
   const std::vector<Score> present{{5, 0}, {5, 0}, {5, 0}, {5, 0}};
   const std::vector<Score> first{{6, 0}, {5, 0}, {9, 1}, {4, 0}};
   const std::vector<Score> second{{6, 0}, {7, 0}, {5, 0}, {4, 0}};
-  DrawVerdict verdict(4, present);
+  SampleVerdict verdict(4, present);
   EXPECT_EQ(verdict.add(0, present), 0U) << "alike is not beaten";
   EXPECT_EQ(verdict.add(1, first), 1U);
   EXPECT_EQ(verdict.add(2, second), 2U);
@@ -44,44 +44,44 @@ TEST(DrawVerdict, CountsWhoIsBestAndWhoBeatsThePresentOne) {
   EXPECT_THAT(verdict.times_best(3), ElementsAre(2, 1, 1));
 }
 
-TEST(DrawVerdict, NeedsNoPresentOne) {
-  DrawVerdict verdict(1, {});
+TEST(SampleVerdict, NeedsNoPresentOne) {
+  SampleVerdict verdict(1, {});
   EXPECT_EQ(verdict.add(7, std::vector<Score>{{1, 0}}), 0U);
   EXPECT_EQ(verdict.best().front().variant, 7U);
   // One that has seen nothing changes nothing, not even a score below its empty one.
-  DrawVerdict low(1, {});
+  SampleVerdict low(1, {});
   low.add(3, std::vector<Score>{{-5, 2}});
-  low.merge(DrawVerdict(1, {}));
+  low.merge(SampleVerdict(1, {}));
   EXPECT_EQ(low.best().front().variant, 3U);
-  EXPECT_THAT(DrawVerdict(2, {}).times_best(2), ElementsAre(0, 0));
+  EXPECT_THAT(SampleVerdict(2, {}).times_best(2), ElementsAre(0, 0));
 }
 
-TEST(DrawVerdict, IsTheSameInAnyOrderAndInParts) {
-  constexpr std::size_t variants = 40, draws = 25;
+TEST(SampleVerdict, IsTheSameInAnyOrderAndInParts) {
+  constexpr std::size_t variants = 40, samples = 25;
   const CounterRandom random(1);
   auto scores = [&](std::size_t variant) {
     std::vector<Score> row;
     // Few different points, so that many are alike.
-    for (std::size_t d = 0; d < draws; ++d)
+    for (std::size_t d = 0; d < samples; ++d)
       row.push_back({std::floor(4 * random.uniform(d, static_cast<std::uint32_t>(variant))),
                      random.uniform(d, static_cast<std::uint32_t>(variant), 1) < 0.3 ? 1U : 0U});
     return row;
   };
-  DrawVerdict forward(draws, scores(0)), backward(draws, scores(0)), part(draws, scores(0)),
-      rest(draws, scores(0));
+  SampleVerdict forward(samples, scores(0)), backward(samples, scores(0)), part(samples, scores(0)),
+      rest(samples, scores(0));
   for (std::size_t v = 0; v < variants; ++v) {
     forward.add(v, scores(v));
     backward.add(variants - 1 - v, scores(variants - 1 - v));
     (v % 3 == 0 ? part : rest).add(v, scores(v));
   }
   rest.merge(part);
-  rest.merge(DrawVerdict(draws, {}));
+  rest.merge(SampleVerdict(samples, {}));
   // By the plain rule: of each draw, the first in its ranking.
   std::vector<std::size_t> expected(variants, 0);
-  for (std::size_t d = 0; d < draws; ++d) {
-    std::vector<Score> of_draw;
-    for (std::size_t v = 0; v < variants; ++v) of_draw.push_back(scores(v)[d]);
-    ++expected[ranking(of_draw).front()];
+  for (std::size_t d = 0; d < samples; ++d) {
+    std::vector<Score> of_sample;
+    for (std::size_t v = 0; v < variants; ++v) of_sample.push_back(scores(v)[d]);
+    ++expected[ranking(of_sample).front()];
   }
   EXPECT_EQ(forward.times_best(variants), expected);
   EXPECT_EQ(backward.times_best(variants), expected);

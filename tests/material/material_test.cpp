@@ -161,7 +161,7 @@ TEST(SpecificAdmittance, OfAPorousLayerIsTheInverseOfItsImpedance) {
 TEST(SpecificAdmittance, OfASheetWithAirBehindGivesTheMassLaw) {
   const double mass = 2.5, resonance_hz = 0.5;
   Material plate;
-  plate.sheet = Passage{Panel{mass, resonance_hz, 1e-6}, {}};
+  plate.sheet = TransferImpedance{Panel{mass, resonance_hz, 1e-6}, {}};
   EXPECT_FALSE(plate.rigid());
   for (const double frequency : {100.0, 400.0, 3000.0}) {
     const Complex beta = specific_admittance(plate, air, {frequency})[0];
@@ -170,7 +170,7 @@ TEST(SpecificAdmittance, OfASheetWithAirBehindGivesTheMassLaw) {
     const double reactance = omega * mass * (1 - stiff) / air.characteristic_impedance();
     EXPECT_NEAR(1 - reflected, 1 / (1 + 0.25 * reactance * reactance), 1e-7) << frequency;
   }
-  plate.sheet = Passage{};
+  plate.sheet = TransferImpedance{};
   EXPECT_TRUE(plate.rigid());
   EXPECT_TRUE(has_real_admittance(plate));
   EXPECT_EQ(specific_admittance(plate, air, {100.0})[0], Complex(0));

@@ -40,7 +40,7 @@ TEST(ScenePicture, ShowsEverythingThatTheSceneNames) {
     const std::string picture = scene_picture(scene);
     expect_whole_xml(picture);
     for (const Seat& seat : scene.seats) EXPECT_NE(picture.find(seat.name), std::string::npos) << seat.name;
-    for (const PlacedDriver& driver : scene.drivers)
+    for (const MountedDriver& driver : scene.drivers)
       EXPECT_NE(picture.find(">" + driver.name + ", "), std::string::npos) << driver.name;
     for (std::size_t m = 0; m < scene.marks.size(); ++m)
       EXPECT_NE(picture.find(">M" + std::to_string(m + 1) + " " + scene.marks[m].name), std::string::npos);

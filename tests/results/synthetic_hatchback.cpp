@@ -16,7 +16,7 @@ namespace {
 constexpr double sound_speed = 343.2;
 constexpr double density = 1.204;
 
-struct Placed {
+struct Located {
   std::string name;
   Vector3 position;
   Vector3 axis;
@@ -25,17 +25,17 @@ struct Placed {
   double volume_velocity;  ///< m3/s per volt at 1 kHz, falling with frequency
 };
 
-std::vector<Placed> drivers() {
-  auto mirrored = [](Placed placed) {
-    placed.name.replace(placed.name.find("left"), 4, "right");
-    placed.position.y() *= -1;
-    placed.axis.y() *= -1;
-    return placed;
+std::vector<Located> drivers() {
+  auto mirrored = [](Located located) {
+    located.name.replace(located.name.find("left"), 4, "right");
+    located.position.y() *= -1;
+    located.axis.y() *= -1;
+    return located;
   };
-  const Placed tweeter{
+  const Located tweeter{
       "tweeter_left", {0.48, -0.64, 0.86}, Vector3(0.75, 0.6, 0.25).normalized(), 0.0135, 2800, 20000, 5e-6};
-  const Placed mid{"mid_left", {0.70, -0.68, 0.30}, {0, 1, 0}, 0.064, 70, 2800, 6e-6};
-  const Placed rear{"rear_left", {1.75, -0.69, 0.42}, {0, 1, 0}, 0.050, 120, 6000, 3e-6};
+  const Located mid{"mid_left", {0.70, -0.68, 0.30}, {0, 1, 0}, 0.064, 70, 2800, 6e-6};
+  const Located rear{"rear_left", {1.75, -0.69, 0.42}, {0, 1, 0}, 0.050, 120, 6000, 3e-6};
   return {tweeter,
           mirrored(tweeter),
           mid,
@@ -220,8 +220,8 @@ void plan(Results& results) {
 }  // namespace
 
 Results hatchback(std::size_t frequencies) {
-  const std::vector<Placed> placed = drivers();
-  const std::size_t D = placed.size(), C = D, P = 2, S = 4, F = frequencies;
+  const std::vector<Located> located = drivers();
+  const std::size_t D = located.size(), C = D, P = 2, S = 4, F = frequencies;
   Results results;
   results.program_version = "0.1.0";
   results.title = "Invented hatchback \"Überlänge\", $5 to $6 a seat \xF0\x9F\x9A\x97";
@@ -236,7 +236,7 @@ Results hatchback(std::size_t frequencies) {
   results.sound_speed_m_s = sound_speed;
   results.density_kg_m3 = density;
   results.geometry = cabin();
-  for (const Placed& driver : placed) {
+  for (const Located& driver : located) {
     results.driver.push_back(driver.name);
     results.channel.push_back(driver.name + "_channel");
     results.driver_position_m.push_back(driver.position);
@@ -270,7 +270,7 @@ Results hatchback(std::size_t frequencies) {
 
   const Complex j(0, 1);
   for (std::size_t d = 0; d < D; ++d) {
-    const Placed& driver = placed[d];
+    const Located& driver = located[d];
     results.drives(d, d) = 1;
     results.delay_s(1, d) = 0.00002 * static_cast<double>(10 + 7 * d);
     results.mute(1, d) = driver.name.starts_with("rear") ? 1 : 0;
@@ -341,8 +341,8 @@ Results hatchback(std::size_t frequencies) {
   results.join_mismatch_db = Table<double, 3>({D, S, 2}, -1.5);
   results.wave_top_hz = 400;
   results.wave_error = 0.004;
-  results.wave_unknowns = 21804;
-  results.wave_columns = 176;
+  results.wave_degrees_of_freedom = 21804;
+  results.wave_basis_vectors = 176;
   results.maps.frequency_hz = {40, 63};
   results.maps.surface = {"floor", "ear height"};
   results.maps.point_m = {{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}, {1, 0, 1}, {0, 1, 1}};

@@ -13,7 +13,7 @@ namespace cabinfield::test {
 namespace {
 
 /// Drivers 20 m off, in front, so many degrees to the right of the listener.
-std::string place(double right_deg) {
+std::string location(double right_deg) {
   const double angle = right_deg * pi / 180;
   return "[" + std::to_string(-20 * std::cos(angle)) + ", " + std::to_string(20 * std::sin(angle)) + ", 1]";
 }
@@ -22,7 +22,7 @@ std::string scene_text(const std::string& channels) {
   std::string text = "seats: {a: {head: [0, 0, 1]}}\ndrivers:\n";
   for (const auto& [name, right_deg] : {std::pair{"ahead", 0.0}, {"right", 30.0}, {"left", -60.0}})
     text +=
-        std::string("  ") + name + ": {model: mid_100, position: " + place(right_deg) + ", aim: {seat: a}}\n";
+        std::string("  ") + name + ": {model: mid_100, position: " + location(right_deg) + ", aim: {seat: a}}\n";
   return text + "channels:\n" + channels +
          "presets: {other: {channels: {second: {mute: no}}}}\n"
          "compute: {frequencies: {from: 20 Hz, to: 20 kHz, per_octave: 24}}\n";
@@ -60,7 +60,7 @@ TEST(TwoEars, OnASphereOfAnySizeTellTheSameSide) {
         predict(scene_of("ear_spacing: " + std::string(spacing) +
                          "\nseats: {a: {head: [0, 0, 1], head_shape: sphere}}\n"
                          "drivers: {right: {model: mid_100, position: " +
-                         place(45) +
+                         location(45) +
                          ", aim: {seat: a}}}\nchannels: {all: {drives: [right]}}\n"
                          "compute: {frequencies: {from: 20 Hz, to: 20 kHz, per_octave: 24}}\n"));
     EXPECT_NEAR(results.side_angle_deg(0, 0), 45, 0.5) << spacing;

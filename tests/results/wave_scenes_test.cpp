@@ -22,7 +22,7 @@ Scene scene_of(const std::string& name) {
 }
 
 WaveMedium medium_of(const Scene& scene) {
-  WaveMedium medium{scene.air, scene.materials, scene.fillings, scene.passages, {}};
+  WaveMedium medium{scene.air, scene.materials, scene.fillings, scene.transfer_impedances, {}};
   for (const CabinLeak& leak : scene.leaks) medium.leaks.push_back({leak.leak, leak.surface});
   return medium;
 }
@@ -51,12 +51,12 @@ std::vector<Source> sources_of(const Scene& scene) {
 /// frequencies between those that the columns were made at.
 double worst_miss(const Cabin& cabin, const WaveMedium& medium, const std::vector<Vector3>& ears,
                   const std::vector<Source>& sources, const std::vector<double>& frequency_hz) {
-  WaveWish wish;
-  const WaveField field(cabin, medium, ears, wish);
+  WaveOptions options;
+  const WaveField field(cabin, medium, ears, options);
   const WaveCabin& solved = field.solved();
   std::vector<PointValue> values;
   for (const Vector3& ear : ears) values.push_back(solved.space->at(ear));
-  const auto full = CabinReducer(*solved.matrices, cabin, values).solve_in_full(medium, frequency_hz);
+  const auto full = ModelReducer(*solved.matrices, cabin, values).solve_in_full(medium, frequency_hz);
 
   FieldQuestion question;
   question.ears = ears;
@@ -69,12 +69,12 @@ double worst_miss(const Cabin& cabin, const WaveMedium& medium, const std::vecto
   double worst = 0;
   for (std::size_t f = 0; f < frequency_hz.size(); ++f)
     for (std::size_t d = 0; d < sources.size(); ++d) {
-      const PointValue place =
+      const PointValue location =
           solved.space->at(sources[d].position, sources[d].face >= 0 ? sources[d].axis : Vector3::Zero());
       for (std::size_t n = 0; n < ears.size(); ++n) {
         Complex exact = 0;
         for (int i = 0; i < 10; ++i)
-          exact += place.weight[i] * full[f](place.unknown[i], static_cast<Eigen::Index>(n));
+          exact += location.weight[i] * full[f](location.degree_of_freedom[i], static_cast<Eigen::Index>(n));
         exact *=
             Complex(0, 2 * pi * frequency_hz[f] * medium.air.density_kg_m3) *
             std::polar(1.0, -2 * pi * frequency_hz[f] / medium.air.sound_speed_m_s * sources[d].setback_m);
@@ -122,7 +122,7 @@ TEST_P(CarScene, DISABLED_ReducedIsWithinTwoAndAHalfPercentOfFullAt200Frequencie
   const test::ReductionMiss miss =
       test::reduction_miss(field, *scene.cabin, sources, ears, test::frequencies_up_to(400, 200));
   std::printf("%s: %d unknowns, %d columns, worst %.2f %% (%s, ear %zu, %.1f Hz), estimated %.2f %%\n",
-              GetParam(), miss.unknowns, miss.columns, 100 * miss.worst, sources[miss.source].name.c_str(),
+              GetParam(), miss.degrees_of_freedom, miss.basis_vectors, 100 * miss.worst, sources[miss.source].name.c_str(),
               miss.ear, miss.frequency_hz, 100 * field.solved().reduced.estimate.error);
   EXPECT_LE(miss.worst, 0.025);
 }

@@ -253,11 +253,11 @@ TEST_F(WriteResults, SameResultsGiveTheSameBytes) {
   unsetenv("SOURCE_DATE_EPOCH");
   ASSERT_EQ(first.size(), later.size());
   const std::string stamp = "2023-11-14T22:13:20Z";
-  const std::size_t place = first.find(stamp);
-  ASSERT_NE(place, std::string::npos);
+  const std::size_t location = first.find(stamp);
+  ASSERT_NE(location, std::string::npos);
   for (std::size_t at = 0; at < first.size(); ++at)
     if (first[at] != later[at]) {
-      ASSERT_TRUE(at >= place && at < place + stamp.size()) << at;
+      ASSERT_TRUE(at >= location && at < location + stamp.size()) << at;
     }
 }
 

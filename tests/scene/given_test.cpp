@@ -22,11 +22,11 @@ TEST(Given, KnowsThePlaceOfEachKeyAndElseItsOwn) {
   const SceneSpec spec = spec_of("ear_spacing: 175 mm\nseats:\n  a: {head: [1, 0, 1]}\n", faults);
   EXPECT_FALSE(faults.any());
   EXPECT_TRUE(spec.sound());
-  EXPECT_EQ(spec.at("ear_spacing"), (Place{"f.yaml", 2, 14}));
+  EXPECT_EQ(spec.at("ear_spacing"), (SourceLocation{"f.yaml", 2, 14}));
   EXPECT_FALSE(spec.has("title"));
-  EXPECT_EQ(spec.at("title"), spec.place);
-  EXPECT_EQ(spec.seats[0].place, (Place{"f.yaml", 4, 3})) << "of the name";
-  EXPECT_EQ(spec.seats[0].value.at("head"), (Place{"f.yaml", 4, 13}));
+  EXPECT_EQ(spec.at("title"), spec.location);
+  EXPECT_EQ(spec.seats[0].location, (SourceLocation{"f.yaml", 4, 3})) << "of the name";
+  EXPECT_EQ(spec.seats[0].value.at("head"), (SourceLocation{"f.yaml", 4, 13}));
 }
 
 TEST(Given, MarksKeysThatHadAFaultAnywhereInTheirValue) {

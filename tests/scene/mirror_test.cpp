@@ -130,7 +130,7 @@ TEST(Mirrored, DriversWithSurfaceAimAndWhatStandsBeside) {
       "  out_left: {model: tweeter_25, position: [0.5, -0.3, 0.8], aim: {direction: [1, -1, 0]}, loading: "
       "{rear_into: [0.4, -0.3, 0.7]}}\n"
       "  out_right: {mirror_of: out_left}\n");
-  const PlacedDriver &left = named(scene.drivers, "left"), &right = named(scene.drivers, "right");
+  const MountedDriver &left = named(scene.drivers, "left"), &right = named(scene.drivers, "right");
   const Vector3 turned(1, -1, 1);
   EXPECT_LT((right.source.position - left.source.position.cwiseProduct(turned)).norm(), 1e-12);
   EXPECT_LT((right.source.axis - left.source.axis.cwiseProduct(turned)).norm(), 1e-12)
@@ -142,7 +142,7 @@ TEST(Mirrored, DriversWithSurfaceAimAndWhatStandsBeside) {
   ASSERT_TRUE(std::holds_alternative<DoorCavity>(right.loading));
   EXPECT_EQ(right.pair, "left");
   EXPECT_EQ(left.pair, "right");
-  const PlacedDriver& shallow = named(scene.drivers, "shallow_right");
+  const MountedDriver& shallow = named(scene.drivers, "shallow_right");
   EXPECT_EQ(shallow.source.setback_m, 0.005);
   EXPECT_LT((shallow.source.position - Vector3(1.4, 0.7, 0.3)).norm(), 1e-12);
   EXPECT_LT((shallow.source.axis - (Vector3(1.5, -0.4, 1) - shallow.source.position).normalized()).norm(),

@@ -17,17 +17,17 @@ TEST(Partitions, PassWhatTheySay) {
       "kg/m2, resonance: 45 Hz, loss_factor: 0.2}}}\n"
       "    - {name: mat, line: [[2.1, 0.6], [2.9, 0.6]], y: [-0.7, 0.7], passes: {filling: glass_wool, "
       "thickness: 40 mm, panel: {surface_density: 1 kg/m2, resonance: 20 Hz}}}\n");
-  ASSERT_EQ(scene.passages.size(), 3u);
+  ASSERT_EQ(scene.transfer_impedances.size(), 3u);
   ASSERT_EQ(scene.cabin->shape().partitions.size(), 3u);
-  EXPECT_TRUE(scene.passages[0].rigid());
+  EXPECT_TRUE(scene.transfer_impedances[0].rigid());
   EXPECT_EQ(scene.cabin->shape().partitions[0].material, 0);
-  ASSERT_TRUE(scene.passages[1].panel);
-  EXPECT_DOUBLE_EQ(scene.passages[1].panel->surface_density_kg_m2, 8);
-  EXPECT_FALSE(scene.passages[1].porous);
-  ASSERT_TRUE(scene.passages[2].porous);
-  EXPECT_TRUE(scene.passages[2].panel);
-  EXPECT_DOUBLE_EQ(scene.passages[2].porous->thickness_m, 0.04);
-  EXPECT_EQ(scene.passages[2].porous->filling.name, "glass_wool");
+  ASSERT_TRUE(scene.transfer_impedances[1].panel);
+  EXPECT_DOUBLE_EQ(scene.transfer_impedances[1].panel->surface_density_kg_m2, 8);
+  EXPECT_FALSE(scene.transfer_impedances[1].porous);
+  ASSERT_TRUE(scene.transfer_impedances[2].porous);
+  EXPECT_TRUE(scene.transfer_impedances[2].panel);
+  EXPECT_DOUBLE_EQ(scene.transfer_impedances[2].porous->thickness_m, 0.04);
+  EXPECT_EQ(scene.transfer_impedances[2].porous->filling.name, "glass_wool");
   // Rays meet what the sheet does with air behind it.
   const int material = scene.cabin->shape().partitions[1].material;
   ASSERT_TRUE(scene.materials.at(static_cast<std::size_t>(material)).sheet);

@@ -49,11 +49,11 @@ void expect_same_states(const Scene& one, const Scene& other) {
       EXPECT_EQ(a.leaks[l].leak.area_m2, b.leaks[l].leak.area_m2);
       EXPECT_EQ(a.leaks[l].leak.depth_m, b.leaks[l].leak.depth_m);
     }
-    ASSERT_EQ(a.passages.size(), b.passages.size()) << a.name;
-    for (std::size_t p = 0; p < a.passages.size(); ++p)
-      if (!a.passages[p].rigid() || !b.passages[p].rigid()) {
-        EXPECT_EQ(passage_impedance(a.passages[p], one.air, 50),
-                  passage_impedance(b.passages[p], other.air, 50));
+    ASSERT_EQ(a.transfer_impedances.size(), b.transfer_impedances.size()) << a.name;
+    for (std::size_t p = 0; p < a.transfer_impedances.size(); ++p)
+      if (!a.transfer_impedances[p].rigid() || !b.transfer_impedances[p].rigid()) {
+        EXPECT_EQ(transfer_impedance_pa_s_m(a.transfer_impedances[p], one.air, 50),
+                  transfer_impedance_pa_s_m(b.transfer_impedances[p], other.air, 50));
       }
   }
   ASSERT_EQ(one.fillings.size(), other.fillings.size());

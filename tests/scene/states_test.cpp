@@ -39,7 +39,7 @@ TEST(States, TheFirstIsTheSceneItself) {
   EXPECT_EQ(scene.states[0].cabin, scene.cabin);
   EXPECT_EQ(scene.states[0].ways, scene.ways);
   EXPECT_EQ(scene.states[0].leaks.size(), 1u);
-  EXPECT_EQ(scene.states[0].passages.size(), 1u);
+  EXPECT_EQ(scene.states[0].transfer_impedances.size(), 1u);
   for (int d : {0, 1, 2})
     EXPECT_EQ(source_in(scene, d, 0).face, scene.drivers[static_cast<std::size_t>(d)].source.face);
   EXPECT_EQ(scene_of("").states.size(), 1u) << "also without a cabin";
@@ -104,7 +104,7 @@ TEST(States, OpenAndCloseOpeningsAndTakePartitionsAway) {
   EXPECT_FALSE(scene.cabin->segment_free({2.35, 0, 0.95}, {3, 0, 0.95}));
   EXPECT_TRUE(state_of(scene, "hatch_open").cabin->segment_free({2.35, 0, 0.95}, {3, 0, 0.95}));
   EXPECT_FALSE(state_of(scene, "hatch_shut").cabin->segment_free({2.35, 0, 0.95}, {3, 0, 0.95}));
-  EXPECT_EQ(state_of(scene, "hatch_open").passages.size(), 1u);
+  EXPECT_EQ(state_of(scene, "hatch_open").transfer_impedances.size(), 1u);
   const std::string faults = faults_of(car + "states: {no_plate: {remove_partitions: [plate]}}\n");
   EXPECT_NE(faults.find("driver 'plate_mid': its surface 'plate.front' is not there in this state"),
             std::string::npos)

@@ -261,8 +261,8 @@ TEST_F(SmallStudy, FaultsOfTheSceneAreItsOwn) {
   const StudyFile file = read("vary: [{mute: [sub]}]\nmoves: []\n");
   EXPECT_FALSE(file.study);
   ASSERT_EQ(file.faults.faults().size(), 2U);
-  EXPECT_EQ(file.faults.faults()[0].place.file, folder_.file("scene.yaml"));
-  EXPECT_EQ(file.faults.faults()[1].place, (Place{folder_.file("study.yaml"), 4, 1}));
+  EXPECT_EQ(file.faults.faults()[0].location.file, folder_.file("scene.yaml"));
+  EXPECT_EQ(file.faults.faults()[1].location, (SourceLocation{folder_.file("study.yaml"), 4, 1}));
 }
 
 TEST_F(SmallStudy, AStudyWithoutASceneOrVersion) {

@@ -13,7 +13,7 @@
 #include <thread>
 
 #include "results/hdf5_reading.h"
-#include "study/journal.h"
+#include "study/checkpoint.h"
 #include "study/study_folder.h"
 #include "study/study_run.h"
 
@@ -89,11 +89,11 @@ class StudyGoesOn : public StudyFolder {
   /// Whole records that a run would find.
   std::size_t records() const {
     const TemporaryFolder other;
-    fs::copy_file(journal, other.file("J"));
+    fs::copy_file(checkpoint, other.file("J"));
     const StudyFile file = read_study_file(folder.file("study.yaml"));
-    Journal copy(other.file("J"));
-    const std::string key = study_key(*file.study) + " " + std::to_string(StudyWish().leading);
-    if (copy.found(key) != Journal::Found::same_work) return 0;
+    Checkpoint copy(other.file("J"));
+    const std::string key = study_key(*file.study) + " " + std::to_string(StudyOptions().leading);
+    if (copy.found(key) != Checkpoint::Found::same_work) return 0;
     copy.take_up();
     return copy.count();
   }
@@ -101,13 +101,13 @@ class StudyGoesOn : public StudyFolder {
   bool stopped_midway(const Beside& run) const {
     const auto begun = steady_clock::now();
     std::error_code not_yet;
-    while (!(fs::exists(journal) && fs::file_size(journal, not_yet) > some_records)) {
+    while (!(fs::exists(checkpoint) && fs::file_size(checkpoint, not_yet) > some_records)) {
       if (fs::exists(output) || steady_clock::now() - begun > std::chrono::seconds(60)) return false;
       std::this_thread::sleep_for(std::chrono::milliseconds(1));
     }
     run.tell(SIGSTOP);
     std::this_thread::sleep_for(std::chrono::milliseconds(20));
-    return fs::exists(journal) && !fs::exists(output);
+    return fs::exists(checkpoint) && !fs::exists(output);
   }
   void leave_half_done() const { EXPECT_EQ(run({}, with_room_for(30000)).status, 3); }
 };
@@ -136,7 +136,7 @@ TEST_P(KilledStudy, EndsWithTheSameBytesAfterTenKills) {
     const int status = killed.wait();
     if (status == 0) {  // it was quicker
       ASSERT_TRUE(bytes_of(output) == expected);
-      ASSERT_FALSE(fs::exists(journal));
+      ASSERT_FALSE(fs::exists(checkpoint));
       folder.write("S.h5", old);
       kept = 0;
       latest_s *= 0.7;
@@ -147,8 +147,8 @@ TEST_P(KilledStudy, EndsWithTheSameBytesAfterTenKills) {
     const std::string there = bytes_of(output);
     ASSERT_TRUE(there == old || there == expected) << "half a file";
     if (there == expected) continue;
-    ASSERT_TRUE(kept == 0 || fs::exists(journal)) << "what was done is lost";
-    if (!fs::exists(journal)) continue;
+    ASSERT_TRUE(kept == 0 || fs::exists(checkpoint)) << "what was done is lost";
+    if (!fs::exists(checkpoint)) continue;
     const std::size_t now = records();
     ASSERT_GE(now, kept) << "what was done is lost";
     if (now == kept) latest_s *= 1.3;
@@ -159,7 +159,7 @@ TEST_P(KilledStudy, EndsWithTheSameBytesAfterTenKills) {
   const ProgramRun last = run(threads);
   EXPECT_EQ(last.status, 0) << last.err;
   EXPECT_TRUE(bytes_of(output) == expected);
-  EXPECT_FALSE(fs::exists(journal));
+  EXPECT_FALSE(fs::exists(checkpoint));
 }
 
 INSTANTIATE_TEST_SUITE_P(Threads, KilledStudy, testing::Values(1, 2), testing::PrintToStringParamName());
@@ -202,7 +202,7 @@ TEST_F(StudyGoesOn, WithoutDoingAgainWhatIsDone) {
   // A value that no variant has, in a record that the checksum covers again, shows where it was taken from.
   const StudyFile file = read_study_file(folder.file("study.yaml"));
   {
-    Journal taken(journal);
+    Checkpoint taken(checkpoint);
     taken.take_up();
     ASSERT_TRUE(taken.has(0));
     std::vector<double> first = taken.read(0);
@@ -226,14 +226,14 @@ TEST_F(StudyGoesOn, SecondRunAtTheSameTimeIsRefused) {
     begun = std::make_unique<Beside>(words({}));
   }
   Beside& first = *begun;
-  const std::string before = bytes_of(journal);
+  const std::string before = bytes_of(checkpoint);
   for (const std::vector<std::string>& more :
        {std::vector<std::string>{}, std::vector<std::string>{"--start-over"}}) {
     const ProgramRun second = run(more);
     EXPECT_EQ(second.status, 2);
     EXPECT_EQ(lines_of(second.err).size(), 1U) << second.err;
     EXPECT_NE(second.err.find("S.h5.part: another run is at work on it"), std::string::npos) << second.err;
-    EXPECT_TRUE(bytes_of(journal) == before);
+    EXPECT_TRUE(bytes_of(checkpoint) == before);
     EXPECT_FALSE(fs::exists(output));
   }
   // Another output is no concern of the first.
@@ -242,20 +242,20 @@ TEST_F(StudyGoesOn, SecondRunAtTheSameTimeIsRefused) {
   first.tell(SIGCONT);
   EXPECT_EQ(first.wait(), 0);
   EXPECT_TRUE(bytes_of(output) == expected);
-  EXPECT_FALSE(fs::exists(journal));
+  EXPECT_FALSE(fs::exists(checkpoint));
 }
 
 TEST_F(StudyGoesOn, ChangedStudyOrSceneIsRefusedUntilTold) {
   const std::string changed = many_variants + "# one more word\n";
   const std::string expected = undisturbed();
   leave_half_done();
-  const std::string before = bytes_of(journal);
+  const std::string before = bytes_of(checkpoint);
   const auto expect_refused = [&](const char* what) {
     const ProgramRun refused = run();
     EXPECT_EQ(refused.status, 2) << what;
     EXPECT_EQ(lines_of(refused.err).size(), 1U) << refused.err;
     EXPECT_NE(refused.err.find("--start-over"), std::string::npos) << refused.err;
-    EXPECT_TRUE(bytes_of(journal) == before) << what;
+    EXPECT_TRUE(bytes_of(checkpoint) == before) << what;
     EXPECT_FALSE(fs::exists(output)) << what;
   };
   study(changed);
@@ -284,7 +284,7 @@ TEST_F(StudyGoesOn, ChangedStudyOrSceneIsRefusedUntilTold) {
   const ProgramRun told = run({"--start-over"});
   EXPECT_EQ(told.status, 0) << told.err;
   EXPECT_TRUE(bytes_of(output) == undisturbed(changed));
-  EXPECT_FALSE(fs::exists(journal));
+  EXPECT_FALSE(fs::exists(checkpoint));
 }
 
 TEST_F(StudyGoesOn, ForeignFileInTheWayIsLeftAlone) {
@@ -294,7 +294,7 @@ TEST_F(StudyGoesOn, ForeignFileInTheWayIsLeftAlone) {
     const ProgramRun refused = run(more);
     EXPECT_EQ(refused.status, 2);
     EXPECT_NE(refused.err.find("S.h5.part is in the way"), std::string::npos) << refused.err;
-    EXPECT_EQ(bytes_of(journal), "a letter");
+    EXPECT_EQ(bytes_of(checkpoint), "a letter");
     EXPECT_FALSE(fs::exists(output));
   }
 }
@@ -312,7 +312,7 @@ TEST_F(StudyGoesOn, AfterAFullDisk) {
     EXPECT_NE(full.err.find("S.h5.part: cannot be written"), std::string::npos) << full.err;
     EXPECT_NE(full.err.find("start again to go on"), std::string::npos) << full.err;
     EXPECT_EQ(bytes_of(output), old);
-    const std::size_t kept = bytes_of(journal).size() > 0 ? records() : 0;
+    const std::size_t kept = bytes_of(checkpoint).size() > 0 ? records() : 0;
     EXPECT_GE(kept, before) << "what was done is lost";
     before = kept;
   }
@@ -333,12 +333,12 @@ TEST_F(StudyGoesOn, AfterADiskTooFullForItsFile) {
   EXPECT_EQ(full.status, 3) << full.err;
   EXPECT_EQ(lines_of(full.err).size(), 1U) << full.err;
   EXPECT_NE(full.err.find("S.h5: cannot be written: "), std::string::npos) << full.err;
-  EXPECT_NE(full.err.find("stays in " + journal), std::string::npos) << full.err;
+  EXPECT_NE(full.err.find("stays in " + checkpoint), std::string::npos) << full.err;
   EXPECT_EQ(folder.names(), (std::vector<std::string>{"S.h5.part", "scene.yaml", "study.yaml"}));
   EXPECT_GT(records(), 10U);
   EXPECT_EQ(run().status, 0);
   EXPECT_TRUE(bytes_of(output) == expected);
-  EXPECT_FALSE(fs::exists(journal));
+  EXPECT_FALSE(fs::exists(checkpoint));
 }
 
 }  // namespace

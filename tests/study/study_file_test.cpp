@@ -324,40 +324,40 @@ skip_impossible: yes
   EXPECT_EQ(study.before_judging.level->band.high_hz, 300);
   ASSERT_EQ(study.judge.size(), 6U);
   const StudyMeasure& level = study.judge[0];
-  EXPECT_EQ(level.wish.kind, MeasureKind::level);
-  EXPECT_TRUE(level.wish.seat_weight.empty());
-  EXPECT_EQ(level.wish.over, OverSeats::worst);
-  EXPECT_EQ(level.wish.signal, 0);
+  EXPECT_EQ(level.options.kind, MeasureKind::level);
+  EXPECT_TRUE(level.options.seat_weight.empty());
+  EXPECT_EQ(level.options.over, OverSeats::worst);
+  EXPECT_EQ(level.options.signal, 0);
   EXPECT_EQ(level.judgement.at_least, 85);
   EXPECT_EQ(level.judgement.weight, 0.5);
   EXPECT_EQ(level.judgement.better, Better::large);
   const StudyMeasure& evenness = study.judge[1];
-  EXPECT_EQ(evenness.wish.seat_weight, (std::vector<double>{2, 1}));
-  EXPECT_EQ(evenness.wish.band.low_hz, 50);
+  EXPECT_EQ(evenness.options.seat_weight, (std::vector<double>{2, 1}));
+  EXPECT_EQ(evenness.options.band.low_hz, 50);
   EXPECT_EQ(evenness.judgement.weight, 1);
-  EXPECT_EQ(evenness.wish.target.tilt_db_per_octave, -1);
-  EXPECT_EQ(evenness.wish.target.frequency_hz, (std::vector<double>{60, 100}));
-  EXPECT_EQ(study.judge[2].wish.left_channel, 0);
-  EXPECT_EQ(study.judge[2].wish.right_channel, 1);
+  EXPECT_EQ(evenness.options.target.tilt_db_per_octave, -1);
+  EXPECT_EQ(evenness.options.target.frequency_hz, (std::vector<double>{60, 100}));
+  EXPECT_EQ(study.judge[2].options.left_channel, 0);
+  EXPECT_EQ(study.judge[2].options.right_channel, 1);
   EXPECT_NEAR(*study.judge[2].judgement.at_most, 300, 1e-9);
   EXPECT_NEAR(*study.judge[2].judgement.aim, 100, 1e-9);
   EXPECT_NEAR(*study.judge[3].judgement.at_most, 2, 1e-12);
   EXPECT_NEAR(*study.judge[4].judgement.at_most, 10, 1e-12);
   EXPECT_EQ(study.judge[5].name, "rear");
-  EXPECT_EQ(study.judge[5].wish.channels, (std::vector<int>{0, 1})) << "a group is its members, each once";
+  EXPECT_EQ(study.judge[5].options.channels, (std::vector<int>{0, 1})) << "a group is its members, each once";
   EXPECT_NEAR(*study.judge[5].judgement.at_most, 50, 1e-12);
-  EXPECT_EQ(study.doubt.draws, 0);
+  EXPECT_EQ(study.uncertainty.samples, 0);
 }
 
 TEST_F(SmallStudy, SeatsOfTheBriefAreJudgedWhereNoneAreNamed) {
   folder_.write("scene.yaml", small_scene + "brief: {listen: [passenger]}\n");
-  EXPECT_EQ(sound("vary: [{mute: [sub]}]\n").judge[0].wish.seat_weight, (std::vector<double>{0, 1}));
+  EXPECT_EQ(sound("vary: [{mute: [sub]}]\n").judge[0].options.seat_weight, (std::vector<double>{0, 1}));
 }
 
 // Common practice, no source: the defaults that a study has where it only says that it doubts.
 TEST_F(SmallStudy, DoubtHasTheTradeSDefaults) {
-  const Doubt usual = sound("vary: [{mute: [sub]}]\ndoubt: {}\n").doubt;
-  EXPECT_EQ(usual.draws, usual_draws);
+  const Uncertainty usual = sound("vary: [{mute: [sub]}]\ndoubt: {}\n").uncertainty;
+  EXPECT_EQ(usual.samples, usual_samples);
   EXPECT_EQ(usual.tape_m, 0.010);
   EXPECT_EQ(usual.ear_along_m, 0.030);
   EXPECT_EQ(usual.ear_up_m, 0.040);
@@ -368,13 +368,13 @@ TEST_F(SmallStudy, DoubtHasTheTradeSDefaults) {
   EXPECT_EQ(usual.box_volume, 0.05);
   EXPECT_EQ(usual.material_impedance, 1.5);
   EXPECT_EQ(usual.temperature_k, (std::array<double, 2>{273.15, 308.15}));
-  const Doubt own = sound(R"(vary: [{mute: [sub]}]
+  const Uncertainty own = sound(R"(vary: [{mute: [sub]}]
 doubt: {draws: 50, seed: 7, tape: 20 mm, ears: {along: 0 mm, across: 5 mm, up: 1 cm}, cabin_size: 10 mm,
         driver_resonance: 10 %, driver_q: 0.2, driver_vas: 0 %, driver_level: 0.5 dB, box_volume: 8 %,
         material_impedance: 2, temperature: [10 degC, 10 degC]}
 )")
-                        .doubt;
-  EXPECT_EQ(own.draws, 50);
+                        .uncertainty;
+  EXPECT_EQ(own.samples, 50);
   EXPECT_EQ(own.seed, 7U);
   EXPECT_EQ(own.tape_m, 0.020);
   EXPECT_EQ(own.ear_along_m, 0);
@@ -394,15 +394,15 @@ TEST_F(SmallStudy, PaintGoesOverASurface) {
   const Study study = sound(
       "paint: {driver: mid_left, over: dash.top, spacing: 100 mm, margin: 0 mm, judge_by: evenness, "
       "with: {loading: {sealed: 2 L}, without: [setback, aim]}}\n");
-  ASSERT_TRUE(study.paint);
+  ASSERT_TRUE(study.placement_map);
   EXPECT_EQ(study.variant_count(), 1U);
   EXPECT_EQ(study.label(0), "as drawn");
   EXPECT_EQ(study.present_variant(), 0U);
-  EXPECT_EQ(study.paint->judge_by.wish.kind, MeasureKind::evenness);
-  EXPECT_GT(study.paint->points.point.size(), 50U);
-  for (std::size_t i = 0; i < study.paint->points.point.size(); i += 17) {
+  EXPECT_EQ(study.placement_map->judge_by.options.kind, MeasureKind::evenness);
+  EXPECT_GT(study.placement_map->points.point.size(), 50U);
+  for (std::size_t i = 0; i < study.placement_map->points.point.size(); i += 17) {
     Faults faults;
-    const Node node = variant_document(study.scene, edits_to(study.paint->points, i), faults);
+    const Node node = variant_document(study.scene, edits_to(study.placement_map->points, i), faults);
     EXPECT_EQ(text_at(node, "drivers.mid_left.surface"), "dash.top");
     EXPECT_EQ(text_at(node, "drivers.mid_left.loading.sealed"), "2 L");
     EXPECT_TRUE(read_scene_node(node, study.scene_path, study.model_folders).scene) << i;
@@ -410,7 +410,7 @@ TEST_F(SmallStudy, PaintGoesOverASurface) {
   const Study own = sound(
       "paint: {driver: sub, over: floor, spacing: 200 mm, judge_by: {measure: level, band: [50 Hz, 100 "
       "Hz]}}\n");
-  EXPECT_EQ(own.paint->judge_by.wish.kind, MeasureKind::level);
+  EXPECT_EQ(own.placement_map->judge_by.options.kind, MeasureKind::level);
 }
 
 TEST_F(SmallStudy, WarnsOfWhatADriverKeepsFromAnotherSurface) {
@@ -444,17 +444,17 @@ TEST_P(ShippedStudy, ReadsAndItsVariantsAreSoundScenes) {
   EXPECT_FALSE(study.over_the_limit());
   EXPECT_TRUE(study.present_variant());
   EXPECT_FALSE(study.judge.empty());
-  const TemporaryFolder place;
+  const TemporaryFolder location;
   // The first, the last and one in between; `check` finds no fault with them written out.
   for (const std::uint64_t variant :
        {std::uint64_t{0}, study.variant_count() / 2 + 1, study.variant_count() - 1}) {
     const SceneFile scene = study.scene_file(variant);
     ASSERT_TRUE(scene.scene) << study.label(variant) << ": " << to_string(scene.faults.sorted().front());
-    const ProgramRun run = run_program({"check", place.write("variant.yaml", scene.source)});
+    const ProgramRun run = run_program({"check", location.write("variant.yaml", scene.source)});
     EXPECT_LE(run.status, 1) << study.label(variant) << "\n" << run.err << run.out;
   }
-  if (study.paint) {
-    EXPECT_GT(study.paint->points.point.size(), 20U);
+  if (study.placement_map) {
+    EXPECT_GT(study.placement_map->points.point.size(), 20U);
   }
 }
 

@@ -33,7 +33,7 @@ class StudyFolder : public testing::Test {
  protected:
   const TemporaryFolder folder;
   const std::string scene = folder.write("scene.yaml", small_scene);
-  const std::string output = folder.file("S.h5"), journal = folder.file("S.h5.part");
+  const std::string output = folder.file("S.h5"), checkpoint = folder.file("S.h5.part");
 
   std::string study(const std::string& text) const { return folder.write("study.yaml", text); }
   std::vector<std::string> words(const std::vector<std::string>& more) const {

@@ -44,9 +44,9 @@ class StudyFormat : public SmallStudy {
     StudyFile file = read(of_everything);
     for (const Fault& fault : file.faults.sorted()) ADD_FAILURE() << to_string(fault);
     study = std::move(*file.study);
-    StudyWish wish;
-    wish.journal = folder_.file("S.h5.part");
-    outcome = run_study(study, wish, Crew());
+    StudyOptions options;
+    options.checkpoint = folder_.file("S.h5.part");
+    outcome = run_study(study, options, Communicator());
     write_study(study, outcome, folder_.file("S.h5"));
     for (auto& dataset : reading::read_all(folder_.file("S.h5"))) stored.emplace(dataset.path, dataset);
   }
@@ -173,12 +173,12 @@ TEST_F(StudyFormat, ValuesComeBackAtTheirPlaces) {
       const bool has = own != one.channel.end();
       EXPECT_EQ(has, c != sub || one.variant % 2 == 0);
       EXPECT_EQ(std::isnan(delay[l * C + c]), !has);
-      const auto place = static_cast<std::size_t>(own - one.channel.begin());
+      const auto location = static_cast<std::size_t>(own - one.channel.begin());
       for (std::size_t s = 0; s < S; ++s)
         for (std::size_t b = 0; b < B; ++b) {
           const double number = without.numbers[((l * C + c) * S + s) * B + b];
           if (has)
-            EXPECT_EQ(number, one.contributions.without_db(place, s, b));
+            EXPECT_EQ(number, one.contributions.without_db(location, s, b));
           else
             EXPECT_TRUE(std::isnan(number));
         }
@@ -191,17 +191,17 @@ TEST_F(StudyFormat, ValuesComeBackAtTheirPlaces) {
   EXPECT_EQ(stored.at("/draws/count").numbers, std::vector<double>{5});
   EXPECT_NE(stored.at("/leading/broken").texts.front(), "");
   EXPECT_EQ(stored.at("/impossible/variant").numbers, (std::vector<double>{4, 5}));
-  ASSERT_TRUE(outcome.painted);
-  expect_same(stored.at("/paint/value").numbers, outcome.painted->value);
-  EXPECT_EQ(stored.at("/paint/position").numbers[3 * 7 + 1], outcome.painted->point_m[7].y());
+  ASSERT_TRUE(outcome.placement_map);
+  expect_same(stored.at("/paint/value").numbers, outcome.placement_map->value);
+  EXPECT_EQ(stored.at("/paint/position").numbers[3 * 7 + 1], outcome.placement_map->point_m[7].y());
   EXPECT_EQ(stored.at("/paint/unit").texts.front(), "dB");
   // A level is the better the louder.
-  const auto& painted = outcome.painted->value;
+  const auto& placement_map = outcome.placement_map->value;
   const auto& point_rank = stored.at("/paint/rank").numbers;
-  for (std::size_t q = 0; q < painted.size(); ++q) {
+  for (std::size_t q = 0; q < placement_map.size(); ++q) {
     const auto louder =
-        std::count_if(painted.begin(), painted.end(), [&](double other) { return other > painted[q]; });
-    if (std::isnan(painted[q]))
+        std::count_if(placement_map.begin(), placement_map.end(), [&](double other) { return other > placement_map[q]; });
+    if (std::isnan(placement_map[q]))
       EXPECT_EQ(point_rank[q], -1);
     else
       EXPECT_GE(point_rank[q], louder);
@@ -211,9 +211,9 @@ TEST_F(StudyFormat, ValuesComeBackAtTheirPlaces) {
 
 TEST_F(SmallStudy, WhatAStudyHasNothingForIsLeftOutOfItsFile) {
   const Study study = sound("vary: [{mute: [sub]}]\n");
-  StudyWish wish;
-  wish.journal = folder_.file("S.h5.part");
-  write_study(study, run_study(study, wish, Crew()), folder_.file("S.h5"));
+  StudyOptions options;
+  options.checkpoint = folder_.file("S.h5.part");
+  write_study(study, run_study(study, options, Communicator()), folder_.file("S.h5"));
   std::map<std::string, reading::StoredDataset> stored;
   for (auto& dataset : reading::read_all(folder_.file("S.h5"))) stored.emplace(dataset.path, dataset);
   EXPECT_TRUE(stored.contains("/contribution/sum"));

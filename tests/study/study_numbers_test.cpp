@@ -10,8 +10,8 @@
 #include "base/spread.h"
 #include "command/program.h"
 #include "results/prediction.h"
-#include "study/draws.h"
-#include "study/field_bank.h"
+#include "study/monte_carlo.h"
+#include "study/transfer_function_cache.h"
 #include "study/study_file.h"
 #include "study/study_run.h"
 #include "study/variant_scenes.h"
@@ -63,16 +63,16 @@ class StudyNumbers : public ::testing::Test {
     return std::move(*file.study);
   }
   StudyOutcome run(const Study& of) {
-    StudyWish wish;
-    wish.journal = folder_.file("journal");
-    wish.start_over = true;
-    return run_study(of, wish, Crew());
+    StudyOptions options;
+    options.checkpoint = folder_.file("journal");
+    options.start_over = true;
+    return run_study(of, options, Communicator());
   }
   test::TemporaryFolder folder_;
 };
 
 /// The largest difference of the channels' pressures in a variant, over the largest pressure.
-double difference_from_prediction(const Study& study, std::uint64_t variant, FieldBank& bank,
+double difference_from_prediction(const Study& study, std::uint64_t variant, TransferFunctionCache& bank,
                                   VariantScenes& scenes) {
   const VariantScene one = scenes.variant(variant);
   if (!one.scene) {
@@ -123,7 +123,7 @@ judge: [{measure: level, seats: [driver], band: [60 Hz, 150 Hz]}]
 TEST_F(StudyNumbers, AreThoseOfAPredictionOfEachVariant) {
   const Study many = study(many_variants);
   ASSERT_GT(many.variant_count(), 500);
-  FieldBank bank;
+  TransferFunctionCache bank;
   VariantScenes scenes(many);
   std::mt19937 random(5);
   for (int i = 0; i < 50; ++i) {
@@ -134,7 +134,7 @@ TEST_F(StudyNumbers, AreThoseOfAPredictionOfEachVariant) {
 
 TEST_F(StudyNumbers, AreThoseOfAPredictionWithWavesToo) {
   const Study many = study(many_variants, "joined", "1 kHz");
-  FieldBank bank;
+  TransferFunctionCache bank;
   VariantScenes scenes(many);
   std::mt19937 random(6);
   for (int i = 0; i < 4; ++i) {
@@ -252,7 +252,7 @@ judge:
   for (std::size_t seat : {0, 1}) EXPECT_NEAR(at(0, 2, seat), -at(1, 2, 1 - seat), 1e-6);
 }
 
-constexpr const char* painted = R"(
+constexpr const char* placement_map = R"(
 paint: {driver: middle, over: dash.top, spacing: SPACING, judge_by: {measure: evenness, seats: [driver], band: [200 Hz, 2 kHz]}}
 vary:
   - {set: channels.middle.polarity, to: [normal]}
@@ -260,25 +260,25 @@ judge: [{measure: level, seats: [driver], band: [60 Hz, 150 Hz]}]
 )";
 
 std::string painted_every(const std::string& spacing) {
-  std::string text = painted;
+  std::string text = placement_map;
   return text.replace(text.find("SPACING"), 7, spacing);
 }
 
 TEST_F(StudyNumbers, OfACoarseMapArePartOfAFineOne) {
   const StudyOutcome coarse = run(study(painted_every("120 mm"))), fine = run(study(painted_every("60 mm")));
-  ASSERT_TRUE(coarse.painted && fine.painted);
-  ASSERT_GT(coarse.painted->point_m.size(), 10u);
-  ASSERT_GT(fine.painted->point_m.size(), 2 * coarse.painted->point_m.size());
-  for (std::size_t q = 0; q < coarse.painted->point_m.size(); ++q) {
+  ASSERT_TRUE(coarse.placement_map && fine.placement_map);
+  ASSERT_GT(coarse.placement_map->point_m.size(), 10u);
+  ASSERT_GT(fine.placement_map->point_m.size(), 2 * coarse.placement_map->point_m.size());
+  for (std::size_t q = 0; q < coarse.placement_map->point_m.size(); ++q) {
     bool there = false;
-    for (std::size_t p = 0; p < fine.painted->point_m.size(); ++p)
-      if ((fine.painted->point_m[p] - coarse.painted->point_m[q]).norm() < 1e-9) {
+    for (std::size_t p = 0; p < fine.placement_map->point_m.size(); ++p)
+      if ((fine.placement_map->point_m[p] - coarse.placement_map->point_m[q]).norm() < 1e-9) {
         there = true;
-        EXPECT_EQ(fine.painted->value[p], coarse.painted->value[q]);
+        EXPECT_EQ(fine.placement_map->value[p], coarse.placement_map->value[q]);
       }
     EXPECT_TRUE(there) << q;
   }
-  EXPECT_FALSE(fine.painted->triangle.empty());
+  EXPECT_FALSE(fine.placement_map->triangle.empty());
 }
 
 TEST_F(StudyNumbers, OfADrawWithoutSpreadAreThePlainOnes) {
@@ -312,19 +312,19 @@ judge: [{measure: level, seats: [driver], band: [60 Hz, 150 Hz]}]
 )");
   const Scene& scene = *places.present.scene;
   Scene open = scene;
-  Doubt doubt;
-  doubt.tape_m = 0.010;
-  doubt.ear_along_m = 0.030;
-  doubt.ear_up_m = doubt.ear_across_m = 0;
-  constexpr std::size_t draws = 2000;
+  Uncertainty uncertainty;
+  uncertainty.tape_m = 0.010;
+  uncertainty.ear_along_m = 0.030;
+  uncertainty.ear_up_m = uncertainty.ear_across_m = 0;
+  constexpr std::size_t samples = 2000;
   std::vector<double> length;
   CabinShelf cabins;
-  for (std::size_t d = 0; d < draws; ++d) {
-    const Scene drawn = drawn_scene(open, doubt, d, cabins);
+  for (std::size_t d = 0; d < samples; ++d) {
+    const Scene sampled = sampled_scene(open, uncertainty, d, cabins);
     // Along x alone: what moves to the side hardly lengthens so long a way.
-    length.push_back(drawn.seats[0].head.x() - drawn.drivers[2].source.position.x());
+    length.push_back(sampled.seats[0].head.x() - sampled.drivers[2].source.position.x());
   }
-  const DrawnBand band = drawn_band(length);
+  const SampleBand band = sample_band(length);
   const double sigma = std::hypot(0.010 / 2, 0.030 / 2), error = 4 * 0.038 * sigma,
                drawn_m = scene.seats[0].head.x() - scene.drivers[2].source.position.x();
   EXPECT_NEAR(band.median, drawn_m, error);
@@ -336,11 +336,11 @@ TEST_F(StudyNumbers, DrawsAreTheSameForWhatVariantsHaveInCommon) {
   const Study many = study(many_variants);
   VariantScenes scenes(many);
   CabinShelf cabins;
-  Doubt doubt;
+  Uncertainty uncertainty;
   const auto one = scenes.variant(0).scene, other = scenes.variant(many.variant_count() - 1).scene;
   ASSERT_TRUE(one && other);
-  const Scene a = drawn_scene(*one, doubt, 7, cabins), b = drawn_scene(*other, doubt, 7, cabins),
-              c = drawn_scene(*one, doubt, 8, cabins);
+  const Scene a = sampled_scene(*one, uncertainty, 7, cabins), b = sampled_scene(*other, uncertainty, 7, cabins),
+              c = sampled_scene(*one, uncertainty, 8, cabins);
   EXPECT_EQ(a.air, b.air);
   EXPECT_EQ(a.seats, b.seats);
   const Vector3 moved = a.seats[0].head - one->seats[0].head;
@@ -364,11 +364,11 @@ TEST_F(StudyNumbers, DriversThatShareABoxDrawOneVolume) {
   for (const Fault& fault : file.faults.faults()) ADD_FAILURE() << to_string(fault);
   ASSERT_TRUE(file.scene);
   CabinShelf cabins;
-  const Scene drawn = drawn_scene(*file.scene, Doubt(), 3, cabins);
-  ASSERT_EQ(drawn.drivers.size(), 3u);
-  const double volume_m3 = std::get<SealedBox>(drawn.drivers[0].loading).volume_m3;
+  const Scene sampled = sampled_scene(*file.scene, Uncertainty(), 3, cabins);
+  ASSERT_EQ(sampled.drivers.size(), 3u);
+  const double volume_m3 = std::get<SealedBox>(sampled.drivers[0].loading).volume_m3;
   EXPECT_NE(volume_m3, 0.020);
-  for (const PlacedDriver& driver : drawn.drivers)
+  for (const MountedDriver& driver : sampled.drivers)
     EXPECT_EQ(std::get<SealedBox>(driver.loading).volume_m3, volume_m3) << driver.name;
 }
 
@@ -376,7 +376,7 @@ TEST_F(StudyNumbers, DrawnEarsAreHeardAsIfTheCabinHadBeenSolvedForThem) {
   // The columns are made for the ears as drawn; those of a draw lie beside them, with other materials, in
   // other air. What that misses must be far below the doubt itself, some dB: 0.3 dB in any third octave.
   const Study many = study(many_variants, "wave", "200 Hz");
-  FieldBank bank;
+  TransferFunctionCache bank;
   VariantScenes scenes(many);
   CabinShelf cabins;
   const auto scene = scenes.variant(0).scene;
@@ -386,12 +386,12 @@ TEST_F(StudyNumbers, DrawnEarsAreHeardAsIfTheCabinHadBeenSolvedForThem) {
   const auto bands = third_octave_slices(scene->computation.frequency_hz, {25, 200});
   double worst_db = 0;
   for (std::uint64_t d = 0; d < 4; ++d) {
-    const auto drawn = std::make_shared<const Scene>(drawn_scene(*scene, Doubt(), d, cabins));
-    const auto beside = bank.solve_drawn({drawn}, many.preset);
-    FieldBank own;
-    const auto solved = own.solve({drawn}, many.preset);
+    const auto sampled = std::make_shared<const Scene>(sampled_scene(*scene, Uncertainty(), d, cabins));
+    const auto beside = bank.solve_sampled({sampled}, many.preset);
+    TransferFunctionCache own;
+    const auto solved = own.solve({sampled}, many.preset);
     SoundOfVariants sounds(many.preset, {});
-    const VariantSound a = sounds(*drawn, *beside.front(), 0), b = sounds(*drawn, *solved.front(), 0);
+    const VariantSound a = sounds(*sampled, *beside.front(), 0), b = sounds(*sampled, *solved.front(), 0);
     for (std::size_t c = 0; c < 3; ++c)
       for (std::size_t n = 0; n < 4; ++n)
         for (const BandSlice& band : bands) {
@@ -410,7 +410,7 @@ TEST_F(StudyNumbers, DrawnEarsAreHeardAsIfTheCabinHadBeenSolvedForThem) {
 
 TEST_F(StudyNumbers, APlaceIsHeardAlikeInAnyCompany) {
   const Study many = study(many_variants, "wave", "200 Hz");
-  FieldBank bank;
+  TransferFunctionCache bank;
   VariantScenes scenes(many);
   std::vector<std::shared_ptr<const Scene>> together;
   for (std::uint64_t v = 0; v < many.variant_count(); v += 37) together.push_back(scenes.variant(v).scene);
@@ -418,10 +418,10 @@ TEST_F(StudyNumbers, APlaceIsHeardAlikeInAnyCompany) {
   bank.enter(0);
   const auto alone = bank.solve({together[9]}, many.preset);
   const Table<Complex, 3> by_itself = transfer_at(*alone.front(), *together[9], 0);
-  FieldBank fresh;
+  TransferFunctionCache fresh;
   fresh.enter(0);
   fresh.solve({together[9]}, many.preset);  // the columns come from the first of a group
-  FieldBank crowd;
+  TransferFunctionCache crowd;
   crowd.enter(0);
   std::swap(together[0], together[9]);
   const auto among = crowd.solve(together, many.preset);

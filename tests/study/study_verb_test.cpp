@@ -104,8 +104,8 @@ TEST_F(StudyVerb, WritesTheSceneOfAVariant) {
     ASSERT_LE(predicted.status, 1) << predicted.err;
     std::map<std::string, reading::StoredDataset> file;
     for (auto& dataset : reading::read_all(folder.file("R.h5"))) file.emplace(dataset.path, dataset);
-    const auto& place = file.at("/geometry/driver_position").numbers;
-    EXPECT_EQ((std::vector<double>{place[0], place[2]}),
+    const auto& location = file.at("/geometry/driver_position").numbers;
+    EXPECT_EQ((std::vector<double>{location[0], location[2]}),
               (variant == 0 ? std::vector<double>{0.7, 0.3} : std::vector<double>{0.6, 0.2}));
     const auto& name = file.at("/channel").texts;
     const auto at = [&](const char* channel) {
@@ -166,13 +166,13 @@ TEST_F(StudyVerb, OutputIsNeitherStudyNorScene) {
 
 TEST_F(StudyVerb, OutputWhereNoneCanBe) {
   study(head + six + judged);
-  for (const std::string& place : {folder.file("none") + "/S.h5", folder.path().string(), scene + "/S.h5"}) {
-    const ProgramRun done = run_program({"study", folder.file("study.yaml"), "-o", place});
-    EXPECT_EQ(done.status, 3) << place;
+  for (const std::string& location : {folder.file("none") + "/S.h5", folder.path().string(), scene + "/S.h5"}) {
+    const ProgramRun done = run_program({"study", folder.file("study.yaml"), "-o", location});
+    EXPECT_EQ(done.status, 3) << location;
     EXPECT_TRUE(holds(done.err, "cannot be written: ")) << done.err;
     EXPECT_EQ(lines_of(done.err).size(), 1U) << done.err;
     EXPECT_EQ(folder.names(), inputs);
-    EXPECT_FALSE(fs::exists(place + ".part")) << "told before any work";
+    EXPECT_FALSE(fs::exists(location + ".part")) << "told before any work";
   }
 }
 

@@ -7,9 +7,9 @@
 
 namespace cabinfield::test {
 
-Mesh box_mesh(const Cabin& cabin, const BoxMeshWish& wish) {
+Mesh box_mesh(const Cabin& cabin, const BoxMeshOptions& options) {
   const Vector3 size = cabin.shape().box.value(), origin(0, -0.5 * size.y(), 0);
-  const auto& n = wish.cells;
+  const auto& n = options.cells;
   Mesh mesh;
   auto index = [&](const std::array<int, 3>& at) {
     return (at[0] * (n[1] + 1) + at[1]) * (n[2] + 1) + at[2];
@@ -34,7 +34,7 @@ Mesh box_mesh(const Cabin& cabin, const BoxMeshWish& wish) {
             std::swap(corner[2], corner[3]);
           mesh.tetrahedron.push_back(corner);
           const Vector3 centre = 0.25 * (node(0) + node(1) + node(2) + node(3));
-          mesh.region.push_back(wish.region ? wish.region(centre) : Mesh::air);
+          mesh.region.push_back(options.region ? options.region(centre) : Mesh::air);
         }
   std::set<std::array<int, 3>> seen;
   for (const auto& corner : mesh.tetrahedron) {
@@ -51,10 +51,10 @@ Mesh box_mesh(const Cabin& cabin, const BoxMeshWish& wish) {
         mesh.boundary.push_back({triangle, static_cast<int>(f)});
         break;
       }
-      if (!wish.sheet) continue;
+      if (!options.sheet) continue;
       std::array<int, 3> key = triangle;
       std::sort(key.begin(), key.end());
-      const int partition = wish.sheet(centre, normal.cwiseAbs());
+      const int partition = options.sheet(centre, normal.cwiseAbs());
       if (partition >= 0 && seen.insert(key).second) mesh.sheet.push_back({key, partition});
     }
   }

@@ -10,7 +10,7 @@
 
 namespace cabinfield::test {
 
-struct BoxMeshWish {
+struct BoxMeshOptions {
   std::array<int, 3> cells{8, 6, 5};
   /// Region of the tetrahedron with this centre; air where empty.
   std::function<int(const Vector3&)> region;
@@ -20,6 +20,6 @@ struct BoxMeshWish {
 };
 
 /// The cabin must be a plain box (CabinShape::box).
-Mesh box_mesh(const Cabin& cabin, const BoxMeshWish& wish);
+Mesh box_mesh(const Cabin& cabin, const BoxMeshOptions& options);
 
 }  // namespace cabinfield::test

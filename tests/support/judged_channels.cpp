@@ -87,11 +87,11 @@ JudgedChannels mirrored(const JudgedChannels& given, const std::vector<std::size
   return made;
 }
 
-Judged judge_one(const JudgedChannels& channels, const MeasureWish& wish,
+Judged judge_one(const JudgedChannels& channels, const MeasureOptions& options,
                  std::vector<SideAngleScale> side_scale) {
   MeasureSetting setting = channels.setting();
   setting.side_scale = std::move(side_scale);
-  const MeasurePlan plan({wish}, setting);
+  const MeasurePlan plan({options}, setting);
   MeasureWorkspace work = plan.workspace();
   Measured measured;
   plan.evaluate(channels.heard(), work, measured);

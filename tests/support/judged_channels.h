@@ -46,7 +46,7 @@ struct Judged {
   double over_seats = 0;
   std::vector<double> at_seat, detail;
 };
-Judged judge_one(const JudgedChannels& channels, const MeasureWish& wish,
+Judged judge_one(const JudgedChannels& channels, const MeasureOptions& options,
                  std::vector<SideAngleScale> side_scale = {});
 
 }  // namespace cabinfield::test

@@ -17,7 +17,7 @@ Table<Complex, 3> in_full(const WaveField& field, const Cabin& cabin, const std:
   for (const Vector3& ear : ears) heard.push_back(solved.space->at(ear));
   for (const Source& source : sources)
     place.push_back(solved.space->at(source.position, source.face >= 0 ? source.axis : Vector3::Zero()));
-  const CabinReducer reducer(*solved.matrices, cabin, heard);
+  const ModelReducer reducer(*solved.matrices, cabin, heard);
   Table<Complex, 3> pressure({sources.size(), ears.size(), frequency_hz.size()});
   // Whole fields are large: some at a time.
   constexpr std::size_t at_once = 25;
@@ -31,7 +31,7 @@ Table<Complex, 3> in_full(const WaveField& field, const Cabin& cabin, const std:
         for (std::size_t n = 0; n < ears.size(); ++n) {
           Complex sum = 0;
           for (int i = 0; i < 10; ++i)
-            sum += place[d].weight[i] * fields[f - from](place[d].unknown[i], static_cast<Eigen::Index>(n));
+            sum += place[d].weight[i] * fields[f - from](place[d].degree_of_freedom[i], static_cast<Eigen::Index>(n));
           const double omega = 2 * pi * frequency_hz[f];
           pressure(d, n, f) = Complex(0, omega * air.density_kg_m3) * sum *
                               std::polar(1.0, -omega / air.sound_speed_m_s * sources[d].setback_m);
@@ -51,8 +51,8 @@ ReductionMiss reduction_miss(const WaveField& field, const Cabin& cabin, const s
   question.frequency_hz = frequency_hz;
   const Table<Complex, 3> reduced = field.solve(question).transfer_pa_s_m3;
   ReductionMiss miss;
-  miss.columns = static_cast<int>(field.solved().reduced.basis.cols());
-  miss.unknowns = field.solved().space->unknowns();
+  miss.basis_vectors = static_cast<int>(field.solved().reduced.basis.cols());
+  miss.degrees_of_freedom = field.solved().space->degrees_of_freedom();
   const double sixth = std::pow(2, 1 / 6.0);
   for (std::size_t d = 0; d < sources.size(); ++d)
     for (std::size_t n = 0; n < ears.size(); ++n)

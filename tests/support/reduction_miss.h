@@ -12,7 +12,7 @@ struct ReductionMiss {
       0;  ///< |p - p full| over the larger of |p full| and its root mean square over a third octave
   double frequency_hz = 0;
   std::size_t source = 0, ear = 0;
-  int columns = 0, unknowns = 0;
+  int basis_vectors = 0, degrees_of_freedom = 0;
 };
 
 /// The worst over sources, ears and frequencies (rising, a dozen or more to the third octave where the mean

@@ -5,7 +5,7 @@
 namespace cabinfield::test {
 namespace {
 
-std::vector<PointValue> values(const QuadraticSpace& space, const std::vector<Vector3>& points) {
+std::vector<PointValue> values(const FiniteElementSpace& space, const std::vector<Vector3>& points) {
   std::vector<PointValue> result;
   for (const Vector3& point : points) result.push_back(space.at(point));
   return result;
@@ -17,9 +17,9 @@ Complex flow_to_pressure(double frequency_hz, const Air& air) {
 
 }  // namespace
 
-SolvedBox::SolvedBox(Cabin box, const BoxMeshWish& wish, WaveMedium stuff, const std::vector<Vector3>& at)
+SolvedBox::SolvedBox(Cabin box, const BoxMeshOptions& options, WaveMedium stuff, const std::vector<Vector3>& at)
     : cabin(std::move(box)),
-      space(box_mesh(cabin, wish)),
+      space(box_mesh(cabin, options)),
       matrices(space, cabin),
       medium(std::move(stuff)),
       ear_positions(at),
@@ -30,29 +30,29 @@ Complex SolvedBox::in_full(const Vector3& source, double frequency_hz, Eigen::In
   const Eigen::MatrixXcd field = reducer.solve_in_full(medium, {frequency_hz}).front();
   const PointValue value = space.at(source);
   Complex sum = 0;
-  for (int i = 0; i < 10; ++i) sum += value.weight[i] * field(value.unknown[i], ear);
+  for (int i = 0; i < 10; ++i) sum += value.weight[i] * field(value.degree_of_freedom[i], ear);
   return flow_to_pressure(frequency_hz, medium.air) * sum;
 }
 
-Complex SolvedBox::reduced(const ReducedCabin& columns, const Vector3& source, double frequency_hz,
+Complex SolvedBox::reduced(const ReducedOrderModel& basis_vectors, const Vector3& source, double frequency_hz,
                            Eigen::Index ear) const {
-  const auto field = columns.solve(matrices.terms(), medium.properties(matrices, cabin, {frequency_hz}),
-                                   {2 * pi * frequency_hz / medium.air.sound_speed_m_s}, columns.ear);
-  const Eigen::VectorXcd place = columns.coordinates(space.at(source)).cast<Complex>();
+  const auto field = basis_vectors.solve(matrices.terms(), medium.properties(matrices, cabin, {frequency_hz}),
+                                   {2 * pi * frequency_hz / medium.air.sound_speed_m_s}, basis_vectors.ear);
+  const Eigen::VectorXcd place = basis_vectors.coordinates(space.at(source)).cast<Complex>();
   return flow_to_pressure(frequency_hz, medium.air) * place.cwiseProduct(field[0].col(ear)).sum();
 }
 
 WaveField SolvedBox::field(double top_hz) const {
   WaveCabin solved;
-  solved.space = std::make_shared<QuadraticSpace>(space);
+  solved.space = std::make_shared<FiniteElementSpace>(space);
   solved.matrices = std::make_shared<WaveMatrices>(matrices);
   solved.ears = ear_positions;
-  ReductionWish reduction;
+  ReductionOptions reduction;
   reduction.top_hz = top_hz;
   solved.reduced = reducer.reduce(medium, reduction);
-  WaveWish wish;
-  wish.top_hz = top_hz;
-  return {cabin, medium, solved, wish};
+  WaveOptions options;
+  options.top_hz = top_hz;
+  return {cabin, medium, solved, options};
 }
 
 }  // namespace cabinfield::test

@@ -10,19 +10,19 @@ namespace cabinfield::test {
 
 struct SolvedBox {
   Cabin cabin;
-  QuadraticSpace space;
+  FiniteElementSpace space;
   WaveMatrices matrices;
   WaveMedium medium;
   std::vector<Vector3> ear_positions;
   std::vector<PointValue> ears;
-  CabinReducer reducer;
+  ModelReducer reducer;
 
-  SolvedBox(Cabin box, const BoxMeshWish& wish, WaveMedium stuff, const std::vector<Vector3>& at);
+  SolvedBox(Cabin box, const BoxMeshOptions& options, WaveMedium stuff, const std::vector<Vector3>& at);
   SolvedBox(const SolvedBox&) = delete;
 
   /// Pressure at an ear per volume velocity at a point, Pa s/m3.
   Complex in_full(const Vector3& source, double frequency_hz, Eigen::Index ear = 0) const;
-  Complex reduced(const ReducedCabin& columns, const Vector3& source, double frequency_hz,
+  Complex reduced(const ReducedOrderModel& basis_vectors, const Vector3& source, double frequency_hz,
                   Eigen::Index ear = 0) const;
 
   /// The same as a field. This box must outlive it.

@@ -22,15 +22,15 @@ class Dice {
   unsigned state_;
 };
 
-Assignment by_brute_force(const std::vector<OutputWish>& wishes, const std::vector<OutputOffer>& offers) {
+Assignment by_brute_force(const std::vector<OutputOptions>& options, const std::vector<OutputOffer>& offers) {
   std::optional<Assignment> best;
-  std::vector<OutputChoice> choice(wishes.size());
+  std::vector<OutputChoice> choice(options.size());
   // Outputs by number: each lone one first, then two a pair.
   std::vector<std::vector<bool>> taken;
   for (const OutputOffer& offer : offers) taken.emplace_back(static_cast<std::size_t>(offer.outputs), false);
   std::function<void(std::size_t)> place = [&](std::size_t w) {
-    if (w == wishes.size()) {
-      const Assignment found = judged(wishes, offers, choice);
+    if (w == options.size()) {
+      const Assignment found = judged(options, offers, choice);
       if (!best || better(found, *best)) best = found;
       return;
     }
@@ -59,19 +59,19 @@ Assignment by_brute_force(const std::vector<OutputWish>& wishes, const std::vect
 TEST(ChannelAssignment, IsTheBestThatBruteForceFinds) {
   for (unsigned seed = 1; seed <= 300; ++seed) {
     Dice dice(seed);
-    std::vector<OutputWish> wishes(static_cast<std::size_t>(1 + dice.to(4)));
-    for (auto& wish : wishes) wish.power_w = 20 * (1 + dice.to(20));
+    std::vector<OutputOptions> options(static_cast<std::size_t>(1 + dice.to(4)));
+    for (auto& options : options) options.power_w = 20 * (1 + dice.to(20));
     std::vector<OutputOffer> offers(static_cast<std::size_t>(1 + dice.to(2)));
     for (auto& offer : offers) {
       offer.outputs = 1 + dice.to(3);
       offer.pairs = dice.to(offer.outputs / 2);
       const int power = 30 * (1 + dice.to(8));
-      for (std::size_t w = 0; w < wishes.size(); ++w) {
+      for (std::size_t w = 0; w < options.size(); ++w) {
         offer.power_w.push_back(dice.to(5) == 0 ? 0 : power + 5 * dice.to(3));
         offer.bridged_power_w.push_back(dice.to(3) == 0 ? 0 : 3 * power);
       }
     }
-    const Assignment found = propose_assignment(wishes, offers), best = by_brute_force(wishes, offers);
+    const Assignment found = propose_assignment(options, offers), best = by_brute_force(options, offers);
     EXPECT_FALSE(better(best, found)) << "seed " << seed;
     EXPECT_FALSE(better(found, best)) << "seed " << seed;
     EXPECT_EQ(found.missing, best.missing) << "seed " << seed;
@@ -80,12 +80,12 @@ TEST(ChannelAssignment, IsTheBestThatBruteForceFinds) {
 }
 
 TEST(ChannelAssignment, OneUnitIsBetterThanTwoAndTheSmallerOneThanTheLarger) {
-  const std::vector<OutputWish> wishes{{"left", 4, 60}, {"right", 4, 60}};
+  const std::vector<OutputOptions> options{{"left", 4, 60}, {"right", 4, 60}};
   auto unit = [](const char* name, int outputs, double power_w) {
     return OutputOffer{name, outputs, 0, 2, 4, {power_w, power_w}, {0, 0}};
   };
   const Assignment found =
-      propose_assignment(wishes, {unit("one", 1, 60), unit("big", 4, 200), unit("two", 2, 70)});
+      propose_assignment(options, {unit("one", 1, 60), unit("big", 4, 200), unit("two", 2, 70)});
   EXPECT_EQ(found.units, 1);
   EXPECT_EQ(found.choice[0].unit, 2);
   EXPECT_EQ(found.choice[1].unit, 2);
@@ -93,17 +93,17 @@ TEST(ChannelAssignment, OneUnitIsBetterThanTwoAndTheSmallerOneThanTheLarger) {
 }
 
 TEST(ChannelAssignment, AnotherUnitIsBetterThanTooLittlePower) {
-  const std::vector<OutputWish> wishes{{"sub", 4, 200}, {"mid", 4, 50}};
+  const std::vector<OutputOptions> options{{"sub", 4, 200}, {"mid", 4, 50}};
   const Assignment found = propose_assignment(
-      wishes, {{"small", 2, 0, 2, 4, {50, 50}, {0, 0}}, {"large", 1, 0, 2, 4, {200, 200}, {0, 0}}});
+      options, {{"small", 2, 0, 2, 4, {50, 50}, {0, 0}}, {"large", 1, 0, 2, 4, {200, 200}, {0, 0}}});
   EXPECT_EQ(found.units, 2);
   EXPECT_EQ(found.choice[0].unit, 1);
   EXPECT_EQ(found.choice[1].unit, 0);
 }
 
 TEST(ChannelAssignment, BridgesWherePowerIsMissing) {
-  const std::vector<OutputWish> wishes{{"sub", 4, 400}};
-  const Assignment found = propose_assignment(wishes, {{"amp", 2, 1, 2, 4, {90}, {280}}});
+  const std::vector<OutputOptions> options{{"sub", 4, 400}};
+  const Assignment found = propose_assignment(options, {{"amp", 2, 1, 2, 4, {90}, {280}}});
   EXPECT_TRUE(found.choice[0].bridged);
   EXPECT_DOUBLE_EQ(found.short_w, 120);
   // Within 1 dB of what is wished for, one channel will do.
@@ -111,8 +111,8 @@ TEST(ChannelAssignment, BridgesWherePowerIsMissing) {
 }
 
 TEST(ChannelAssignment, TwoOutputsThatAreNoPairAreNotBridged) {
-  const std::vector<OutputWish> wishes{{"sub", 4, 400}};
-  EXPECT_FALSE(propose_assignment(wishes, {{"amp", 2, 0, 2, 4, {90}, {280}}}).choice[0].bridged);
+  const std::vector<OutputOptions> options{{"sub", 4, 400}};
+  EXPECT_FALSE(propose_assignment(options, {{"amp", 2, 0, 2, 4, {90}, {280}}}).choice[0].bridged);
   // A lone output and a pair: the midbass takes the lone one, and the pair stays whole.
   const Assignment both =
       propose_assignment({{"mid", 4, 90}, {"sub", 4, 280}}, {{"amp", 3, 1, 2, 4, {90, 90}, {280, 280}}});
@@ -144,12 +144,12 @@ TEST(FreeOutputs, PairsAreNeighbours) {
 }
 
 TEST(ChannelAssignment, TellsWhatIsMissing) {
-  const std::vector<OutputWish> wishes{{"a", 4, 50}, {"b", 4, 50}, {"c", 1, 50}};
-  const Assignment found = propose_assignment(wishes, {{"amp", 4, 0, 2, 4, {90, 90, 0}, {0, 0, 0}}});
+  const std::vector<OutputOptions> options{{"a", 4, 50}, {"b", 4, 50}, {"c", 1, 50}};
+  const Assignment found = propose_assignment(options, {{"amp", 4, 0, 2, 4, {90, 90, 0}, {0, 0, 0}}});
   EXPECT_EQ(found.missing, 1);
   EXPECT_EQ(found.choice[2].unit, -1);
-  EXPECT_EQ(propose_assignment(wishes, {}).missing, 3);
-  EXPECT_THROW(propose_assignment(wishes, std::vector<OutputOffer>(13)), std::invalid_argument);
+  EXPECT_EQ(propose_assignment(options, {}).missing, 3);
+  EXPECT_THROW(propose_assignment(options, std::vector<OutputOffer>(13)), std::invalid_argument);
 }
 
 }  // namespace

@@ -38,7 +38,7 @@ struct Timed {
 Timed run(const std::string& scenes, const std::string& compute, const std::string& spacing) {
   const auto folder = std::filesystem::temp_directory_path() / fmt::format("cabinfield_bench_{}", getpid());
   std::filesystem::create_directories(folder);
-  const std::string journal = (folder / "journal").string();
+  const std::string checkpoint = (folder / "journal").string();
   const std::string text = fmt::format(
       "cabinfield_study: 1\nscene: {}/hatchback.yaml\nmost_variants: 2000000\n"
       "move: [{{driver: centre, grid: {{over: dash.top, spacing: {}}}}}]\n"
@@ -61,12 +61,12 @@ Timed run(const std::string& scenes, const std::string& compute, const std::stri
   file.study->present = read_scene_node(computed, file.study->scene_path);
   if (!file.study->present.scene) throw InputError(file.study->present.faults.faults());
   timed.variants = file.study->variant_count();
-  StudyWish wish;
-  wish.journal = journal;
-  wish.start_over = true;
+  StudyOptions options;
+  options.checkpoint = checkpoint;
+  options.start_over = true;
   double first = 0;
   std::uint64_t in_first = 0;
-  run_study(*file.study, wish, Crew(), [&](const StudyProgress& now) {
+  run_study(*file.study, options, Communicator(), [&](const StudyProgress& now) {
     if (std::string(now.doing) != "variants") return;
     if (first == 0) {
       first = now.seconds;

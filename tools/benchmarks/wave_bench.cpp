@@ -17,7 +17,7 @@
 #include "base/constants.h"
 #include "base/kept_memory.h"
 #include "base/process_for.h"
-#include "field/wave/ear_fields.h"
+#include "field/wave/reciprocal_solutions.h"
 #include "field/wave/wave_field.h"
 #include "wave_case.h"
 
@@ -49,10 +49,10 @@ struct Solved {
   double solving_seconds = 0;  ///< of these, what takes the place of direct solves: no mesh, no matrices
 };
 
-WaveWish usual_wish() {
-  WaveWish wish;
-  wish.top_hz = top_hz;
-  return wish;
+WaveOptions usual_options() {
+  WaveOptions options;
+  options.top_hz = top_hz;
+  return options;
 }
 
 /// From the mesh to transfer functions, and its parts.
@@ -60,7 +60,7 @@ Solved solve(const WaveCase& of, Row& row) {
   Solved solved;
   double meshed = 0;
   const double start = seconds();
-  solved.field = std::make_unique<WaveField>(of.cabin(), of.medium, of.question.ears, usual_wish(),
+  solved.field = std::make_unique<WaveField>(of.cabin(), of.medium, of.question.ears, usual_options(),
                                              [&](double) { meshed = meshed == 0 ? seconds() : meshed; });
   const double reduced = seconds();
   solved.field->solve(of.question);
@@ -76,7 +76,7 @@ Solved solve(const WaveCase& of, Row& row) {
   solved.solving_seconds = end - meshed - matrices_s;
   row.add("frequencies_s", end - reduced);
   row.add("modes_in_words_s", least_s(1, [&] { solved.field->modes(250); }));
-  row.add("unknowns", cabin.space->unknowns());
+  row.add("unknowns", cabin.space->degrees_of_freedom());
   row.add("columns", static_cast<double>(cabin.reduced.basis.cols()));
   row.add("ears", static_cast<double>(of.question.ears.size()));
   row.add("shifts", static_cast<double>(cabin.reduced.shift_hz.size()));
@@ -87,7 +87,7 @@ Solved solve(const WaveCase& of, Row& row) {
 /// What the columns miss at some frequencies solved in full, of the larger of the pressure and its
 /// third-octave RMS, at every ear and at every frequency asked (indices). Direct: [asked] of [unknowns,
 /// ears].
-double worst_error(const WaveCase& of, const QuadraticSpace& space, const std::vector<Source>& sources,
+double worst_error(const WaveCase& of, const FiniteElementSpace& space, const std::vector<Source>& sources,
                    const Table<Complex, 3>& answer, const std::vector<std::size_t>& asked,
                    const std::vector<Eigen::MatrixXcd>& direct) {
   const std::vector<double>& all_hz = of.question.frequency_hz;
@@ -100,7 +100,7 @@ double worst_error(const WaveCase& of, const QuadraticSpace& space, const std::v
         const double hz = all_hz[asked[i]], omega = 2 * pi * hz;
         Complex exact = 0;
         for (int corner = 0; corner < 10; ++corner)
-          exact += place.weight[corner] * direct[i](place.unknown[corner], static_cast<Eigen::Index>(n));
+          exact += place.weight[corner] * direct[i](place.degree_of_freedom[corner], static_cast<Eigen::Index>(n));
         exact *= Complex(0, omega * of.scene.air.density_kg_m3) *
                  std::polar(1.0, -omega / of.scene.air.sound_speed_m_s * source.setback_m);
         double squares = 0;
@@ -119,11 +119,11 @@ double worst_error(const WaveCase& of, const QuadraticSpace& space, const std::v
 
 /// Direct: factored anew at every frequency in double precision, all ears at once. A tenth of the
 /// frequencies, evenly spread, tell the mean; what is done once (the ordering) counts once.
-void against_direct(const WaveCase& of, const Solved& solved, const EarFields& ear_fields, Row& row) {
+void against_direct(const WaveCase& of, const Solved& solved, const ReciprocalSolutions& reciprocal_solutions, Row& row) {
   const WaveCabin& cabin = solved.field->solved();
   std::vector<PointValue> ears;
   for (const Vector3& ear : of.question.ears) ears.push_back(cabin.space->at(ear));
-  const CabinReducer reducer(*cabin.matrices, of.cabin(), ears);
+  const ModelReducer reducer(*cabin.matrices, of.cabin(), ears);
   std::vector<std::size_t> asked;
   std::vector<double> asked_hz;
   for (std::size_t f = 5; f < frequencies; f += 10) {
@@ -160,27 +160,27 @@ void against_direct(const WaveCase& of, const Solved& solved, const EarFields& e
 
   // The columns know of none of these.
   auto worst_of = [&](const std::vector<Source>& sources) {
-    return worst_error(of, *cabin.space, sources, ear_fields.transfer(sources), asked, direct);
+    return worst_error(of, *cabin.space, sources, reciprocal_solutions.transfer(sources), asked, direct);
   };
   row.add("worst_error_of_drivers", worst_of(of.question.sources));
   row.add("worst_error_of_200_places", worst_of(places_in(*cabin.space, 200)));
 }
 
 /// One more place, and ten thousand of them, once the fields of the ears are there.
-void places(const WaveCase& of, const Solved& solved, const EarFields& ear_fields, Row& row) {
+void places(const WaveCase& of, const Solved& solved, const ReciprocalSolutions& reciprocal_solutions, Row& row) {
   constexpr std::size_t count = 10000, at_once = 250;
   const Source one = of.question.sources.front();
-  row.add("one_more_place_us", 1e6 * least_s(500, [&] { ear_fields.transfer({one}); }));
+  row.add("one_more_place_us", 1e6 * least_s(500, [&] { reciprocal_solutions.transfer({one}); }));
   const std::vector<Source> many = places_in(*solved.field->solved().space, count);
-  row.add("ten_thousand_places_s", least_s(3, [&] { ear_fields.transfer(many); }));
+  row.add("ten_thousand_places_s", least_s(3, [&] { reciprocal_solutions.transfer(many); }));
   // As a study takes them, which keeps less than all of it.
   const double many_s = least_s(3, [&] {
     for (auto first = many.begin(); first != many.end(); first += at_once)
-      ear_fields.transfer({first, first + at_once});
+      reciprocal_solutions.transfer({first, first + at_once});
   });
   row.add("ten_thousand_places_by_250_s", many_s);
   const double operations =
-      2.0 * count * static_cast<double>(ear_fields.columns() * 2 * of.question.ears.size() * frequencies);
+      2.0 * count * static_cast<double>(reciprocal_solutions.basis_vectors() * 2 * of.question.ears.size() * frequencies);
   constexpr int size = 1000;
   const Eigen::MatrixXd a = Eigen::MatrixXd::Random(size, size), b = a;
   Eigen::MatrixXd c = a;
@@ -212,9 +212,9 @@ void other_material(const WaveCase& of, const Solved& solved, Row& row) {
   std::unique_ptr<WaveField> again;
   row.add("other_material_area_m2", most->second);
   row.add("other_material_s",
-          least_s(3, [&] { again = std::make_unique<WaveField>(of.cabin(), other, cabin, usual_wish()); }));
+          least_s(3, [&] { again = std::make_unique<WaveField>(of.cabin(), other, cabin, usual_options()); }));
   row.add("other_material_frequencies_s", least_s(3, [&] { again->solve(of.question); }));
-  row.add("other_material_columns_held", again->columns_held() ? 1 : 0);
+  row.add("other_material_columns_held", again->basis_sufficed() ? 1 : 0);
   row.add("other_material_estimated_error", again->solved().reduced.estimate.error);
   // Where faces carry other materials than before, the walls are gathered anew first.
   row.add("walls_gathered_anew_s", least_s(2, [&] { regrouped(cabin, of.cabin()); }));
@@ -224,9 +224,9 @@ std::string whole_scene(const std::string& name, const std::string& folder) {
   const WaveCase of(name);
   Row row;
   const Solved solved = solve(of, row);
-  const EarFields ear_fields(*solved.field, of.question.ears, of.question.frequency_hz);
-  against_direct(of, solved, ear_fields, row);
-  places(of, solved, ear_fields, row);
+  const ReciprocalSolutions reciprocal_solutions(*solved.field, of.question.ears, of.question.frequency_hz);
+  against_direct(of, solved, reciprocal_solutions, row);
+  places(of, solved, reciprocal_solutions, row);
   other_material(of, solved, row);
   if (!folder.empty()) write_matrices(folder, of, *solved.field->solved().matrices);
   return row.done();
@@ -244,14 +244,14 @@ std::string grown(double volume_m3, double to_hz) {
   medium.materials[1].specific_impedance = 30;
   std::vector<Vector3> ears;
   for (double y : {-0.4, -0.2, 0.2, 0.4}) ears.push_back(scale * Vector3(1.2, y, 0.8));
-  WaveWish wish;
-  wish.top_hz = to_hz;
+  WaveOptions options;
+  options.top_hz = to_hz;
   Row row;
   std::unique_ptr<WaveField> field;
   row.add("volume_m3", volume_m3);
   row.add("top_hz", to_hz);
-  row.add("seconds", least_s(2, [&] { field = std::make_unique<WaveField>(cabin, medium, ears, wish); }));
-  row.add("unknowns", field->solved().space->unknowns());
+  row.add("seconds", least_s(2, [&] { field = std::make_unique<WaveField>(cabin, medium, ears, options); }));
+  row.add("unknowns", field->solved().space->degrees_of_freedom());
   row.add("columns", static_cast<double>(field->solved().reduced.basis.cols()));
   return row.done();
 }

@@ -22,7 +22,7 @@ void matrix_market(const std::string& path, const WaveMatrices& matrices,
                    const std::vector<Complex>& values) {
   std::ofstream out(path);
   out << "%%MatrixMarket matrix coordinate complex symmetric\n"
-      << matrices.unknowns() << ' ' << matrices.unknowns() << ' ' << values.size() << '\n';
+      << matrices.degrees_of_freedom() << ' ' << matrices.degrees_of_freedom() << ' ' << values.size() << '\n';
   out.precision(17);
   for (std::size_t e = 0; e < values.size(); ++e)
     out << matrices.row()[e] + 1 << ' ' << matrices.column()[e] + 1 << ' ' << values[e].real() << ' '
@@ -36,7 +36,7 @@ WaveCase::WaveCase(const std::string& name) {
   if (!file.scene) throw std::runtime_error("the scene " + name + " has faults");
   scene = *file.scene;
   const CabinState& state = scene.states.front();
-  medium = {scene.air, scene.materials, scene.fillings, state.passages, {}};
+  medium = {scene.air, scene.materials, scene.fillings, state.transfer_impedances, {}};
   for (const CabinLeak& leak : state.leaks) medium.leaks.push_back({leak.leak, leak.surface});
   for (const Seat& seat : scene.seats)
     question.ears.insert(question.ears.end(), seat.ear.begin(), seat.ear.end());
@@ -45,7 +45,7 @@ WaveCase::WaveCase(const std::string& name) {
   question.frequency_hz = asked_hz();
 }
 
-std::vector<Source> places_in(const QuadraticSpace& space, std::size_t count) {
+std::vector<Source> places_in(const FiniteElementSpace& space, std::size_t count) {
   Eigen::AlignedBox3d box;
   for (const Vector3& node : space.mesh().node) box.extend(node);
   std::mt19937 random(7);
@@ -65,13 +65,13 @@ std::vector<Source> places_in(const QuadraticSpace& space, std::size_t count) {
 void write_matrices(const std::string& folder, const WaveCase& of, const WaveMatrices& matrices) {
   const Table<Complex, 2> property = of.medium.properties(matrices, of.cabin(), {200.0});
   const double c = of.scene.air.sound_speed_m_s;
-  const std::pair<const char*, WaveTerm::Kind> files[] = {
-      {"K", WaveTerm::Kind::stiffness}, {"M", WaveTerm::Kind::mass}, {"C", WaveTerm::Kind::wall}};
+  const std::pair<const char*, OperatorTerm::Kind> files[] = {
+      {"K", OperatorTerm::Kind::stiffness}, {"M", OperatorTerm::Kind::mass}, {"C", OperatorTerm::Kind::wall}};
   for (const auto& [name, kind] : files) {
     std::vector<Complex> weight;
     for (std::size_t t = 0; t < matrices.terms().size(); ++t) {
-      const WaveTerm::Kind own = matrices.terms()[t].kind;
-      const bool counts = own == kind || (own == WaveTerm::Kind::sheet && kind == WaveTerm::Kind::wall);
+      const OperatorTerm::Kind own = matrices.terms()[t].kind;
+      const bool counts = own == kind || (own == OperatorTerm::Kind::sheet && kind == OperatorTerm::Kind::wall);
       weight.push_back(counts ? property(t, 0) / (*name == 'K' ? 1 : *name == 'M' ? c * c : c) : Complex(0));
     }
     matrix_market(folder + "/" + name + ".mtx", matrices, matrices.weighed(std::span<const Complex>(weight)));

@@ -41,7 +41,7 @@ struct WaveCase {
 };
 
 /// Places anywhere in the open air (not within a filling), the same ones every time.
-std::vector<Source> places_in(const QuadraticSpace& space, std::size_t count);
+std::vector<Source> places_in(const FiniteElementSpace& space, std::size_t count);
 
 /// K.mtx, M.mtx and C.mtx (MatrixMarket): K + j omega C - omega^2 M with the materials of 200 Hz held.
 void write_matrices(const std::string& folder, const WaveCase& of, const WaveMatrices& matrices);

@@ -93,7 +93,7 @@ std::string tape_drawing(const Scene& body, const std::array<Vector3, 2>& ends) 
   return letters.text() + "    seen from the left, front to the left; O: heads\n";
 }
 
-std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape, const StartWish& wish,
+std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape, const StartOptions& options,
                                                 const std::vector<std::string>& model_folders,
                                                 Faults& faults) {
   const std::optional<ShapeBody> body = shape_body(shape, model_folders, faults);
@@ -170,7 +170,7 @@ std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape, const StartW
   }
   for (;;) {
     Faults found;
-    StartWish now = wish;
+    StartOptions now = options;
     now.taken = taken_tapes();
     start_scene(shape, now, model_folders, found);
     fmt::print("\n");
@@ -185,7 +185,7 @@ std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape, const StartW
     if (!std::getline(std::cin, answer)) {
       fmt::print("\n");
       if (!found.any()) return taken_tapes();
-      for (const Fault& fault : found.faults()) faults.add(fault.place, fault.message);
+      for (const Fault& fault : found.faults()) faults.add(fault.location, fault.message);
       return std::nullopt;
     }
     answer = trimmed(answer);

@@ -13,7 +13,7 @@ namespace cabinfield::command {
 /// unit of the answer before), nothing for one not taken, `back` for the one before, `NUMBER: LENGTH` to
 /// correct another. Ends after the last, once these lengths start a scene as `wish` asks for: what keeps them
 /// from it is shown, to be corrected. Empty where the input ends early.
-std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape, const StartWish& wish,
+std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape, const StartOptions& options,
                                                 const std::vector<std::string>& model_folders,
                                                 Faults& faults);
 

@@ -44,7 +44,7 @@ std::string fit_summary(const FittedScene& fitted, const std::string& output) {
     text += fmt::format(
         "  What remains: {:.0f} mm root mean square over {} tape{}, for {} lengths of the body that may "
         "change\n",
-        1000 * std::sqrt(sum / sound), sound, sound == 1 ? "" : "s", fitted.unknowns);
+        1000 * std::sqrt(sum / sound), sound, sound == 1 ? "" : "s", fitted.degrees_of_freedom);
   for (const SceneTapeFit& tape : fitted.tapes)
     if (tape.wrong)
       text += fmt::format("\n{} to {}: taped {}, the others say about {}, {} {}. Tape it again.\n", tape.from,

@@ -46,7 +46,7 @@ std::string fit(const Scene& scene, const std::vector<Check>& checks) {
                                             : fmt::format("{:+.0f} mm", found->second->margin_m * 1000);
   };
   bool unknown = false, known = false;
-  for (const PlacedDriver& driver : scene.drivers) {
+  for (const MountedDriver& driver : scene.drivers) {
     const std::string hole = margin(driver.name, "hole"), depth = margin(driver.name, "mounting depth");
     known = known || hole != "?" || depth != "?";
     unknown = unknown || hole == "?" || depth == "?";
@@ -67,9 +67,9 @@ std::string differences(const Scene& scene, const Results& results, const std::v
   TextTable table({"seat", "left and right", "difference", "", ""}, "  rr ");
   for (int s : seats)
     for (std::size_t d = 0; d < scene.drivers.size(); ++d) {
-      const PlacedDriver& driver = scene.drivers[d];
+      const MountedDriver& driver = scene.drivers[d];
       const auto other = std::find_if(scene.drivers.begin(), scene.drivers.end(),
-                                      [&](const PlacedDriver& p) { return p.name == driver.pair; });
+                                      [&](const MountedDriver& p) { return p.name == driver.pair; });
       if (other == scene.drivers.end() || driver.source.position.y() > other->source.position.y()) continue;
       const auto o = static_cast<std::size_t>(other - scene.drivers.begin());
       const double difference = head_length_m(results, s, d) - head_length_m(results, s, o);
@@ -134,7 +134,7 @@ std::string holes(const Scene& scene) {
   for (const Tape& tape : scene.tapes) taped.insert({tape.from, tape.to});
   TextTable table({"driver", "nearest marks"});
   bool untaped = false;
-  for (const PlacedDriver& driver : scene.drivers) {
+  for (const MountedDriver& driver : scene.drivers) {
     std::vector<std::pair<double, std::string>> far;
     for (const Mark& mark : scene.marks)
       far.emplace_back((mark.position - driver.source.position).norm(), mark.name);

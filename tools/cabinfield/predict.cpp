@@ -24,7 +24,7 @@ namespace cabinfield::command {
 namespace {
 
 /// `cabin-` and twelve hexadecimal digits, as `--keep-cabin` names its files.
-bool is_kept_cabin_name(const std::string& path) {
+bool is_cached_cabin_name(const std::string& path) {
   std::error_code not_there;
   const std::filesystem::path whole = std::filesystem::weakly_canonical(path, not_there);
   const std::string name = (not_there ? std::filesystem::path(path) : whole).filename().string();
@@ -124,16 +124,16 @@ Run add_predict(CLI::App& app) {
         files.push_back(
             {"--impulse", path, "--output, after which it is called,", "where impulse responses go"});
     if (!files_are_apart({{"", options->scene, "the scene itself"}}, files)) return input_wrong;
-    if (options->keep_cabin && is_kept_cabin_name(options->output)) {
+    if (options->keep_cabin && is_cached_cabin_name(options->output)) {
       fmt::print(stderr, "--output: {} is a name of kept cabins: give the results another name\n",
                  options->output);
       return input_wrong;
     }
-    PredictionWish wish;
+    PredictionOptions options;
     if (maps->count() > 0) {
       const auto frequencies = map_frequencies(options->maps, *file.scene);
       if (!frequencies) return input_wrong;
-      wish.map_frequency_hz = *frequencies;
+      options.map_frequency_hz = *frequencies;
     } else if (maps_vtk->count() > 0) {
       fmt::print(stderr,
                  "--maps-vtk: says where the maps go, but not at which frequencies: add --maps \"40 Hz\"\n");
@@ -151,16 +151,16 @@ Run add_predict(CLI::App& app) {
     if (options->threads > 0) omp_set_num_threads(options->threads);
     if (options->keep_cabin) {
       const std::filesystem::path folder = std::filesystem::path(options->output).parent_path();
-      wish.kept_cabin_folder = folder.empty() ? "." : folder.string();
+      options.cabin_cache_folder = folder.empty() ? "." : folder.string();
     }
     Results results;
     try {
-      results = predict(*file.scene, wish, progress_bar(options->quiet));
+      results = predict(*file.scene, options, progress_bar(options->quiet));
     } catch (const InputError& error) {
       // What shows only when the field is solved has no line, but it has a file.
       std::vector<Fault> faults = error.faults();
       for (Fault& fault : faults)
-        if (fault.place.file.empty()) fault.place.file = options->scene;
+        if (fault.location.file.empty()) fault.location.file = options->scene;
       throw InputError(std::move(faults));
     }
 

@@ -25,8 +25,8 @@ std::optional<std::string> page_template() {
   const auto program = std::filesystem::read_symlink("/proc/self/exe", failed);
   if (!failed) places.push_back(program.parent_path().parent_path() / "share" / "cabinfield" / "report.html");
   places.emplace_back(CABINFIELD_REPORT_PAGE);
-  for (const auto& place : places) {
-    std::ifstream stream(place, std::ios::binary);
+  for (const auto& location : places) {
+    std::ifstream stream(location, std::ios::binary);
     if (!stream) continue;
     std::string page{std::istreambuf_iterator<char>(stream), {}};
     if (!page.empty()) return page;

@@ -11,8 +11,8 @@
 
 #include "command_files.h"
 #include "results/whole_file.h"
-#include "study/crew.h"
-#include "study/journal.h"
+#include "study/communicator.h"
+#include "study/checkpoint.h"
 #include "study/study_file.h"
 #include "study/study_layout.h"
 #include "study/study_run.h"
@@ -47,18 +47,18 @@ std::function<void(const StudyProgress&)> progress_line(bool quiet) {
 }
 
 /// Under its lock, so that it is not taken from under a run that has just come.
-void forget_what_was_begun(const std::string& journal) {
+void forget_what_was_begun(const std::string& checkpoint) {
   try {
-    Journal(journal).remove();
-  } catch (const JournalInUse&) {
+    Checkpoint(checkpoint).remove();
+  } catch (const CheckpointInUse&) {
   }
 }
 
 /// Prints why a study could not be worked out; the exit status.
-int tell_failure(const std::exception& error, const Study& study, const StudyWish& wish) {
-  if (dynamic_cast<const JournalInUse*>(&error) != nullptr) {
+int tell_failure(const std::exception& error, const Study& study, const StudyOptions& options) {
+  if (dynamic_cast<const CheckpointInUse*>(&error) != nullptr) {
     fmt::print(stderr, "{}: another run is at work on it: wait for it, or give another --output\n",
-               wish.journal);
+               options.checkpoint);
     return input_wrong;
   }
   if (dynamic_cast<const OtherWork*>(&error) != nullptr) {
@@ -67,10 +67,10 @@ int tell_failure(const std::exception& error, const Study& study, const StudyWis
   }
   if (const auto* wrong = dynamic_cast<const InputError*>(&error)) {
     // As it is written it cannot be done: nothing to go on with.
-    forget_what_was_begun(wish.journal);
+    forget_what_was_begun(options.checkpoint);
     std::vector<Fault> faults = wrong->faults();
     for (Fault& fault : faults)
-      if (fault.place.file.empty()) fault.place.file = study.path;
+      if (fault.location.file.empty()) fault.location.file = study.path;
     fmt::print(stderr, "{}\n", InputError(std::move(faults)).what());
     return input_wrong;
   }
@@ -154,27 +154,27 @@ Run add_study(CLI::App& app) {
       return input_wrong;
     }
     if (options->threads > 0) omp_set_num_threads(options->threads);
-    StudyWish wish;
-    wish.journal = options->output + ".part";
-    wish.start_over = options->start_over;
-    const Crew crew;
+    StudyOptions options;
+    options.checkpoint = options->output + ".part";
+    options.start_over = options->start_over;
+    const Communicator communicator;
     StudyOutcome outcome;
     try {
-      outcome = run_study(study, wish, crew, progress_line(options->quiet || !crew.first()));
+      outcome = run_study(study, options, communicator, progress_line(options->quiet || !communicator.first()));
     } catch (const std::exception& error) {
-      const int status = tell_failure(error, study, wish);
+      const int status = tell_failure(error, study, options);
       // The others wait for pieces that will not come.
-      if (crew.size() > 1) crew.abandon(status);
+      if (communicator.size() > 1) communicator.abandon(status);
       return status;
     }
-    if (!crew.first()) return done;
+    if (!communicator.first()) return done;
     try {
       write_study(study, outcome, options->output);
     } catch (const MachineError& error) {
       throw MachineError(fmt::format("{}. What is worked out stays in {}: start again to go on", error.what(),
-                                     wish.journal));
+                                     options.checkpoint));
     }
-    forget_what_was_begun(wish.journal);
+    forget_what_was_begun(options.checkpoint);
     if (!options->quiet) {
       print_warnings(file.faults);
       fmt::print("{}", study_summary(study, outcome, options->all));

@@ -7,7 +7,7 @@
 
 #include "listening/contributions.h"
 #include "listening/measure_kinds.h"
-#include "study/painted_order.h"
+#include "study/placement_map_order.h"
 #include "terminal.h"
 
 namespace cabinfield::command {
@@ -22,7 +22,7 @@ std::string number(double value, std::string_view unit) {
 }
 
 /// "78.2 (76.9 to 79.8)" where draws tell.
-std::string with_doubt(double value, const DrawnBand* band, std::string_view unit) {
+std::string with_doubt(double value, const SampleBand* band, std::string_view unit) {
   std::string words = number(value, unit);
   if (band != nullptr && band->known > 0)
     words += fmt::format(" ({} to {})", number(band->low, unit), number(band->high, unit));
@@ -33,7 +33,7 @@ std::string ranking_table(const Study& study, const StudyOutcome& outcome, bool 
   std::vector<std::string> heads{"", "variant", "no.", "points"};
   std::string right = "r rr";
   for (const StudyMeasure& measure : study.judge) {
-    const auto& declared = declaration_of(measure.wish.kind);
+    const auto& declared = declaration_of(measure.options.kind);
     heads.push_back(fmt::format("{} [{}]", measure.name, declared.unit));
     right += 'r';
   }
@@ -54,7 +54,7 @@ std::string ranking_table(const Study& study, const StudyOutcome& outcome, bool 
     for (std::size_t k = 0; k < m; ++k)
       row.push_back(with_doubt(outcome.value[variant * m + k],
                                closely != nullptr && k < closely->value.size() ? &closely->value[k] : nullptr,
-                               declaration_of(study.judge[k].wish.kind).unit));
+                               declaration_of(study.judge[k].options.kind).unit));
     if (outcome.draws > 0) {
       const auto share = [&](std::size_t times) {
         return fmt::format("{:.0f} %",
@@ -97,21 +97,21 @@ std::string contribution_lines(const Study& study, const LeadingVariant& one) {
   return text;
 }
 
-std::string painted_lines(const Study& study, const PaintedSurface& painted) {
-  const StudyMeasure& measure = study.paint->judge_by;
-  const auto& declared = declaration_of(measure.wish.kind);
-  const std::vector<std::size_t> order = best_points_first(*study.paint, painted);
+std::string painted_lines(const Study& study, const PlacementMap& placement_map) {
+  const StudyMeasure& measure = study.placement_map->judge_by;
+  const auto& declared = declaration_of(measure.options.kind);
+  const std::vector<std::size_t> order = best_points_first(*study.placement_map, placement_map);
   std::string text =
       fmt::format("\n{} of {} all over {}: {} points, {} of them possible\n", measure.name,
-                  study.paint->points.driver, study.paint->surface, painted.value.size(), order.size());
+                  study.placement_map->points.driver, study.placement_map->surface, placement_map.value.size(), order.size());
   if (order.empty()) return text;
   TextTable table({"", "place (m)", fmt::format("{} [{}]", measure.name, declared.unit)}, "r r");
   for (std::size_t r = 0; r < std::min(spots_shown, order.size()); ++r)
-    table.add({std::to_string(r + 1), point_label(painted.point_m[order[r]]),
-               number(painted.value[order[r]], declared.unit)});
+    table.add({std::to_string(r + 1), point_label(placement_map.point_m[order[r]]),
+               number(placement_map.value[order[r]], declared.unit)});
   text += table.text();
-  text += fmt::format("  The worst: {} at {}.\n", number(painted.value[order.back()], declared.unit),
-                      point_label(painted.point_m[order.back()]));
+  text += fmt::format("  The worst: {} at {}.\n", number(placement_map.value[order.back()], declared.unit),
+                      point_label(placement_map.point_m[order.back()]));
   return text;
 }
 
@@ -146,7 +146,7 @@ std::string study_summary(const Study& study, const StudyOutcome& outcome, bool 
       text += fmt::format("\nWhat each channel adds to the mono sum, {}:\n{}",
                           is_drawn ? "as drawn" : one.label, lines);
   }
-  if (outcome.painted) text += painted_lines(study, *outcome.painted);
+  if (outcome.placement_map) text += painted_lines(study, *outcome.placement_map);
   if (!outcome.impossible.empty()) {
     text += fmt::format("\n{} variant{} impossible, left out:\n", outcome.impossible.size(),
                         outcome.impossible.size() > 1 ? "s are" : " is");

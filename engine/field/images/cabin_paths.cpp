@@ -41,7 +41,7 @@ CabinPath from_way(const Way& way, const Source& source, const Vector3& ear, con
 
 }  // namespace
 
-MirrorSearchCount for_each_cabin_path(const Cabin& cabin, const MirrorSearch& search, const ShortestWay* ways,
+MirrorSearchCount for_each_cabin_path(const Cabin& cabin, const MirrorSearch& search, const DiffractionPath* ways,
                                       const Source& source, const std::vector<Vector3>& ears,
                                       const std::function<void(std::size_t, const CabinPath&)>& found) {
   const MirrorSearchCount count =

@@ -10,7 +10,7 @@
 namespace cabinfield {
 
 Explanation::Explanation(const Cabin& cabin, const std::vector<Material>& materials, const Air& air,
-                         const ShortestWay* ways, const std::vector<Source>& sources,
+                         const DiffractionPath* ways, const std::vector<Source>& sources,
                          const std::vector<Vector3>& ears, int order)
     : materials_(materials),
       air_(air),

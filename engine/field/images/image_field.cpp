@@ -58,7 +58,7 @@ double missing_late_level_db(double mean_absorption, double surface_m2, int orde
 }
 
 ImageField::ImageField(const Cabin& cabin, std::vector<Material> materials, const Air& air, int order,
-                       const ShortestWay* ways, std::uint64_t most_images)
+                       const DiffractionPath* ways, std::uint64_t most_images)
     : cabin_(cabin),
       materials_(std::move(materials)),
       air_(air),

@@ -7,7 +7,7 @@
 #include "field/field.h"
 #include "field/images/mirror_search.h"
 #include "geometry/cabin.h"
-#include "geometry/shortest_way.h"
+#include "geometry/diffraction_path.h"
 #include "material/material.h"
 
 namespace cabinfield {
@@ -23,7 +23,7 @@ class ImageField : public Field {
   /// Where a source has more than `most_images` up to some order, that order and those above are left out of
   /// its field, and a warning says so.
   ImageField(const Cabin& cabin, std::vector<Material> materials, const Air& air, int order,
-             const ShortestWay* ways = nullptr, std::uint64_t most_images = MirrorSearch::most_images);
+             const DiffractionPath* ways = nullptr, std::uint64_t most_images = MirrorSearch::most_images);
   FieldAnswer solve(const FieldQuestion& question, const Progress& progress = {}) const override;
 
  private:
@@ -31,7 +31,7 @@ class ImageField : public Field {
   std::vector<Material> materials_;
   Air air_;
   int order_;
-  const ShortestWay* ways_;
+  const DiffractionPath* ways_;
   std::uint64_t most_images_;
 };
 

@@ -5,14 +5,14 @@
 #include <cmath>
 
 #include "base/constants.h"
-#include "field/wave/column_algebra.h"
+#include "field/wave/basis_algebra.h"
 
 namespace cabinfield {
 namespace {
 
 /// A step of the way from rigid walls (0) to the materials as they are (1).
-Complex softened(WaveTerm::Kind kind, Complex property, double step) {
-  const bool volume = kind == WaveTerm::Kind::stiffness || kind == WaveTerm::Kind::mass;
+Complex softened(OperatorTerm::Kind kind, Complex property, double step) {
+  const bool volume = kind == OperatorTerm::Kind::stiffness || kind == OperatorTerm::Kind::mass;
   return volume ? 1.0 + step * (property - 1.0) : step * property;
 }
 
@@ -20,9 +20,9 @@ struct Follower {
   const WaveMatrices& matrices;
   const Cabin& cabin;
   const WaveMedium& medium;
-  ReducedSystem system;
+  ReducedOperator system;
 
-  Follower(const ReducedCabin& reduced, const WaveMatrices& of_cabin, const Cabin& shape,
+  Follower(const ReducedOrderModel& reduced, const WaveMatrices& of_cabin, const Cabin& shape,
            const WaveMedium& stuff)
       : matrices(of_cabin),
         cabin(shape),
@@ -37,7 +37,7 @@ struct Follower {
     const double frequency_hz = std::max(0.1, k.real() * medium.air.sound_speed_m_s / (2 * pi));
     const Table<Complex, 2> property = medium.properties(matrices, cabin, {frequency_hz});
     std::vector<Complex> of_groups;
-    for (const ReducedSystem::Group& group : system.groups()) of_groups.push_back(property(group.term, 0));
+    for (const ReducedOperator::Group& group : system.groups()) of_groups.push_back(property(group.term, 0));
     return of_groups;
   }
 
@@ -70,7 +70,7 @@ struct Follower {
     const std::vector<Complex> property = properties(k);
     Eigen::MatrixXcd weight = Eigen::MatrixXcd::Zero(static_cast<Eigen::Index>(property.size()), 3);
     for (std::size_t g = 0; g < property.size(); ++g) {
-      const WaveTerm::Kind kind = system.groups()[g].kind;
+      const OperatorTerm::Kind kind = system.groups()[g].kind;
       weight(static_cast<Eigen::Index>(g), wavenumber_power(kind)) =
           term_weight(kind, softened(kind, property[g], step), 1.0);
     }
@@ -124,7 +124,7 @@ struct Follower {
 
 }  // namespace
 
-std::vector<CabinMode> cabin_modes(const ReducedCabin& reduced, const QuadraticSpace& space,
+std::vector<CabinMode> cabin_modes(const ReducedOrderModel& reduced, const FiniteElementSpace& space,
                                    const WaveMatrices& matrices, const Cabin& cabin, const WaveMedium& medium,
                                    double top_hz) {
   const double to_hz = medium.air.sound_speed_m_s / (2 * pi);
@@ -171,11 +171,11 @@ std::vector<CabinMode> cabin_modes(const ReducedCabin& reduced, const QuadraticS
       Complex change = 0;
       double mass = 0;
       for (std::size_t g = 0; g < property.size(); ++g) {
-        const ReducedSystem::Group& group = follower.system.groups()[g];
+        const ReducedOperator::Group& group = follower.system.groups()[g];
         const double amount = start.dot(follower.system.sum(g) * start);
         change += amount * (term_weight(group.kind, property[g], rigid) -
                             term_weight(group.kind, softened(group.kind, property[g], 0), rigid));
-        if (group.kind == WaveTerm::Kind::mass) mass += amount;
+        if (group.kind == OperatorTerm::Kind::mass) mass += amount;
       }
       k = std::sqrt(Complex(rigid * rigid) + change / mass);
     }

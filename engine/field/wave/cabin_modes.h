@@ -5,7 +5,7 @@
 #include <array>
 #include <vector>
 
-#include "field/wave/reduced_cabin.h"
+#include "field/wave/reduced_order_model.h"
 
 namespace cabinfield {
 
@@ -22,7 +22,7 @@ struct CabinMode {
 /// materials are brought in step by step (Newton's method on the nonlinear eigenvalue problem, e.g. Guettel &
 /// Tisseur, Acta Numerica 26 (2017) 1, section 4); where that loses it, its damping is that of first-order
 /// perturbation. Of a complex angular frequency omega with e^{+j omega t}, a positive imaginary part decays.
-std::vector<CabinMode> cabin_modes(const ReducedCabin& reduced, const QuadraticSpace& space,
+std::vector<CabinMode> cabin_modes(const ReducedOrderModel& reduced, const FiniteElementSpace& space,
                                    const WaveMatrices& matrices, const Cabin& cabin, const WaveMedium& medium,
                                    double top_hz);
 

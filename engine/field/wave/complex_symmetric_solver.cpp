@@ -13,7 +13,7 @@ class ComplexSymmetricSolver::Instance {
  public:
   virtual ~Instance() = default;
   virtual void factor(const std::vector<Complex>& values, bool choose_pivots) = 0;
-  virtual ComplexColumns solve(const ComplexColumns& right_hand_side) = 0;
+  virtual ComplexBasisMatrix solve(const ComplexBasisMatrix& right_hand_side) = 0;
 };
 
 namespace {
@@ -35,19 +35,19 @@ class MumpsInstance : public ComplexSymmetricSolver::Instance {
     control(14) = 40;  // percent of room for delayed pivots
     control(16) = 1;   // threads
     control(27) = 32;  // right-hand sides taken at once
-    const int unknowns = static_cast<int>(column_start.size()) - 1;
+    const int degrees_of_freedom = static_cast<int>(column_start.size()) - 1;
     row_.reserve(row.size());
     column_.reserve(row.size());
-    for (int j = 0; j < unknowns; ++j)
+    for (int j = 0; j < degrees_of_freedom; ++j)
       for (int e = column_start[j]; e < column_start[j + 1]; ++e) {
         row_.push_back(row[e] + 1);
         column_.push_back(j + 1);
       }
-    id_.n = unknowns;
+    id_.n = degrees_of_freedom;
     id_.nnz = static_cast<MUMPS_INT8>(row.size());
     id_.irn = row_.data();
     id_.jcn = column_.data();
-    order_.resize(static_cast<std::size_t>(unknowns));
+    order_.resize(static_cast<std::size_t>(degrees_of_freedom));
     std::iota(order_.begin(), order_.end(), 1);
     id_.perm_in = order_.data();
     run(1, "ordering of the wave field's unknowns");
@@ -75,14 +75,14 @@ class MumpsInstance : public ComplexSymmetricSolver::Instance {
     }
   }
 
-  ComplexColumns solve(const ComplexColumns& right_hand_side) override {
-    Eigen::Matrix<std::complex<Real>, Eigen::Dynamic, Eigen::Dynamic> columns =
+  ComplexBasisMatrix solve(const ComplexBasisMatrix& right_hand_side) override {
+    Eigen::Matrix<std::complex<Real>, Eigen::Dynamic, Eigen::Dynamic> basis_vectors =
         right_hand_side.cast<std::complex<Real>>();
-    id_.rhs = reinterpret_cast<Entry*>(columns.data());
-    id_.nrhs = static_cast<MUMPS_INT>(columns.cols());
-    id_.lrhs = static_cast<MUMPS_INT>(columns.rows());
+    id_.rhs = reinterpret_cast<Entry*>(basis_vectors.data());
+    id_.nrhs = static_cast<MUMPS_INT>(basis_vectors.cols());
+    id_.lrhs = static_cast<MUMPS_INT>(basis_vectors.rows());
     run(3, "solution of the wave field");
-    return columns.template cast<Complex>();
+    return basis_vectors.template cast<Complex>();
   }
 
  private:
@@ -127,9 +127,9 @@ void ComplexSymmetricSolver::factor(std::vector<Complex> values) {
   quick_->factor(values_, false);
 }
 
-ComplexColumns ComplexSymmetricSolver::solve(const ComplexColumns& right_hand_side) {
+ComplexBasisMatrix ComplexSymmetricSolver::solve(const ComplexBasisMatrix& right_hand_side) {
   if (with_care_) return careful_->solve(right_hand_side);
-  ComplexColumns solution = quick_->solve(right_hand_side);
+  ComplexBasisMatrix solution = quick_->solve(right_hand_side);
   // A comparison that is false for what is no number.
   if (residual(solution, right_hand_side) < largest_residual_) return solution;
   if (!careful_) careful_ = std::make_unique<DoubleMumps>(column_start_, row_);
@@ -142,8 +142,8 @@ ComplexColumns ComplexSymmetricSolver::solve(const ComplexColumns& right_hand_si
 }
 
 /// Of the first column, over its right-hand side: one tells of all, as the factors are the same.
-double ComplexSymmetricSolver::residual(const ComplexColumns& solution,
-                                        const ComplexColumns& right_hand_side) const {
+double ComplexSymmetricSolver::residual(const ComplexBasisMatrix& solution,
+                                        const ComplexBasisMatrix& right_hand_side) const {
   Eigen::VectorXcd left = -right_hand_side.col(0);
   const Complex* value = solution.data();
   for (Eigen::Index j = 0; j < left.size(); ++j) {

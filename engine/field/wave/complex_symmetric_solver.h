@@ -22,7 +22,7 @@ class SolverFailure : public std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
-using ComplexColumns = Eigen::Matrix<Complex, Eigen::Dynamic, Eigen::Dynamic>;
+using ComplexBasisMatrix = Eigen::Matrix<Complex, Eigen::Dynamic, Eigen::Dynamic>;
 
 /// Single precision takes half the time and memory: enough for columns that a basis is made of.
 enum class Precision { double_precision, single_precision };
@@ -40,12 +40,12 @@ class ComplexSymmetricSolver {
   /// Throws SolverFailure.
   void factor(std::vector<Complex> values);
   /// Solves for each column of the right-hand side. Throws SolverFailure.
-  ComplexColumns solve(const ComplexColumns& right_hand_side);
+  ComplexBasisMatrix solve(const ComplexBasisMatrix& right_hand_side);
 
   class Instance;  ///< MUMPS in one precision
 
  private:
-  double residual(const ComplexColumns& solution, const ComplexColumns& right_hand_side) const;
+  double residual(const ComplexBasisMatrix& solution, const ComplexBasisMatrix& right_hand_side) const;
 
   const std::vector<int>& column_start_;
   const std::vector<int>& row_;

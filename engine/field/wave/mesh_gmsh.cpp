@@ -175,7 +175,7 @@ std::vector<MeshSize::Edge> edges_that_stick_out(const GmshSession& gmsh, const 
   for (const Entity& curve : gmsh.entities(1)) {
     const auto ends = gmsh.boundary(curve);
     if (ends.size() != 2) continue;
-    const MeshSize::Edge edge{{gmsh.place(ends[0]), gmsh.place(ends[1])}, size_m};
+    const MeshSize::Edge edge{{gmsh.position(ends[0]), gmsh.position(ends[1])}, size_m};
     const Vector3 middle = 0.5 * (edge.end[0] + edge.end[1]),
                   along = (edge.end[1] - edge.end[0]).normalized();
     const Vector3 side = along.unitOrthogonal(), other = along.cross(side);
@@ -204,16 +204,16 @@ std::vector<MeshSize::Edge> edges_that_stick_out(const GmshSession& gmsh, const 
 
 }  // namespace
 
-RawMesh mesh_with_gmsh(const MeshDrawing& drawing, const RawMeshWish& wish) {
+RawMesh mesh_with_gmsh(const MeshDrawing& drawing, const RawMeshOptions& options) {
   const GmshSession gmsh;
-  const Model model = put_together(gmsh, drawing, wish.imprint_patches);
+  const Model model = put_together(gmsh, drawing, options.imprint_patches);
   RawMesh mesh;
   mesh.body_region = model.body_region;
   for (const Entity& body : model.bodies) mesh.body_volume_m3.push_back(gmsh.volume_m3(body));
 
   const Bounds bounds = bounds_of_shell(drawing);
-  const MeshSize size(wish.size_m,
-                      edges_that_stick_out(gmsh, drawing, model, std::min(wish.size_m, wish.edge_size_m)),
+  const MeshSize size(options.size_m,
+                      edges_that_stick_out(gmsh, drawing, model, std::min(options.size_m, options.edge_size_m)),
                       bounds.least, bounds.most);
   gmsh.mesh([&](const Vector3& point) { return size.at(point); });
 
@@ -226,7 +226,7 @@ RawMesh mesh_with_gmsh(const MeshDrawing& drawing, const RawMeshWish& wish) {
     int& index = renumbered[place_of.at(number)];
     if (index < 0) {
       index = static_cast<int>(mesh.node.size());
-      mesh.node.push_back(nodes.place[place_of.at(number)]);
+      mesh.node.push_back(nodes.position[place_of.at(number)]);
     }
     return index;
   };

@@ -8,13 +8,13 @@
 
 namespace cabinfield {
 
-struct RawMeshWish {
+struct RawMeshOptions {
   double size_m = 0.12;
   double edge_size_m = 0.05;
   bool imprint_patches = true;
 };
 
 /// Throws std::runtime_error where gmsh is missing or says that it failed.
-RawMesh mesh_with_gmsh(const MeshDrawing& drawing, const RawMeshWish& wish);
+RawMesh mesh_with_gmsh(const MeshDrawing& drawing, const RawMeshOptions& options);
 
 }  // namespace cabinfield

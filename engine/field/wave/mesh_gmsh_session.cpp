@@ -189,7 +189,7 @@ std::vector<int> GmshSession::bounded_by(const Entity& entity) const {
   return up.values();
 }
 
-Vector3 GmshSession::place(const Entity& point) const {
+Vector3 GmshSession::position(const Entity& point) const {
   Returned<double> found;
   call(CABINFIELD_GMSH(gmshModelGetValue), 0, point.second, static_cast<double*>(nullptr), std::size_t{0},
        &found.data, &found.size);
@@ -214,8 +214,8 @@ GmshSession::Nodes GmshSession::nodes() const {
   Nodes nodes;
   nodes.number = number.values();
   for (std::size_t i = 0; i + 2 < coordinate.size; i += 3)
-    nodes.place.emplace_back(coordinate.data[i], coordinate.data[i + 1], coordinate.data[i + 2]);
-  if (nodes.place.size() != nodes.number.size()) throw std::runtime_error("gmsh has lost a node");
+    nodes.position.emplace_back(coordinate.data[i], coordinate.data[i + 1], coordinate.data[i + 2]);
+  if (nodes.position.size() != nodes.number.size()) throw std::runtime_error("gmsh has lost a node");
   return nodes;
 }
 

@@ -40,13 +40,13 @@ class GmshSession {
   std::vector<Entity> boundary(const Entity& entity) const;
   /// Numbers of the entities of one dimension more that it bounds.
   std::vector<int> bounded_by(const Entity& entity) const;
-  Vector3 place(const Entity& point) const;
+  Vector3 position(const Entity& point) const;
 
   /// Straight tetrahedra in all volumes, as long as `size` says.
   void mesh(const std::function<double(const Vector3&)>& size) const;
   struct Nodes {
     std::vector<std::size_t> number;
-    std::vector<Vector3> place;
+    std::vector<Vector3> position;
   };
   Nodes nodes() const;
   /// Node numbers of the triangles of a surface, three each, or of the tetrahedra of a volume, four each.

@@ -14,7 +14,7 @@
 
 namespace cabinfield {
 
-struct MeshWish {
+struct MeshOptions {
   double size_m = 0.12;  ///< mean length of edges in the open air; the longest is about twice that
   /// At edges that stick out into the air, where the field is singular; growing away from them.
   double edge_size_m = 0.05;
@@ -35,6 +35,6 @@ class MeshFailure : public std::runtime_error {
 
 /// The air, where it falls apart in several pieces all of them. Rims of patches are edges of the mesh where
 /// that can be had. Throws MeshFailure. The same mesh to the last bit on every call.
-Mesh mesh_cabin(const Cabin& cabin, const MeshWish& wish);
+Mesh mesh_cabin(const Cabin& cabin, const MeshOptions& options);
 
 }  // namespace cabinfield

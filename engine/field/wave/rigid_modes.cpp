@@ -16,7 +16,7 @@ namespace {
 using Sparse = Eigen::SparseMatrix<double>;
 
 Sparse lower_triangle(const WaveMatrices& matrices, const std::vector<double>& values) {
-  return Eigen::Map<const Sparse>(matrices.unknowns(), matrices.unknowns(),
+  return Eigen::Map<const Sparse>(matrices.degrees_of_freedom(), matrices.degrees_of_freedom(),
                                   static_cast<Eigen::Index>(values.size()), matrices.column_start().data(),
                                   matrices.row().data(), values.data());
 }
@@ -53,13 +53,13 @@ class ShiftedSolve {
 
 RigidModes rigid_modes(const WaveMatrices& matrices, int count) {
   std::vector<double> of_stiffness, of_mass;
-  for (const WaveTerm& term : matrices.terms()) {
-    of_stiffness.push_back(term.kind == WaveTerm::Kind::stiffness ? 1 : 0);
-    of_mass.push_back(term.kind == WaveTerm::Kind::mass ? 1 : 0);
+  for (const OperatorTerm& term : matrices.terms()) {
+    of_stiffness.push_back(term.kind == OperatorTerm::Kind::stiffness ? 1 : 0);
+    of_mass.push_back(term.kind == OperatorTerm::Kind::mass ? 1 : 0);
   }
   const Sparse stiffness = lower_triangle(matrices, matrices.weighed(of_stiffness)),
                mass = lower_triangle(matrices, matrices.weighed(of_mass));
-  count = std::min(count, matrices.unknowns() / 3);
+  count = std::min(count, matrices.degrees_of_freedom() / 3);
 
   // A wavelength of some 9 m below zero: near the lowest modes, and far enough for a definite matrix.
   constexpr double shift_per_m2 = -0.5;
@@ -67,11 +67,11 @@ RigidModes rigid_modes(const WaveMatrices& matrices, int count) {
   // Both halves, row by row: the iteration multiplies with it more often than it solves.
   const Eigen::SparseMatrix<double, Eigen::RowMajor> whole_mass = mass.selfadjointView<Eigen::Lower>();
   Spectra::SparseGenMatProd<double, Eigen::RowMajor> product(whole_mass);
-  const int room = std::min(matrices.unknowns(), 2 * count + 12);
+  const int room = std::min(matrices.degrees_of_freedom(), 2 * count + 12);
   Spectra::SymGEigsShiftSolver<ShiftedSolve, decltype(product), Spectra::GEigsMode::ShiftInvert> lanczos(
       solve, product, count, room, shift_per_m2);
   // A start of its own, the same on every machine, with a part of every mode.
-  Eigen::VectorXd start(matrices.unknowns());
+  Eigen::VectorXd start(matrices.degrees_of_freedom());
   for (Eigen::Index i = 0; i < start.size(); ++i) start[i] = 1 + std::sin(1.0 + 0.7 * static_cast<double>(i));
   lanczos.init(start.data());
   lanczos.compute(Spectra::SortRule::LargestMagn, 1000, 1e-3, Spectra::SortRule::SmallestAlge);

@@ -9,41 +9,41 @@
 #include <set>
 
 #include "base/constants.h"
-#include "field/wave/ear_fields.h"
+#include "field/wave/reciprocal_solutions.h"
 
 namespace cabinfield {
 namespace {
 
 double wavenumber(double frequency_hz, const Air& air) { return 2 * pi * frequency_hz / air.sound_speed_m_s; }
 
-MeshWish mesh_wish(const WaveWish& wish, const Air& air) {
-  MeshWish mesh;
-  mesh.size_m = std::min(0.25, air.sound_speed_m_s / (7 * wish.top_hz)) / wish.refinement;
+MeshOptions mesh_options(const WaveOptions& options, const Air& air) {
+  MeshOptions mesh;
+  mesh.size_m = std::min(0.25, air.sound_speed_m_s / (7 * options.top_hz)) / options.refinement;
   mesh.edge_size_m = 0.8 * mesh.size_m;
   return mesh;
 }
 
 /// A factorisation's memory grows with the power 4/3 of the unknowns; 22,932 took 50 MB (complex, METIS), the
 /// columns and what the modes need about as much again each.
-double expected_memory_gb(double unknowns) {
-  const double factor_gb = 0.05 * std::pow(unknowns / 22932, 4.0 / 3);
-  return 6 * factor_gb + unknowns * 300 * 8 * 4 / 1e9 + 0.1;
+double expected_memory_gb(double degrees_of_freedom) {
+  const double factor_gb = 0.05 * std::pow(degrees_of_freedom / 22932, 4.0 / 3);
+  return 6 * factor_gb + degrees_of_freedom * 300 * 8 * 4 / 1e9 + 0.1;
 }
 
 std::vector<bool> passing(const WaveMedium& medium) {
   std::vector<bool> passes;
-  for (const Passage& passage : medium.passages) passes.push_back(!passage.rigid());
+  for (const TransferImpedance& transfer_impedance : medium.transfer_impedances) passes.push_back(!transfer_impedance.rigid());
   return passes;
 }
 
-std::vector<PointValue> values_at(const QuadraticSpace& space, const std::vector<Vector3>& points) {
+std::vector<PointValue> values_at(const FiniteElementSpace& space, const std::vector<Vector3>& points) {
   std::vector<PointValue> values;
   for (const Vector3& point : points) values.push_back(space.at(point));
   return values;
 }
 
 /// A few points, far from each other, in each part of the cabin that partitions cut off from every ear.
-std::vector<PointValue> points_beyond(const QuadraticSpace& space, const std::vector<Vector3>& ears) {
+std::vector<PointValue> points_beyond(const FiniteElementSpace& space, const std::vector<Vector3>& ears) {
   constexpr int points_a_part = 4;
   const std::vector<int> part = space.pieces({});
   std::set<int> heard;
@@ -82,8 +82,8 @@ WaveCabin regrouped(WaveCabin solved, const Cabin& cabin) {
   const auto &before = solved.matrices->terms(), &now = matrices->terms();
   std::vector<Eigen::MatrixXd> projected(now.size());
   parallel_for(now.size(), [&](std::size_t t) {
-    const auto same = std::find_if(before.begin(), before.end(), [&](const WaveTerm& term) {
-      return term.kind == now[t].kind && term.slot == now[t].slot && term.value == now[t].value;
+    const auto same = std::find_if(before.begin(), before.end(), [&](const OperatorTerm& term) {
+      return term.kind == now[t].kind && term.nonzero == now[t].nonzero && term.value == now[t].value;
     });
     projected[t] = same == before.end() ? projected_term(*matrices, now[t], solved.reduced.basis)
                                         : solved.reduced.projected[same - before.begin()];
@@ -98,55 +98,55 @@ Vector3 long_wave_ear(const FieldQuestion& question, std::size_t ear) {
   return bare ? question.ears[ear] : Vector3(question.ears[ear] + question.patterns[ear]->long_wave_offset());
 }
 
-double WaveField::expected_unknowns(double volume_m3, const WaveWish& wish, const Air& air) {
+double WaveField::expected_degrees_of_freedom(double volume_m3, const WaveOptions& options, const Air& air) {
   // A tetrahedron of edge h fills about h^3/8; 1.5 quadratic unknowns each, and half as much again at inner
   // edges.
-  const double size_m = mesh_wish(wish, air).size_m;
+  const double size_m = mesh_options(options, air).size_m;
   return 1.5 * 1.5 * 8 * volume_m3 / (size_m * size_m * size_m);
 }
 
-WaveField::WaveField(const Cabin& cabin, WaveMedium medium, std::vector<Vector3> ears, const WaveWish& wish,
+WaveField::WaveField(const Cabin& cabin, WaveMedium medium, std::vector<Vector3> ears, const WaveOptions& options,
                      const Progress& progress)
     : cabin_(cabin), medium_(std::move(medium)) {
-  const double unknowns = expected_unknowns(cabin.air_volume_m3(), wish, medium_.air);
-  const double memory_gb = expected_memory_gb(unknowns);
-  if (memory_gb > wish.memory_gb) {
-    double lower_hz = wish.top_hz;
+  const double degrees_of_freedom = expected_degrees_of_freedom(cabin.air_volume_m3(), options, medium_.air);
+  const double memory_gb = expected_memory_gb(degrees_of_freedom);
+  if (memory_gb > options.memory_gb) {
+    double lower_hz = options.top_hz;
     while (lower_hz > 20) {
-      WaveWish lower = wish;
+      WaveOptions lower = options;
       lower.top_hz = lower_hz *= 0.95;
-      if (expected_memory_gb(expected_unknowns(cabin.air_volume_m3(), lower, medium_.air)) <= wish.memory_gb)
+      if (expected_memory_gb(expected_degrees_of_freedom(cabin.air_volume_m3(), lower, medium_.air)) <= options.memory_gb)
         break;
     }
     throw TooLarge(fmt::format(
         "the wave field up to {:.0f} Hz in {:.1f} m3 of air would take about {:.1f} GB of memory, "
         "{:.1f} GB are allowed: up to {:.0f} Hz would fit",
-        wish.top_hz, cabin.air_volume_m3(), memory_gb, wish.memory_gb, std::floor(lower_hz / 10) * 10));
+        options.top_hz, cabin.air_volume_m3(), memory_gb, options.memory_gb, std::floor(lower_hz / 10) * 10));
   }
   auto tell = [&](double done) {
     if (progress) progress(done);
   };
   solved_.ears = std::move(ears);
-  solved_.space = std::make_shared<QuadraticSpace>(mesh_cabin(cabin, mesh_wish(wish, medium_.air)));
+  solved_.space = std::make_shared<FiniteElementSpace>(mesh_cabin(cabin, mesh_options(options, medium_.air)));
   tell(0.3);
   solved_.matrices = std::make_shared<WaveMatrices>(*solved_.space, cabin);
-  const CabinReducer reducer(*solved_.matrices, cabin, values_at(*solved_.space, solved_.ears),
+  const ModelReducer reducer(*solved_.matrices, cabin, values_at(*solved_.space, solved_.ears),
                              points_beyond(*solved_.space, solved_.ears));
-  ReductionWish reduction;
-  reduction.top_hz = wish.top_hz;
+  ReductionOptions reduction;
+  reduction.top_hz = options.top_hz;
   solved_.reduced = reducer.reduce(medium_, reduction, [&](double done) { tell(0.3 + 0.7 * done); });
   pieces_ = solved_.space->pieces(passing(medium_));
 }
 
-WaveField::WaveField(const Cabin& cabin, WaveMedium medium, WaveCabin solved, const WaveWish& wish)
+WaveField::WaveField(const Cabin& cabin, WaveMedium medium, WaveCabin solved, const WaveOptions& options)
     : cabin_(cabin), medium_(std::move(medium)), solved_(std::move(solved)) {
   pieces_ = solved_.space->pieces(passing(medium_));
-  if (!wish.enrich) return;
-  const CabinReducer reducer(*solved_.matrices, cabin, values_at(*solved_.space, solved_.ears),
+  if (!options.enrich) return;
+  const ModelReducer reducer(*solved_.matrices, cabin, values_at(*solved_.space, solved_.ears),
                              points_beyond(*solved_.space, solved_.ears));
-  ReductionWish reduction;
-  reduction.top_hz = wish.top_hz;
-  columns_held_ = reducer.adapt(solved_.reduced, medium_, reduction);
+  ReductionOptions reduction;
+  reduction.top_hz = options.top_hz;
+  basis_sufficed_ = reducer.extend_basis(solved_.reduced, medium_, reduction);
 }
 
 PointValue WaveField::value_at(const Source& source) const {
@@ -166,7 +166,7 @@ Eigen::VectorXd WaveField::ear_coordinates(const Vector3& ear) const {
 
 std::vector<Eigen::MatrixXcd> WaveField::fields_of_ears(const std::vector<Vector3>& ears,
                                                         const std::vector<double>& frequency_hz) const {
-  const ReducedCabin& reduced = solved_.reduced;
+  const ReducedOrderModel& reduced = solved_.reduced;
   std::vector<double> wavenumbers;
   for (double f : frequency_hz) wavenumbers.push_back(wavenumber(f, medium_.air));
   Eigen::MatrixXd ear(reduced.basis.cols(), static_cast<Eigen::Index>(ears.size()));
@@ -188,7 +188,7 @@ FieldAnswer WaveField::solve(const FieldQuestion& question, const Progress&) con
   std::vector<Vector3> ears;
   for (std::size_t n = 0; n < question.ears.size(); ++n) ears.push_back(long_wave_ear(question, n));
   FieldAnswer answer;
-  answer.transfer_pa_s_m3 = EarFields(*this, ears, question.frequency_hz).transfer(question.sources);
+  answer.transfer_pa_s_m3 = ReciprocalSolutions(*this, ears, question.frequency_hz).transfer(question.sources);
   return answer;
 }
 
@@ -200,16 +200,16 @@ bool WaveField::reaches(const Source& source, const Vector3& ear) const {
   return pieces_[value_at(source).tetrahedron] == pieces_[solved_.space->at(ear).tetrahedron];
 }
 
-Columns WaveField::columns_at(const std::vector<PointValue>& points) const {
-  Columns values(static_cast<Eigen::Index>(points.size()), solved_.reduced.basis.cols());
+BasisMatrix WaveField::columns_at(const std::vector<PointValue>& points) const {
+  BasisMatrix values(static_cast<Eigen::Index>(points.size()), solved_.reduced.basis.cols());
   for (std::size_t p = 0; p < points.size(); ++p)
     values.row(static_cast<Eigen::Index>(p)) = solved_.reduced.coordinates(points[p]).transpose();
   return values;
 }
 
-Eigen::MatrixXcd WaveField::transfer_to(const Columns& points, const std::vector<Source>& sources,
+Eigen::MatrixXcd WaveField::transfer_to(const BasisMatrix& points, const std::vector<Source>& sources,
                                         double frequency_hz) const {
-  const ReducedCabin& reduced = solved_.reduced;
+  const ReducedOrderModel& reduced = solved_.reduced;
   const double k = wavenumber(frequency_hz, medium_.air);
   Eigen::MatrixXd right(reduced.basis.cols(), static_cast<Eigen::Index>(sources.size()));
   for (std::size_t d = 0; d < sources.size(); ++d)

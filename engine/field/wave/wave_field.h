@@ -13,7 +13,7 @@
 #include "field/field.h"
 #include "field/wave/cabin_modes.h"
 #include "field/wave/mesher.h"
-#include "field/wave/reduced_cabin.h"
+#include "field/wave/reduced_order_model.h"
 #include "field/wave/wave_medium.h"
 
 namespace cabinfield {
@@ -21,7 +21,7 @@ namespace cabinfield {
 /// How far from the ears that its columns were made for a field may be asked.
 inline constexpr double ears_reach_m = 0.15;
 
-struct WaveWish {
+struct WaveOptions {
   double top_hz = 400;    ///< highest frequency that is asked for
   double refinement = 1;  ///< elements are smaller by this factor than the usual seventh of a wavelength
   double memory_gb = 4;   ///< what the solution may take
@@ -37,10 +37,10 @@ class TooLarge : public std::runtime_error {
 
 /// A cabin cut into elements, with its ears and its columns: what can be kept and used again.
 struct WaveCabin {
-  std::shared_ptr<const QuadraticSpace> space;
+  std::shared_ptr<const FiniteElementSpace> space;
   std::shared_ptr<const WaveMatrices> matrices;
   std::vector<Vector3> ears;  ///< m
-  ReducedCabin reduced;
+  ReducedOrderModel reduced;
 };
 
 /// The same for a cabin of the same shape whose faces carry other materials: its walls may be grouped
@@ -50,11 +50,11 @@ WaveCabin regrouped(WaveCabin solved, const Cabin& cabin);
 class WaveField : public Field {
  public:
   /// Meshes and reduces. The cabin must outlive the field. Throws MeshFailure, TooLarge, SolverFailure.
-  WaveField(const Cabin& cabin, WaveMedium medium, std::vector<Vector3> ears, const WaveWish& wish,
+  WaveField(const Cabin& cabin, WaveMedium medium, std::vector<Vector3> ears, const WaveOptions& options,
             const Progress& progress = {});
   /// Takes up a cabin that was solved before, with these materials: as it is where the estimate holds, else
   /// with more columns. Throws SolverFailure.
-  WaveField(const Cabin& cabin, WaveMedium medium, WaveCabin solved, const WaveWish& wish);
+  WaveField(const Cabin& cabin, WaveMedium medium, WaveCabin solved, const WaveOptions& options);
 
   /// The question's ears (moved to where patterns want them in long waves) must be among those of the field,
   /// or within ears_reach_m of one: the columns are made for those, and beside them miss somewhat more
@@ -64,7 +64,7 @@ class WaveField : public Field {
   const WaveCabin& solved() const { return solved_; }
   const WaveMedium& medium() const { return medium_; }
   /// Where materials changed: the columns of before were enough.
-  bool columns_held() const { return columns_held_; }
+  bool basis_sufficed() const { return basis_sufficed_; }
 
   std::vector<CabinMode> modes(double top_hz) const;
 
@@ -79,14 +79,14 @@ class WaveField : public Field {
   /// What the columns are where a source is. Throws std::invalid_argument more than 50 mm outside the air.
   Eigen::VectorXd place_of(const Source& source) const;
   /// What the columns are at some points. [points, columns]
-  Columns columns_at(const std::vector<PointValue>& points) const;
+  BasisMatrix columns_at(const std::vector<PointValue>& points) const;
   /// Pressure at points, given by what the columns are there, per unit volume velocity of each source, Pa
   /// s/m3. [points, sources]
-  Eigen::MatrixXcd transfer_to(const Columns& points, const std::vector<Source>& sources,
+  Eigen::MatrixXcd transfer_to(const BasisMatrix& points, const std::vector<Source>& sources,
                                double frequency_hz) const;
 
   /// Unknowns that a cabin of that volume has, about.
-  static double expected_unknowns(double volume_m3, const WaveWish& wish, const Air& air);
+  static double expected_degrees_of_freedom(double volume_m3, const WaveOptions& options, const Air& air);
 
  private:
   PointValue value_at(const Source& source) const;
@@ -96,7 +96,7 @@ class WaveField : public Field {
   WaveMedium medium_;
   WaveCabin solved_;
   std::vector<int> pieces_;
-  bool columns_held_ = true;
+  bool basis_sufficed_ = true;
 };
 
 /// Where an ear with a pattern stands in a field of waves much longer than the listener.

@@ -123,9 +123,9 @@ Gradients gradients(const Mesh& mesh, int t) {
 
 }  // namespace
 
-WaveMatrices::WaveMatrices(const QuadraticSpace& space, const Cabin& cabin) {
+WaveMatrices::WaveMatrices(const FiniteElementSpace& space, const Cabin& cabin) {
   const Mesh& mesh = space.mesh();
-  const std::size_t unknowns = static_cast<std::size_t>(space.unknowns());
+  const std::size_t degrees_of_freedom = static_cast<std::size_t>(space.degrees_of_freedom());
 
   // The shared pattern: every pair of unknowns that meet in a tetrahedron or across a sheet.
   std::vector<std::uint64_t> keys;
@@ -133,22 +133,22 @@ WaveMatrices::WaveMatrices(const QuadraticSpace& space, const Cabin& cabin) {
   auto key = [](int i, int j) {
     return (static_cast<std::uint64_t>(std::min(i, j)) << 32) | static_cast<std::uint64_t>(std::max(i, j));
   };
-  for (const auto& unknown : space.tetrahedra())
+  for (const auto& degree_of_freedom : space.tetrahedra())
     for (int i = 0; i < 10; ++i)
-      for (int j = 0; j <= i; ++j) keys.push_back(key(unknown[i], unknown[j]));
+      for (int j = 0; j <= i; ++j) keys.push_back(key(degree_of_freedom[i], degree_of_freedom[j]));
   for (const auto& sheet : space.sheets())
     for (int i : sheet.front)
       for (int j : sheet.back) keys.push_back(key(i, j));
   std::sort(keys.begin(), keys.end());
   keys.erase(std::unique(keys.begin(), keys.end()), keys.end());
-  column_start_.assign(unknowns + 1, 0);
+  column_start_.assign(degrees_of_freedom + 1, 0);
   for (std::uint64_t k : keys) {
     column_.push_back(static_cast<int>(k >> 32));
     row_.push_back(static_cast<int>(k & 0xffffffffu));
     ++column_start_[column_.back() + 1];
   }
-  for (std::size_t i = 0; i < unknowns; ++i) column_start_[i + 1] += column_start_[i];
-  auto slot_of = [&](int i, int j) {
+  for (std::size_t i = 0; i < degrees_of_freedom; ++i) column_start_[i + 1] += column_start_[i];
+  auto nonzero_of = [&](int i, int j) {
     const int from = column_start_[std::min(i, j)], to = column_start_[std::min(i, j) + 1];
     return static_cast<int>(std::lower_bound(row_.begin() + from, row_.begin() + to, std::max(i, j)) -
                             row_.begin());
@@ -158,20 +158,20 @@ WaveMatrices::WaveMatrices(const QuadraticSpace& space, const Cabin& cabin) {
   std::vector<double> buffer(row_.size(), 0.0);
   std::vector<char> touched(row_.size(), 0);
   auto add = [&](int i, int j, double value) {
-    const int slot = slot_of(i, j);
-    buffer[slot] += value;
-    touched[slot] = 1;
+    const int nonzero = nonzero_of(i, j);
+    buffer[nonzero] += value;
+    touched[nonzero] = 1;
   };
-  auto keep = [&](WaveTerm::Kind kind, int index) {
-    WaveTerm term{kind, index, {}, {}};
-    for (std::size_t slot = 0; slot < buffer.size(); ++slot)
-      if (touched[slot]) {
-        term.slot.push_back(static_cast<int>(slot));
-        term.value.push_back(buffer[slot]);
-        buffer[slot] = 0;
-        touched[slot] = 0;
+  auto keep = [&](OperatorTerm::Kind kind, int index) {
+    OperatorTerm term{kind, index, {}, {}};
+    for (std::size_t nonzero = 0; nonzero < buffer.size(); ++nonzero)
+      if (touched[nonzero]) {
+        term.nonzero.push_back(static_cast<int>(nonzero));
+        term.value.push_back(buffer[nonzero]);
+        buffer[nonzero] = 0;
+        touched[nonzero] = 0;
       }
-    if (!term.slot.empty()) terms_.push_back(std::move(term));
+    if (!term.nonzero.empty()) terms_.push_back(std::move(term));
   };
 
   std::map<int, std::vector<int>> members;  // of each region
@@ -185,22 +185,22 @@ WaveMatrices::WaveMatrices(const QuadraticSpace& space, const Cabin& cabin) {
       TetrahedronMatrix local = TetrahedronMatrix::Zero();
       for (int a = 0; a < 4; ++a)
         for (int b = 0; b < 4; ++b) local += (g.volume_m3 * g.of[a].dot(g.of[b])) * slopes[a][b];
-      const auto& unknown = space.tetrahedra()[t];
+      const auto& degree_of_freedom = space.tetrahedra()[t];
       for (int i = 0; i < 10; ++i)
-        for (int j = 0; j <= i; ++j) add(unknown[i], unknown[j], local(i, j));
+        for (int j = 0; j <= i; ++j) add(degree_of_freedom[i], degree_of_freedom[j], local(i, j));
     }
-    keep(WaveTerm::Kind::stiffness, region);
+    keep(OperatorTerm::Kind::stiffness, region);
     for (int t : tetrahedra) {
       const double volume = gradients(mesh, t).volume_m3;
-      const auto& unknown = space.tetrahedra()[t];
+      const auto& degree_of_freedom = space.tetrahedra()[t];
       for (int i = 0; i < 10; ++i)
-        for (int j = 0; j <= i; ++j) add(unknown[i], unknown[j], volume * mass(i, j));
+        for (int j = 0; j <= i; ++j) add(degree_of_freedom[i], degree_of_freedom[j], volume * mass(i, j));
     }
-    keep(WaveTerm::Kind::mass, region);
+    keep(OperatorTerm::Kind::mass, region);
   }
 
   const auto wall = mean_products<3, TriangleMatrix>();
-  std::map<std::array<int, 2>, std::vector<const QuadraticSpace::BoundarySix*>> groups;
+  std::map<std::array<int, 2>, std::vector<const FiniteElementSpace::BoundaryElement*>> groups;
   for (const auto& triangle : space.boundary()) {
     const Face& face = cabin.faces()[triangle.face];
     groups[{face.surface, face.material}].push_back(&triangle);
@@ -211,13 +211,13 @@ WaveMatrices::WaveMatrices(const QuadraticSpace& space, const Cabin& cabin) {
       group.area_m2 += triangle->area_m2;
       for (int i = 0; i < 6; ++i)
         for (int j = 0; j <= i; ++j)
-          add(triangle->unknown[i], triangle->unknown[j], triangle->area_m2 * wall(i, j));
+          add(triangle->degree_of_freedom[i], triangle->degree_of_freedom[j], triangle->area_m2 * wall(i, j));
     }
-    keep(WaveTerm::Kind::wall, static_cast<int>(walls_.size()));
+    keep(OperatorTerm::Kind::wall, static_cast<int>(walls_.size()));
     walls_.push_back(group);
   }
 
-  std::map<int, std::vector<const QuadraticSpace::SheetSix*>> sheets;
+  std::map<int, std::vector<const FiniteElementSpace::InterfaceElement*>> sheets;
   for (const auto& triangle : space.sheets()) sheets[triangle.partition].push_back(&triangle);
   for (const auto& [partition, triangles] : sheets) {
     for (const auto* triangle : triangles)
@@ -232,20 +232,20 @@ WaveMatrices::WaveMatrices(const QuadraticSpace& space, const Cabin& cabin) {
           const bool same = triangle->front[i] == triangle->back[j];
           add(triangle->front[i], triangle->back[j], same ? -2 * value : -value);
         }
-    keep(WaveTerm::Kind::sheet, partition);
+    keep(OperatorTerm::Kind::sheet, partition);
   }
 }
 
 namespace {
 
 template <typename Scalar>
-std::vector<Scalar> weighed_sum(const std::vector<WaveTerm>& terms, std::size_t entries,
+std::vector<Scalar> weighed_sum(const std::vector<OperatorTerm>& terms, std::size_t entries,
                                 std::span<const Scalar> weight) {
   std::vector<Scalar> sum(entries, Scalar(0));
   for (std::size_t t = 0; t < terms.size(); ++t) {
     if (weight[t] == Scalar(0)) continue;
-    for (std::size_t i = 0; i < terms[t].slot.size(); ++i)
-      sum[terms[t].slot[i]] += weight[t] * terms[t].value[i];
+    for (std::size_t i = 0; i < terms[t].nonzero.size(); ++i)
+      sum[terms[t].nonzero[i]] += weight[t] * terms[t].value[i];
   }
   return sum;
 }
@@ -260,19 +260,19 @@ std::vector<double> WaveMatrices::weighed(std::span<const double> weight) const 
   return weighed_sum(terms_, row_.size(), weight);
 }
 
-Columns WaveMatrices::times(const WaveTerm& term, const Columns& columns) const {
+BasisMatrix WaveMatrices::times(const OperatorTerm& term, const BasisMatrix& basis_vectors) const {
   // Fixed batches of columns: which thread takes one does not matter.
   constexpr Eigen::Index batch = 32;
-  Columns result = Columns::Zero(columns.rows(), columns.cols());
-  const std::size_t batches = static_cast<std::size_t>((columns.cols() + batch - 1) / batch);
+  BasisMatrix result = BasisMatrix::Zero(basis_vectors.rows(), basis_vectors.cols());
+  const std::size_t batches = static_cast<std::size_t>((basis_vectors.cols() + batch - 1) / batch);
   parallel_for(batches, [&](std::size_t b) {
     const Eigen::Index from = static_cast<Eigen::Index>(b) * batch,
-                       width = std::min(batch, columns.cols() - from);
-    for (std::size_t e = 0; e < term.slot.size(); ++e) {
-      const int i = row_[term.slot[e]], j = column_[term.slot[e]];
+                       width = std::min(batch, basis_vectors.cols() - from);
+    for (std::size_t e = 0; e < term.nonzero.size(); ++e) {
+      const int i = row_[term.nonzero[e]], j = column_[term.nonzero[e]];
       const double value = term.value[e];
-      result.row(i).segment(from, width) += value * columns.row(j).segment(from, width);
-      if (i != j) result.row(j).segment(from, width) += value * columns.row(i).segment(from, width);
+      result.row(i).segment(from, width) += value * basis_vectors.row(j).segment(from, width);
+      if (i != j) result.row(j).segment(from, width) += value * basis_vectors.row(i).segment(from, width);
     }
   });
   return result;

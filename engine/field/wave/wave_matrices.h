@@ -13,7 +13,7 @@
 #include <span>
 #include <vector>
 
-#include "field/wave/quadratic_space.h"
+#include "field/wave/finite_element_space.h"
 #include "geometry/cabin.h"
 
 namespace cabinfield {
@@ -25,23 +25,23 @@ struct WallGroup {
 };
 
 /// One matrix: entries of the shared pattern and their values.
-struct WaveTerm {
+struct OperatorTerm {
   enum class Kind { stiffness, mass, wall, sheet };
   Kind kind = Kind::stiffness;
   int index = 0;  ///< region (Mesh::air or a block), wall group, or partition
-  std::vector<int> slot;
+  std::vector<int> nonzero;
   std::vector<double> value;
 };
 
 /// Columns of unknowns, row-major, so that a product with a sparse matrix runs along whole rows.
-using Columns = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
+using BasisMatrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
 
 class WaveMatrices {
  public:
-  WaveMatrices(const QuadraticSpace& space, const Cabin& cabin);
+  WaveMatrices(const FiniteElementSpace& space, const Cabin& cabin);
 
-  int unknowns() const { return static_cast<int>(column_start_.size()) - 1; }
-  const std::vector<WaveTerm>& terms() const { return terms_; }
+  int degrees_of_freedom() const { return static_cast<int>(column_start_.size()) - 1; }
+  const std::vector<OperatorTerm>& terms() const { return terms_; }
   const std::vector<WallGroup>& walls() const { return walls_; }
 
   // The lower triangle, column by column; all terms share it.
@@ -54,11 +54,11 @@ class WaveMatrices {
   std::vector<double> weighed(std::span<const double> weight) const;
 
   /// Term times columns; the same bits for any number of threads.
-  Columns times(const WaveTerm& term, const Columns& columns) const;
+  BasisMatrix times(const OperatorTerm& term, const BasisMatrix& basis_vectors) const;
 
  private:
   std::vector<int> column_start_, row_, column_;
-  std::vector<WaveTerm> terms_;
+  std::vector<OperatorTerm> terms_;
   std::vector<WallGroup> walls_;
 };
 

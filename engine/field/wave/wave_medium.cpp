@@ -10,21 +10,21 @@ Table<Complex, 2> WaveMedium::properties(const WaveMatrices& matrices, const Cab
   const double impedance = air.characteristic_impedance(), bulk_modulus_pa = impedance * air.sound_speed_m_s;
   Table<Complex, 2> property({terms, frequencies});
   for (std::size_t t = 0; t < terms; ++t) {
-    const WaveTerm& term = matrices.terms()[t];
+    const OperatorTerm& term = matrices.terms()[t];
     Complex* row = property.row(t);
     switch (term.kind) {
-      case WaveTerm::Kind::stiffness:
-      case WaveTerm::Kind::mass: {
+      case OperatorTerm::Kind::stiffness:
+      case OperatorTerm::Kind::mass: {
         std::fill(row, row + frequencies, Complex(1));
         if (term.index == Mesh::air) break;
         const EquivalentFluid fluid =
             equivalent_fluid(fillings.at(cabin.shape().blocks.at(term.index).filling), air, frequency_hz);
         for (std::size_t f = 0; f < frequencies; ++f)
-          row[f] = term.kind == WaveTerm::Kind::stiffness ? air.density_kg_m3 / fluid.density_kg_m3[f]
+          row[f] = term.kind == OperatorTerm::Kind::stiffness ? air.density_kg_m3 / fluid.density_kg_m3[f]
                                                           : bulk_modulus_pa / fluid.bulk_modulus_pa[f];
         break;
       }
-      case WaveTerm::Kind::wall: {
+      case OperatorTerm::Kind::wall: {
         const WallGroup& wall = matrices.walls()[term.index];
         const std::vector<Complex> beta = specific_admittance(materials.at(wall.material), air, frequency_hz);
         std::copy(beta.begin(), beta.end(), row);
@@ -38,11 +38,11 @@ Table<Complex, 2> WaveMedium::properties(const WaveMatrices& matrices, const Cab
                   impedance * leak_admittance_m3_s_pa(leak.leak, air, frequency_hz[f]) / surface_area_m2;
         break;
       }
-      case WaveTerm::Kind::sheet: {
-        const Passage& passage = passages.at(term.index);
+      case OperatorTerm::Kind::sheet: {
+        const TransferImpedance& transfer_impedance = transfer_impedances.at(term.index);
         for (std::size_t f = 0; f < frequencies; ++f)
           row[f] =
-              passage.rigid() ? Complex(0) : impedance / passage_impedance(passage, air, frequency_hz[f]);
+              transfer_impedance.rigid() ? Complex(0) : impedance / transfer_impedance_pa_s_m(transfer_impedance, air, frequency_hz[f]);
         break;
       }
     }
@@ -50,27 +50,27 @@ Table<Complex, 2> WaveMedium::properties(const WaveMatrices& matrices, const Cab
   return property;
 }
 
-int wavenumber_power(WaveTerm::Kind kind) {
+int wavenumber_power(OperatorTerm::Kind kind) {
   switch (kind) {
-    case WaveTerm::Kind::stiffness:
+    case OperatorTerm::Kind::stiffness:
       return 0;
-    case WaveTerm::Kind::mass:
+    case OperatorTerm::Kind::mass:
       return 2;
-    case WaveTerm::Kind::wall:
-    case WaveTerm::Kind::sheet:
+    case OperatorTerm::Kind::wall:
+    case OperatorTerm::Kind::sheet:
       return 1;
   }
   return 0;
 }
 
-Complex term_weight(WaveTerm::Kind kind, Complex property, Complex wavenumber_per_m) {
+Complex term_weight(OperatorTerm::Kind kind, Complex property, Complex wavenumber_per_m) {
   switch (kind) {
-    case WaveTerm::Kind::stiffness:
+    case OperatorTerm::Kind::stiffness:
       return property;
-    case WaveTerm::Kind::mass:
+    case OperatorTerm::Kind::mass:
       return -wavenumber_per_m * wavenumber_per_m * property;
-    case WaveTerm::Kind::wall:
-    case WaveTerm::Kind::sheet:
+    case OperatorTerm::Kind::wall:
+    case OperatorTerm::Kind::sheet:
       return Complex(0, 1) * wavenumber_per_m * property;
   }
   return 0;

@@ -12,7 +12,7 @@
 #include "material/filling.h"
 #include "material/leak.h"
 #include "material/material.h"
-#include "material/passage.h"
+#include "material/transfer_impedance.h"
 
 namespace cabinfield {
 
@@ -27,7 +27,7 @@ struct WaveMedium {
   Air air;
   std::vector<Material> materials;  ///< by index of Face::material
   std::vector<Filling> fillings;    ///< by index of Block::filling
-  std::vector<Passage> passages;    ///< of each partition
+  std::vector<TransferImpedance> transfer_impedances;    ///< of each partition
   std::vector<SurfaceLeak> leaks;
 
   /// The part of each term's weight that its material makes, at each frequency (Hz, > 0): rho/rho_r of a
@@ -37,10 +37,10 @@ struct WaveMedium {
 };
 
 /// The power of the wavenumber in the weight of a kind: 0, 1 or 2.
-int wavenumber_power(WaveTerm::Kind kind);
+int wavenumber_power(OperatorTerm::Kind kind);
 
 /// The whole weight of a term whose property is given, at a wavenumber that may be complex: times 1, -k^2, jk
 /// or jk.
-Complex term_weight(WaveTerm::Kind kind, Complex property, Complex wavenumber_per_m);
+Complex term_weight(OperatorTerm::Kind kind, Complex property, Complex wavenumber_per_m);
 
 }  // namespace cabinfield

@@ -30,46 +30,46 @@ struct Cautions {
   }
 
   /// One caution for all drivers that it concerns.
-  void of_drivers(const std::function<bool(const PlacedDriver&)>& concerns, const char* words) const {
+  void of_drivers(const std::function<bool(const MountedDriver&)>& concerns, const char* words) const {
     std::vector<std::string> names;
-    for (const PlacedDriver& driver : scene.drivers)
+    for (const MountedDriver& driver : scene.drivers)
       if (concerns(driver)) names.push_back(driver.name);
     if (!names.empty()) add(names.front(), fmt::format("{}: {}", fmt::join(names, ", "), words));
   }
 
   /// The surface on which a driver stands, by its name in the cabin or, without one, by what the driver is
   /// called.
-  std::string place_of(const PlacedDriver& driver) const {
+  std::string place_of(const MountedDriver& driver) const {
     if (driver.source.face >= 0 && scene.cabin)
       return scene.cabin->surfaces()[scene.cabin->faces()[driver.source.face].surface];
     return driver.surface;
   }
-  static bool names_any(const std::string& place, std::initializer_list<const char*> words) {
+  static bool names_any(const std::string& location, std::initializer_list<const char*> words) {
     return std::any_of(words.begin(), words.end(),
-                       [&](const char* word) { return place.find(word) != std::string::npos; });
+                       [&](const char* word) { return location.find(word) != std::string::npos; });
   }
 
   void trim() const {
     of_drivers(
-        [&](const PlacedDriver& driver) {
+        [&](const MountedDriver& driver) {
           return names_any(place_of(driver), {"pillar", "sail", "roof", "rail", "headliner"});
         },
         "curtain airbags and belt pretensioners lie behind such trim: find out what is there and keep its "
         "way clear");
     of_drivers(
-        [&](const PlacedDriver& driver) {
+        [&](const MountedDriver& driver) {
           return names_any(place_of(driver), {"kick", "footwell", "toe_board", "underside", "knee"});
         },
         "knee airbags and belt pretensioners lie near: keep their way clear");
     of_drivers(
-        [&](const PlacedDriver& driver) {
+        [&](const MountedDriver& driver) {
           return std::holds_alternative<DoorCavity>(driver.loading) || names_any(place_of(driver), {"door"});
         },
         "doors hold side airbags and pressure sensors, and a moisture barrier that must be whole again: an "
         "open or damped "
         "hole can keep the sensor from seeing a crash");
     if (!scene.system.vehicle || scene.system.vehicle->drilling)
-      of_drivers([](const PlacedDriver& driver) { return driver.opening_cutout_m.has_value(); },
+      of_drivers([](const MountedDriver& driver) { return driver.opening_cutout_m.has_value(); },
                  "before drilling or cutting look behind: fuel and brake lines, looms, traction cables, "
                  "child-seat anchors, "
                  "seat-back latches");
@@ -78,7 +78,7 @@ struct Cautions {
   void pods() const {
     constexpr double head_strike_m = 0.80;  // the reach of a head about its rest (common practice, no source)
     of_drivers(
-        [&](const PlacedDriver& driver) {
+        [&](const MountedDriver& driver) {
           if (driver.source.face >= 0 || !driver.surface.empty()) return false;
           return std::any_of(scene.seats.begin(), scene.seats.end(), [&](const Seat& seat) {
             const Vector3 way = driver.source.position - seat.head;
@@ -95,7 +95,7 @@ struct Cautions {
     });
     if (eyes == scene.seats.end()) return;
     of_drivers(
-        [&](const PlacedDriver& driver) {
+        [&](const MountedDriver& driver) {
           if (driver.source.face >= 0 || !driver.surface.empty()) return false;
           const Vector3 way = driver.source.position - eyes->head;
           const double flat = std::hypot(way.x(), way.y());

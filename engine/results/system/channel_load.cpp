@@ -17,7 +17,7 @@ constexpr double band_gain = 0.3162;
 /// Power of a driver whose model does not say (common practice, no source).
 constexpr double usual_power_w = 50;
 
-std::vector<Complex> impedance(const PlacedDriver& driver, const ThieleSmall& set, const Air& air) {
+std::vector<Complex> impedance(const MountedDriver& driver, const ThieleSmall& set, const Air& air) {
   return solve_driver_circuit(set, driver.loading, driver.sharing, air, load_frequency_hz()).impedance_ohm;
 }
 
@@ -31,7 +31,7 @@ LeastLoad least_in_band(const std::vector<Complex>& load, const std::vector<doub
 
 /// Sine power that brings the level asked for to the nearest seat that matters, in half space; all that its
 /// driver stands where nothing is asked.
-double power_for_level_w(const Scene& scene, const PlacedDriver& driver) {
+double power_for_level_w(const Scene& scene, const MountedDriver& driver) {
   const double own_w = driver.power_w.value_or(usual_power_w);
   if (!scene.brief.level_db || scene.seats.empty()) return own_w;
   double nearest_m = 1e9;
@@ -49,7 +49,7 @@ double power_for_level_w(const Scene& scene, const PlacedDriver& driver) {
   return std::min(own_w, asked_pa2 * nearest_m * nearest_m / per_watt_pa2);
 }
 
-double nominal_of(const PlacedDriver& driver, CoilConnection joined) {
+double nominal_of(const MountedDriver& driver, CoilConnection joined) {
   if (!driver.nominal_impedance_ohm) return 0;
   return nominal_load_ohm({joined, 1, 1}, driver.coils, *driver.nominal_impedance_ohm, driver.coils_measured);
 }
@@ -79,7 +79,7 @@ std::vector<ChannelLoad> channel_loads(const Scene& scene) {
     double nominal = 0;
     bool all_known = !channel.drivers.empty();
     for (int d : channel.drivers) {
-      const PlacedDriver& driver = scene.drivers[d];
+      const MountedDriver& driver = scene.drivers[d];
       const auto one = impedance(driver, driver.thiele_small, scene.air);
       for (std::size_t f = 0; f < count; ++f) sum[f] += series ? one[f] : 1.0 / one[f];
       const double its = nominal_of(driver, driver.coils_joined);
@@ -102,7 +102,7 @@ std::vector<WayLoad> way_loads(const Scene& scene, int channel, const ChannelLoa
   const Channel& of = scene.channels[channel];
   std::vector<WayLoad> ways;
   if (of.drivers.empty()) return ways;
-  const PlacedDriver& first = scene.drivers[of.drivers.front()];
+  const MountedDriver& first = scene.drivers[of.drivers.front()];
   for (int d : of.drivers)
     if (scene.drivers[d].model_name != first.model_name || scene.drivers[d].coils != first.coils ||
         scene.drivers[d].loading.index() != first.loading.index())

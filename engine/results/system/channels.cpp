@@ -48,9 +48,9 @@ void propose(const Scene& scene, const std::vector<ChannelLoad>& loads, const Ta
     for (int c : open) report.feed[c].proposed = true, report.feed[c].amplifier = -1;
     return;
   }
-  std::vector<OutputWish> wishes;
+  std::vector<OutputOptions> options;
   for (int c : open)
-    wishes.push_back({scene.channels[c].name, loads[c].least.modulus_ohm, loads[c].wanted_w});
+    options.push_back({scene.channels[c].name, loads[c].least.modulus_ohm, loads[c].wanted_w});
   std::vector<OutputOffer> offers;
   std::vector<FreeOutputs> free;
   for (std::size_t u = 0; u < scene.system.amplifiers.size(); ++u) {
@@ -69,7 +69,7 @@ void propose(const Scene& scene, const std::vector<ChannelLoad>& loads, const Ta
     }
     offers.push_back(std::move(offer));
   }
-  const Assignment found = propose_assignment(wishes, offers);
+  const Assignment found = propose_assignment(options, offers);
   for (std::size_t w = 0; w < open.size(); ++w) {
     FeedRow& row = report.feed[open[w]];
     row.proposed = true;

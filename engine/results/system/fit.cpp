@@ -28,7 +28,7 @@ std::string room_words(const std::string& subject, const char* what, double marg
              : fmt::format("{}: {} has {:.0f} mm to spare ({})", subject, what, margin_m * 1000, detail);
 }
 
-void judge_driver(const PlacedDriver& driver, std::vector<Check>& checks) {
+void judge_driver(const MountedDriver& driver, std::vector<Check>& checks) {
   const OpeningSpec& opening = driver.opening;
   const MountingSpec& mounting = driver.mounting;
   auto add = [&](const char* rule, double margin_m, double tight, const std::string& detail) {
@@ -104,7 +104,7 @@ void judge_box(const BoxPlan& box, std::vector<Check>& checks) {
 }  // namespace
 
 void judge_fit(const Scene& scene, std::vector<Check>& checks) {
-  for (const PlacedDriver& driver : scene.drivers) judge_driver(driver, checks);
+  for (const MountedDriver& driver : scene.drivers) judge_driver(driver, checks);
   for (const BoxPlan& box : scene.system.boxes) judge_box(box, checks);
 }
 

@@ -73,7 +73,7 @@ class Limiter {
     std::vector<DriverResponse> responses;
     std::vector<std::vector<Complex>> impedance;
     for (int d : channel.drivers) {
-      const PlacedDriver& driver = scene_.drivers[d];
+      const MountedDriver& driver = scene_.drivers[d];
       responses.push_back(
           solve_driver_circuit(driver.thiele_small, driver.loading, driver.sharing, scene_.air, frequency));
       impedance.push_back(responses.back().impedance_ohm);
@@ -83,7 +83,7 @@ class Limiter {
     limited.load_ohm.assign(frequency.size(), 0.0);
     const bool series = channel.wiring == DriverWiring::series;
     for (std::size_t i = 0; i < channel.drivers.size(); ++i) {
-      const PlacedDriver& driver = scene_.drivers[channel.drivers[i]];
+      const MountedDriver& driver = scene_.drivers[channel.drivers[i]];
       LimitedDriver one;
       for (std::size_t f = 0; f < frequency.size(); ++f) {
         one.share.push_back(std::abs(share[i][f]));

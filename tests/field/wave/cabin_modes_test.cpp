@@ -20,7 +20,7 @@ double smallest_singular(const WaveField& field, const Cabin& cabin, Complex k) 
   const WaveCabin& solved = field.solved();
   const double frequency_hz = k.real() * field.medium().air.sound_speed_m_s / (2 * pi);
   const Table<Complex, 2> property = field.medium().properties(*solved.matrices, cabin, {frequency_hz});
-  const ReducedSystem system(solved.matrices->terms(), solved.reduced.projected, property);
+  const ReducedOperator system(solved.matrices->terms(), solved.reduced.projected, property);
   Eigen::MatrixXcd weight(system.groups().size(), 1);
   for (std::size_t g = 0; g < system.groups().size(); ++g)
     weight(static_cast<Eigen::Index>(g), 0) =
@@ -61,11 +61,11 @@ std::vector<CabinMode> modes_of(const Cabin& cabin, const WaveMedium& medium, co
   Mesh mesh = test::box_mesh(cabin, {cells, {}, {}});
   const double length_m = cabin.shape().box->x();
   for (Vector3& node : mesh.node) node.x() *= std::pow(node.x() / length_m, 0.5);
-  const QuadraticSpace space(std::move(mesh));
+  const FiniteElementSpace space(std::move(mesh));
   const WaveMatrices matrices(space, cabin);
   std::vector<PointValue> values;
   for (const Vector3& ear : ears) values.push_back(space.at(ear));
-  const CabinReducer reducer(matrices, cabin, values);
+  const ModelReducer reducer(matrices, cabin, values);
   return cabin_modes(reducer.reduce(medium, {}), space, matrices, cabin, medium, top_hz);
 }
 

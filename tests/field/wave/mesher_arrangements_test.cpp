@@ -25,11 +25,11 @@ void try_arrangement(unsigned seed, Outcome& outcome) {
   const Cabin cabin = Cabin::build(shape, problems);
   ASSERT_TRUE(problems.empty()) << problems.front().message;
   // Coarse: what is hard about these is not the number of tetrahedra.
-  MeshWish wish;
-  wish.size_m = 0.3;
-  wish.edge_size_m = 0.15;
+  MeshOptions options;
+  options.size_m = 0.3;
+  options.edge_size_m = 0.15;
   try {
-    const Mesh mesh = mesh_cabin(cabin, wish);
+    const Mesh mesh = mesh_cabin(cabin, options);
     const bool moved = !mesh.notes.empty();
     // The columns err where slanted faces cross them, by about 1e-4 of the volume. A move of 5 mm at most to
     // each side (half of the coarsest grid) of all block faces adds its own.

@@ -19,11 +19,11 @@ namespace {
 // some hundred pieces whose corners the mesher's kernel keeps to 1e-10 m or better.
 constexpr double exact = 1e-9;
 
-MeshWish coarse() {
-  MeshWish wish;
-  wish.size_m = 0.4;
-  wish.edge_size_m = 0.25;
-  return wish;
+MeshOptions coarse() {
+  MeshOptions options;
+  options.size_m = 0.4;
+  options.edge_size_m = 0.25;
+  return options;
 }
 
 Cabin built(const CabinShape& shape) {
@@ -359,10 +359,10 @@ TEST(Mesher, IsFinerWhereEdgesStickOut) {
   CabinShape shape = room();
   shape.blocks = {upright("lamp", {0.2, -0.2, 0.4}, {0.5, 0.2, 0.6})};
   const Cabin cabin = built(shape);
-  MeshWish wish;
-  wish.size_m = 0.2;
-  wish.edge_size_m = 0.04;
-  const Mesh mesh = mesh_cabin(cabin, wish);
+  MeshOptions options;
+  options.size_m = 0.2;
+  options.edge_size_m = 0.04;
+  const Mesh mesh = mesh_cabin(cabin, options);
   double near = 0, far = 0;
   int nears = 0, fars = 0;
   for (const BoundaryTriangle& triangle : mesh.boundary) {
@@ -404,10 +404,10 @@ TEST(Mesher, SameBitsEveryTime) {
 }
 
 TEST(Mesher, GivesUpWhenTheTimeIsOver) {
-  MeshWish wish;
-  wish.time_limit_s = 0.001;
+  MeshOptions options;
+  options.time_limit_s = 0.001;
   try {
-    mesh_cabin(car_cabin(), wish);
+    mesh_cabin(car_cabin(), options);
     FAIL() << "a millisecond is not enough to load the library";
   } catch (const MeshFailure& failure) {
     EXPECT_STREQ(failure.what(),

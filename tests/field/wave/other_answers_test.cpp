@@ -11,7 +11,7 @@
 
 #include "base/constants.h"
 #include "field/wave/mesher.h"
-#include "field/wave/reduced_cabin.h"
+#include "field/wave/reduced_order_model.h"
 #include "field/wave/rigid_modes.h"
 #include "support/cabins.h"
 #include "support/gmsh_file.h"
@@ -43,8 +43,8 @@ Cabin l_shape() {
   return built(std::move(shape));
 }
 
-std::vector<double> square_wavenumbers(const Cabin& cabin, const MeshWish& wish) {
-  const QuadraticSpace space(mesh_cabin(cabin, wish));
+std::vector<double> square_wavenumbers(const Cabin& cabin, const MeshOptions& options) {
+  const FiniteElementSpace space(mesh_cabin(cabin, options));
   const WaveMatrices matrices(space, cabin);
   std::vector<double> squares;
   for (double k : rigid_modes(matrices, 6).wavenumber_per_m) squares.push_back(k * k);
@@ -55,10 +55,10 @@ TEST(RigidModes, OfAnLAreThoseOfTheBenchmark) {
   // M. Dauge, Benchmark computations for Maxwell equations: the first mode is singular at the corner that
   // sticks out.
   const Cabin cabin = l_shape();
-  MeshWish usual;
+  MeshOptions usual;
   usual.size_m = 0.1225;
   usual.edge_size_m = 0.8 * usual.size_m;
-  MeshWish graded = usual;
+  MeshOptions graded = usual;
   graded.edge_size_m = 0.015;
   const auto coarse = square_wavenumbers(cabin, usual), fine = square_wavenumbers(cabin, graded);
   for (std::size_t m : {0, 1}) {
@@ -74,13 +74,13 @@ TEST(RigidModes, OfAnLAreThoseOfTheBenchmark) {
 TEST(RigidModes, ConvergeFasterWithUnknownsWhereTheMeshIsGraded) {
   const Cabin cabin = l_shape();
   auto error_of = [&](double size_m, double edge_size_m) {
-    MeshWish wish;
-    wish.size_m = size_m;
-    wish.edge_size_m = edge_size_m;
-    const QuadraticSpace space(mesh_cabin(cabin, wish));
+    MeshOptions options;
+    options.size_m = size_m;
+    options.edge_size_m = edge_size_m;
+    const FiniteElementSpace space(mesh_cabin(cabin, options));
     const WaveMatrices matrices(space, cabin);
     const double k = rigid_modes(matrices, 3).wavenumber_per_m[1];
-    return std::pair(static_cast<double>(space.unknowns()),
+    return std::pair(static_cast<double>(space.degrees_of_freedom()),
                      std::abs(k * k / test::l_shape_square_wavenumbers[0] - 1));
   };
   const auto [even_few, even_coarse] = error_of(0.25, 0.25);
@@ -96,7 +96,7 @@ TEST(RigidModes, ConvergeFasterWithUnknownsWhereTheMeshIsGraded) {
 }
 
 /// How far the pressure behind a plate with a hole is from the exact one, at the worst of three frequencies.
-double error_behind_opening(const MeshWish& wish) {
+double error_behind_opening(const MeshOptions& options) {
   const Vector3 size(2.0, 0.3, 0.25);
   CabinShape shape = box_shape(size, {1, 1, 0, 0, 0, 0});
   Partition plate;
@@ -106,22 +106,22 @@ double error_behind_opening(const MeshWish& wish) {
   plate.openings = {{"hatch", Vector3(1, 0, 0.125), 0.12, 0.1, true}};
   shape.partitions = {plate};
   const Cabin cabin = built(std::move(shape));
-  const QuadraticSpace space(mesh_cabin(cabin, wish));
+  const FiniteElementSpace space(mesh_cabin(cabin, options));
   const WaveMatrices matrices(space, cabin);
   WaveMedium medium;
   medium.air = air;
   medium.materials.resize(2);
   medium.materials[1].specific_impedance = 1;
-  medium.passages = {Passage{}};
+  medium.transfer_impedances = {TransferImpedance{}};
   const Vector3 source(0.3, -0.1, 0.2), ear(1.7, 0.1, 0.05);
-  const CabinReducer reducer(matrices, cabin, {space.at(ear)});
+  const ModelReducer reducer(matrices, cabin, {space.at(ear)});
   const PointValue place = space.at(source);
   const std::vector<double> frequencies{60, 150, 300};
   const auto fields = reducer.solve_in_full(medium, frequencies);
   double worst = 0;
   for (std::size_t f = 0; f < frequencies.size(); ++f) {
     Complex found = 0;
-    for (int i = 0; i < 10; ++i) found += place.weight[i] * fields[f](place.unknown[i], 0);
+    for (int i = 0; i < 10; ++i) found += place.weight[i] * fields[f](place.degree_of_freedom[i], 0);
     found *= Complex(0, 2 * pi * frequencies[f] * air.density_kg_m3);
     const double length_m = test::rectangular_opening_length_m({0.3, 0.25, 0.15, 0.125, 0.12, 0.1},
                                                                2 * pi * frequencies[f] / air.sound_speed_m_s);
@@ -137,7 +137,7 @@ double error_behind_opening(const MeshWish& wish) {
 }
 
 TEST(WavePartition, WithAnOpeningPassesAsMuchAsItsMassLets) {
-  MeshWish fine;
+  MeshOptions fine;
   fine.size_m = 0.08;
   fine.edge_size_m = 0.006;
   EXPECT_LT(error_behind_opening(fine), 0.03);
@@ -145,7 +145,7 @@ TEST(WavePartition, WithAnOpeningPassesAsMuchAsItsMassLets) {
 
 // As a prediction up to 400 Hz meshes it.
 TEST(WavePartition, WithAnOpeningIsNearlyAsRightOnTheUsualMesh) {
-  MeshWish usual;
+  MeshOptions usual;
   usual.size_m = 0.1225;
   usual.edge_size_m = 0.8 * usual.size_m;
   EXPECT_LT(error_behind_opening(usual), 0.04);
@@ -153,10 +153,10 @@ TEST(WavePartition, WithAnOpeningIsNearlyAsRightOnTheUsualMesh) {
 
 TEST(RigidModes, AreThoseOfGetfemOnTheSameMesh) {
   const Cabin cabin = test::car_cabin();
-  MeshWish wish;
-  wish.size_m = 0.2;
-  wish.edge_size_m = 0.15;
-  const Mesh mesh = mesh_cabin(cabin, wish);
+  MeshOptions options;
+  options.size_m = 0.2;
+  options.edge_size_m = 0.15;
+  const Mesh mesh = mesh_cabin(cabin, options);
   const auto path =
       std::filesystem::temp_directory_path() / ("cabinfield_modes_" + std::to_string(getpid()) + ".msh");
   test::write_gmsh_file(mesh, path);
@@ -172,7 +172,7 @@ TEST(RigidModes, AreThoseOfGetfemOnTheSameMesh) {
   const auto theirs = YAML::Load(output)["mode_frequency_hz"].as<std::vector<double>>();
   ASSERT_EQ(theirs.size(), 8U);
 
-  const QuadraticSpace space(mesh);
+  const FiniteElementSpace space(mesh);
   const WaveMatrices matrices(space, cabin);
   const RigidModes ours = rigid_modes(matrices, 9);
   for (std::size_t m = 0; m < theirs.size(); ++m)

@@ -7,7 +7,7 @@
 
 #include "base/constants.h"
 #include "field/wave/mesher.h"
-#include "field/wave/reduced_cabin.h"
+#include "field/wave/reduced_order_model.h"
 #include "support/cabins.h"
 #include "support/wave_oracles.h"
 
@@ -36,7 +36,7 @@ Cabin room(const std::vector<Partition>& partitions) {
 
 struct Meshed {
   Cabin cabin;
-  QuadraticSpace space;
+  FiniteElementSpace space;
   WaveMatrices matrices;
   explicit Meshed(const std::vector<Partition>& partitions)
       : cabin(room(partitions)), space(mesh_cabin(cabin, {0.2, 0.16})), matrices(space, cabin) {}
@@ -52,17 +52,17 @@ struct Meshed {
     return sum;
   }
   /// Pressure per volume velocity, solved in full.
-  Complex pressure(const std::vector<Passage>& passages, const Vector3& source, const Vector3& ear,
+  Complex pressure(const std::vector<TransferImpedance>& transfer_impedances, const Vector3& source, const Vector3& ear,
                    double frequency_hz) const {
     WaveMedium medium;
     medium.air = air;
     medium.materials = {Material{}};
-    medium.passages = passages;
-    const CabinReducer reducer(matrices, cabin, {space.at(ear)});
+    medium.transfer_impedances = transfer_impedances;
+    const ModelReducer reducer(matrices, cabin, {space.at(ear)});
     const auto field = reducer.solve_in_full(medium, {frequency_hz}).front();
     const PointValue place = space.at(source);
     Complex sum = 0;
-    for (int i = 0; i < 10; ++i) sum += place.weight[i] * field(place.unknown[i], 0);
+    for (int i = 0; i < 10; ++i) sum += place.weight[i] * field(place.degree_of_freedom[i], 0);
     return Complex(0, 2 * pi * frequency_hz * air.density_kg_m3) * sum;
   }
 };
@@ -80,7 +80,7 @@ TEST(PartitionsThatMeet, InACornerShutOffWhatIsBehindThem) {
   EXPECT_EQ(meshed.pieces({false, false}), 2);
   EXPECT_EQ(meshed.pieces({true, false}), 1);
   EXPECT_EQ(meshed.pieces({false, true}), 1);
-  const std::vector<Passage> shut(2);
+  const std::vector<TransferImpedance> shut(2);
   EXPECT_LT(std::abs(meshed.pressure(shut, in_boot, in_cabin, 60)),
             1e-9 * std::abs(meshed.pressure(shut, in_boot, also_in_boot, 60)));
   // Either part is a vessel of its own: within 0.5 % at 2 Hz, as a whole cabin is.
@@ -95,16 +95,16 @@ TEST(PartitionsThatMeet, PassAsTheirAdmittancesTogether) {
   // through them, j omega C (p1 - p2) with C = sum of S/s, is what the one behind takes in, j omega V2/(rho
   // c^2) p2: p2/p1 = C/(C + V2/(rho c^2)).
   const Meshed meshed = boot();
-  Passage plate, shelf;
+  TransferImpedance plate, shelf;
   plate.panel = Panel{8, 90, 0.01};
   shelf.panel = Panel{3, 60, 0.01};
   const double f = 3, stiff = std::pow(2 * pi * 90, 2) * 8, soft = std::pow(2 * pi * 60, 2) * 3;
   const double compliance = 0.6 / stiff + 1.2 / soft,
                behind = 0.6 / (air.characteristic_impedance() * air.sound_speed_m_s);
   const double expected = compliance / (compliance + behind);
-  const std::vector<Passage> passages{plate, shelf};
+  const std::vector<TransferImpedance> transfer_impedances{plate, shelf};
   const Complex found =
-      meshed.pressure(passages, in_cabin, in_boot, f) / meshed.pressure(passages, in_cabin, above, f);
+      meshed.pressure(transfer_impedances, in_cabin, in_boot, f) / meshed.pressure(transfer_impedances, in_cabin, above, f);
   // What is left out goes with the square of frequency over the first mode's (86 Hz) and over the panels': at
   // 3 Hz under 1 %.
   EXPECT_NEAR(std::abs(found) / expected, 1, 0.01);
@@ -117,7 +117,7 @@ TEST(PartitionsThatMeet, InATeePartTheCabinInThree) {
   EXPECT_EQ(meshed.pieces({false, false}), 3);
   EXPECT_EQ(meshed.pieces({true, false}), 1);
   EXPECT_EQ(meshed.pieces({false, true}), 2);
-  const std::vector<Passage> shut(2);
+  const std::vector<TransferImpedance> shut(2);
   EXPECT_LT(std::abs(meshed.pressure(shut, in_boot, above, 60)),
             1e-9 * std::abs(meshed.pressure(shut, in_boot, also_in_boot, 60)));
 }

@@ -56,8 +56,8 @@ class RandomStuff {
     if (maybe()) result.thermal_length_m = result.viscous_length_m.value_or(1e-6) * decades(1, 100);
     return result;
   }
-  Passage passage() {
-    Passage result;
+  TransferImpedance transfer_impedance() {
+    TransferImpedance result;
     if (maybe()) result.panel = panel();
     if (!result.panel || maybe()) result.porous = PorousSheet{filling(), decades(1e-4, 0.3)};
     return result;
@@ -71,7 +71,7 @@ class RandomStuff {
         if (maybe()) result.absorption[band_hz] = maybe() ? between(0, 1) : 0;
     if (maybe()) result.panel = panel();
     if (maybe()) result.layer = PorousLayer{filling(), decades(1e-3, 0.5)};
-    if (maybe()) result.sheet = passage();
+    if (maybe()) result.sheet = transfer_impedance();
     return result;
   }
   Leak leak() { return {decades(1e-6, 0.5), maybe() ? 0 : decades(1e-4, 1)}; }
@@ -90,7 +90,7 @@ struct RandomBox {
     medium.air = stuff.air();
     for (int m = 0; m < 4; ++m) medium.materials.push_back(stuff.material());
     medium.fillings = {stuff.filling()};
-    medium.passages = {stuff.passage()};
+    medium.transfer_impedances = {stuff.transfer_impedance()};
     std::vector<ShapeProblem> problems;
     CabinShape shape = box_shape({1.6, 0.8, 0.6}, {0, 1, 2, 3, 0, 1});
     Block block;
@@ -102,13 +102,13 @@ struct RandomBox {
     Cabin cabin = Cabin::build(shape, problems);
     medium.leaks = {{stuff.leak(), cabin.surface_index("floor")},
                     {stuff.leak(), cabin.surface_index("left")}};
-    const test::BoxMeshWish wish{{8, 4, 3},
+    const test::BoxMeshOptions options{{8, 4, 3},
                                  [](const Vector3& centre) { return centre.x() > 1.2 ? 0 : Mesh::air; },
                                  [](const Vector3& centre, const Vector3& normal) {
                                    return std::abs(centre.x() - 0.8) < 1e-9 && normal.x() > 0.99 ? 0 : -1;
                                  }};
     box =
-        std::make_unique<SolvedBox>(std::move(cabin), wish, medium,
+        std::make_unique<SolvedBox>(std::move(cabin), options, medium,
                                     std::vector<Vector3>{{0.3, 0.1, 0.2}, {1.0, -0.2, 0.4}, {1.4, 0.2, 0.3}});
   }
 };
@@ -121,22 +121,22 @@ TEST(Passivity, HoldsForEveryPropertyOfTheMedium) {
     const Table<Complex, 2> properties = random.medium.properties(matrices, random.box->cabin, frequencies);
     int kinds[4] = {};
     for (std::size_t t = 0; t < matrices.terms().size(); ++t) {
-      const WaveTerm& term = matrices.terms()[t];
+      const OperatorTerm& term = matrices.terms()[t];
       ++kinds[static_cast<int>(term.kind)];
       for (std::size_t f = 0; f < frequencies.size(); ++f) {
         const Complex property = properties(t, f);
         ASSERT_TRUE(std::isfinite(std::abs(property)));
         switch (term.kind) {
-          case WaveTerm::Kind::stiffness:
+          case OperatorTerm::Kind::stiffness:
             ASSERT_GE(property.imag(), 0) << "seed " << seed << ", " << frequencies[f] << " Hz";
             ASSERT_GT(property.real(), 0);
             break;
-          case WaveTerm::Kind::mass:
+          case OperatorTerm::Kind::mass:
             ASSERT_LE(property.imag(), 0) << "seed " << seed << ", " << frequencies[f] << " Hz";
             ASSERT_GT(property.real(), 0);
             break;
-          case WaveTerm::Kind::wall:
-          case WaveTerm::Kind::sheet:
+          case OperatorTerm::Kind::wall:
+          case OperatorTerm::Kind::sheet:
             ASSERT_GE(property.real(), 0) << "seed " << seed << ", " << frequencies[f] << " Hz";
             break;
         }
@@ -168,17 +168,17 @@ TEST(Passivity, HoldsForASourceAnywhereInACabin) {
   for (unsigned seed = 0; seed < 6; ++seed) {
     const RandomBox random(seed);
     const SolvedBox& box = *random.box;
-    const ReducedCabin columns = box.reducer.reduce(box.medium, {});
+    const ReducedOrderModel basis_vectors = box.reducer.reduce(box.medium, {});
     const Table<Complex, 2> properties = box.medium.properties(box.matrices, box.cabin, frequencies);
     std::vector<double> wavenumbers;
     for (double f : frequencies) wavenumbers.push_back(2 * pi * f / box.medium.air.sound_speed_m_s);
     // Two ears, and three places that no column was made for: in air, behind the sheet, in the filling.
     const std::vector<Vector3> places{
         {0.3, 0.1, 0.2}, {1.0, -0.2, 0.4}, {0.1, -0.3, 0.5}, {0.9, 0.3, 0.1}, {1.5, 0, 0.05}};
-    Eigen::MatrixXd right(columns.basis.cols(), static_cast<Eigen::Index>(places.size()));
+    Eigen::MatrixXd right(basis_vectors.basis.cols(), static_cast<Eigen::Index>(places.size()));
     for (std::size_t i = 0; i < places.size(); ++i)
-      right.col(static_cast<Eigen::Index>(i)) = columns.coordinates(box.space.at(places[i]));
-    const auto fields = columns.solve(box.matrices.terms(), properties, wavenumbers, right);
+      right.col(static_cast<Eigen::Index>(i)) = basis_vectors.coordinates(box.space.at(places[i]));
+    const auto fields = basis_vectors.solve(box.matrices.terms(), properties, wavenumbers, right);
     for (std::size_t f = 0; f < frequencies.size(); ++f)
       for (Eigen::Index i = 0; i < right.cols(); ++i) {
         const Complex pressure =

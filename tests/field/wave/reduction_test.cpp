@@ -41,7 +41,7 @@ std::unique_ptr<SolvedBox> small_cabin(const Material& wall, const std::vector<V
       return Mesh::air;
     return centre.y() < 0 ? 0 : 1;
   };
-  return std::make_unique<SolvedBox>(std::move(cabin), test::BoxMeshWish{{12, 8, 5}, region, {}}, medium,
+  return std::make_unique<SolvedBox>(std::move(cabin), test::BoxMeshOptions{{12, 8, 5}, region, {}}, medium,
                                      ears);
 }
 
@@ -68,7 +68,7 @@ TEST_P(SmallCabin, ReducedIsWithinTwoAndAHalfPercentOfFull) {
   const test::ReductionMiss miss =
       test::reduction_miss(field, box->cabin, sources, ears, test::frequencies_up_to(400, 72));
   EXPECT_LE(miss.worst, 0.025) << "source " << miss.source << ", ear " << miss.ear << ", "
-                               << miss.frequency_hz << " Hz, " << miss.columns << " columns";
+                               << miss.frequency_hz << " Hz, " << miss.basis_vectors << " columns";
   RecordProperty("worst_per_mille", static_cast<int>(1000 * miss.worst));
 }
 

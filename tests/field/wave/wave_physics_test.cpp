@@ -79,22 +79,22 @@ TEST(WavePartition, PassesWhatThePlaneWaveAnswerSays) {
   WaveMedium medium;
   medium.air = air;
   medium.materials = {Material{}, with_impedance(1)};
-  Passage passage;
-  passage.panel = Panel{3, 90, 0.3};
-  medium.passages = {passage};
-  test::BoxMeshWish wish{{24, 3, 3}, {}, [](const Vector3& centre, const Vector3& normal) {
+  TransferImpedance transfer_impedance;
+  transfer_impedance.panel = Panel{3, 90, 0.3};
+  medium.transfer_impedances = {transfer_impedance};
+  test::BoxMeshOptions options{{24, 3, 3}, {}, [](const Vector3& centre, const Vector3& normal) {
                            return std::abs(centre.x() - 1.2) < 1e-9 && normal.x() > 0.99 ? 0 : -1;
                          }};
-  const SolvedBox box(duct(size, 1, 1), wish, medium, {{2.05, 0.1, 0.05}});
+  const SolvedBox box(duct(size, 1, 1), options, medium, {{2.05, 0.1, 0.05}});
   const Vector3 source(0.35, -0.1, 0.2);
   for (double f : {40.0, 90.0, 150.0, 250.0, 380.0}) {
     test::LayeredDuct exact{size.y(), size.z(), {}, 1, 1};
-    exact.layer = {test::air_layer(1.2, air, passage_impedance(passage, air, f)), test::air_layer(1.2, air)};
+    exact.layer = {test::air_layer(1.2, air, transfer_impedance_pa_s_m(transfer_impedance, air, f)), test::air_layer(1.2, air)};
     const Complex expected = test::layered_duct_pressure(exact, air, f, source + Vector3(0, 0.15, 0),
                                                          Vector3(2.05, 0.25, 0.05)),
                   plain = 0.5 * air.characteristic_impedance() / (size.y() * size.z()) *
                           std::polar(1.0, -2 * pi * f / 343 * 1.7) *
-                          test::partition_transmission(passage_impedance(passage, air, f), air);
+                          test::partition_transmission(transfer_impedance_pa_s_m(transfer_impedance, air, f), air);
     EXPECT_LT(std::abs(expected / plain - 1.0), 0.03) << f << " Hz: the two exact answers";
     EXPECT_LT(std::abs(box.in_full(source, f) / expected - 1.0), 0.03) << f << " Hz";
   }
@@ -104,11 +104,11 @@ TEST(WavePartition, ThatIsRigidPassesNothing) {
   WaveMedium medium;
   medium.air = air;
   medium.materials = {Material{}, with_impedance(1)};
-  medium.passages = {Passage{}};
-  test::BoxMeshWish wish{{12, 2, 2}, {}, [](const Vector3& centre, const Vector3& normal) {
+  medium.transfer_impedances = {TransferImpedance{}};
+  test::BoxMeshOptions options{{12, 2, 2}, {}, [](const Vector3& centre, const Vector3& normal) {
                            return std::abs(centre.x() - 0.6) < 1e-9 && normal.x() > 0.99 ? 0 : -1;
                          }};
-  const SolvedBox box(duct({1.2, 0.3, 0.25}, 1, 1), wish, medium, {{1.0, 0.1, 0.05}, {0.2, 0.1, 0.05}});
+  const SolvedBox box(duct({1.2, 0.3, 0.25}, 1, 1), options, medium, {{1.0, 0.1, 0.05}, {0.2, 0.1, 0.05}});
   EXPECT_LT(std::abs(box.in_full({0.3, -0.1, 0.2}, 100)),
             1e-9 * std::abs(box.in_full({0.3, -0.1, 0.2}, 100, 1)));
   const auto apart = box.space.pieces({false}), joined = box.space.pieces({true});
@@ -167,9 +167,9 @@ TEST(WaveLeak, AddsItsFlowToThatOfItsWallWhateverItIsMadeOf) {
   std::vector<ShapeProblem> problems;
   const Cabin cabin = Cabin::build(shape, problems);
   ASSERT_TRUE(problems.empty()) << problems.front().message;
-  MeshWish wish;
-  wish.size_m = wish.edge_size_m = 0.3;
-  const QuadraticSpace space(mesh_cabin(cabin, wish));
+  MeshOptions options;
+  options.size_m = options.edge_size_m = 0.3;
+  const FiniteElementSpace space(mesh_cabin(cabin, options));
   const WaveMatrices matrices(space, cabin);
   const int leaky = cabin.surface_index("floor");
   medium.leaks = {{one, leaky}, {two, leaky}};
@@ -180,7 +180,7 @@ TEST(WaveLeak, AddsItsFlowToThatOfItsWallWhateverItIsMadeOf) {
     std::vector<double> area(3, 0.0);
     Complex flow = 0;
     for (std::size_t t = 0; t < matrices.terms().size(); ++t) {
-      if (matrices.terms()[t].kind != WaveTerm::Kind::wall) continue;
+      if (matrices.terms()[t].kind != OperatorTerm::Kind::wall) continue;
       const WallGroup& wall = matrices.walls()[matrices.terms()[t].index];
       if (wall.surface != leaky) {
         EXPECT_EQ(property(t, f), Complex(0));
@@ -207,14 +207,14 @@ TEST(WavePartition, ThatEndsInTheAirLeavesAVesselOne) {
   medium.materials = {Material{}};
   Filling felt;
   felt.flow_resistivity_pa_s_m2 = 20000;
-  Passage passage;
-  passage.porous = PorousSheet{felt, 0.002};  // 40 Pa s/m: a tenth of what air itself puts up
-  medium.passages = {passage};
-  const test::BoxMeshWish wish{{10, 7, 6}, {}, [](const Vector3& centre, const Vector3& normal) {
+  TransferImpedance transfer_impedance;
+  transfer_impedance.porous = PorousSheet{felt, 0.002};  // 40 Pa s/m: a tenth of what air itself puts up
+  medium.transfer_impedances = {transfer_impedance};
+  const test::BoxMeshOptions options{{10, 7, 6}, {}, [](const Vector3& centre, const Vector3& normal) {
                                  const bool there = std::abs(centre.x() - 1.0) < 1e-9 && normal.x() > 0.99;
                                  return there && centre.z() < 0.55 ? 0 : -1;
                                }};
-  const SolvedBox box(test::box_cabin(size), wish, medium, {{1.6, 0.3, 0.3}, {0.3, -0.4, 0.9}});
+  const SolvedBox box(test::box_cabin(size), options, medium, {{1.6, 0.3, 0.3}, {0.3, -0.4, 0.9}});
   for (Eigen::Index ear : {0, 1})
     EXPECT_LT(
         std::abs(box.in_full({0.4, 0.3, 0.25}, 2, ear) / test::vessel_pressure(size.prod(), air, 2) - 1.0),

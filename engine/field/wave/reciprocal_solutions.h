@@ -1,0 +1,35 @@
+// What the ears hear of a place, for thousands of places: the field of each ear on the columns, worked out
+// once at some frequencies; a place is then a product with it.
+#pragma once
+
+#include <Eigen/Core>
+#include <vector>
+
+#include "field/wave/wave_field.h"
+
+namespace cabinfield {
+
+/// Sources taken by one product of matrices.
+inline constexpr std::size_t sources_at_once = 64;
+
+class ReciprocalSolutions {
+ public:
+  /// Ears as for WaveField::solve; the field must outlive this.
+  ReciprocalSolutions(const WaveField& field, const std::vector<Vector3>& ears,
+            const std::vector<double>& frequency_hz);
+
+  /// Ear pressure per unit volume velocity of each source, Pa s/m3: [sources, ears, frequencies]. The same
+  /// bits for any number of threads; in other company a source's last digits may differ. Throws
+  /// std::invalid_argument for a source more than 50 mm outside the air.
+  Table<Complex, 3> transfer(const std::vector<Source>& sources) const;
+
+  std::size_t basis_vectors() const { return static_cast<std::size_t>(fields_.rows()); }
+
+ private:
+  const WaveField& field_;
+  std::size_t ears_;
+  std::vector<double> frequency_hz_;
+  Eigen::MatrixXd fields_;  ///< [columns, ears * frequencies * (real, imaginary)]
+};
+
+}  // namespace cabinfield
