@@ -3,7 +3,8 @@
 #include <algorithm>
 
 #include "listening/bands.h"
-#include "results/prediction.h"
+#include "plan/judge_system.h"
+#include "predict/prediction.h"
 #include "study/judged_variants.h"
 
 namespace cabinfield {

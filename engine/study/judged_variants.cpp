@@ -4,10 +4,11 @@
 #include <cmath>
 #include <limits>
 
-#include "results/prediction.h"
-#include "results/source_outputs.h"
-#include "results/system/loudest.h"
-#include "results/two_ears.h"
+#include "plan/judge_system.h"
+#include "predict/prediction.h"
+#include "predict/source_outputs.h"
+#include "predict/loudest.h"
+#include "predict/two_ears.h"
 
 namespace cabinfield {
 namespace {

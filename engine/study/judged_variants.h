@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "listening/measures.h"
-#include "results/results.h"
+#include "predict/results.h"
 #include "scene/scene.h"
 #include "study/study.h"
 #include "study/variant_sound.h"

@@ -6,9 +6,9 @@
 #include <map>
 #include <numeric>
 
-#include "results/hdf5_file.h"
-#include "results/utc_now.h"
-#include "results/whole_file.h"
+#include "storage/hdf5_file.h"
+#include "storage/utc_now.h"
+#include "storage/whole_file.h"
 #include "study/placement_map_order.h"
 
 namespace cabinfield {

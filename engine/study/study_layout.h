@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "results/layout.h"
+#include "output/layout.h"
 #include "study/study.h"
 #include "study/study_outcome.h"
 

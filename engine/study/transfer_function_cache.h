@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "base/parallel.h"
-#include "results/state_field.h"
+#include "predict/state_field.h"
 #include "scene/scene.h"
 
 namespace cabinfield {

@@ -9,7 +9,7 @@
 
 #include "base/table.h"
 #include "listening/measures.h"
-#include "results/source_outputs.h"
+#include "predict/source_outputs.h"
 #include "scene/scene.h"
 #include "study/transfer_function_cache.h"
 #include "study/study.h"

@@ -4,8 +4,8 @@
 #include <gtest/gtest.h>
 
 #include "command/program.h"
-#include "results/synthetic_hatchback.h"
-#include "results/write_results.h"
+#include "output/synthetic_hatchback.h"
+#include "output/write_results.h"
 
 namespace cabinfield::test {
 namespace {

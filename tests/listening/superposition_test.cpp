@@ -5,7 +5,7 @@
 
 #include "base/constants.h"
 #include "listening/response.h"
-#include "results/prediction.h"
+#include "predict/prediction.h"
 #include "scene/scene_text.h"
 
 namespace cabinfield::test {

@@ -164,7 +164,7 @@ class Readers(unittest.TestCase):
                 self.assertEqual(list(opened.attrs["format_version"]), [1, 0])
 
     def test_examples_of_the_format_page_run(self):
-        page = pathlib.Path(__file__).resolve().parents[2] / "engine" / "results" / "FORMAT.md"
+        page = pathlib.Path(__file__).resolve().parents[2] / "engine" / "output" / "FORMAT.md"
         examples = re.findall(r"```python\n(.*?)```", page.read_text(encoding="utf-8"), flags=re.S)
         self.assertEqual(len(examples), 2)
         with tempfile.TemporaryDirectory() as folder:

@@ -2,7 +2,7 @@
 // gives.
 #include <gtest/gtest.h>
 
-#include "results/prediction.h"
+#include "predict/prediction.h"
 #include "scene/scene_text.h"
 
 namespace cabinfield::test {

@@ -6,7 +6,7 @@
 #include <cstring>
 #include <filesystem>
 
-#include "results/prediction.h"
+#include "predict/prediction.h"
 #include "scene/scene_text.h"
 
 namespace cabinfield::test {

@@ -12,7 +12,7 @@
 #include <random>
 #include <thread>
 
-#include "results/hdf5_reading.h"
+#include "storage/hdf5_reading.h"
 #include "study/checkpoint.h"
 #include "study/study_folder.h"
 #include "study/study_run.h"

@@ -9,7 +9,7 @@
 #include <regex>
 #include <sstream>
 
-#include "results/hdf5_reading.h"
+#include "storage/hdf5_reading.h"
 #include "study/study_layout.h"
 #include "study/study_run.h"
 #include "study/study_text.h"

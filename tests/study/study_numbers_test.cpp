@@ -9,7 +9,7 @@
 #include "base/quantiles.h"
 #include "base/spread.h"
 #include "command/program.h"
-#include "results/prediction.h"
+#include "predict/prediction.h"
 #include "study/monte_carlo.h"
 #include "study/transfer_function_cache.h"
 #include "study/study_file.h"

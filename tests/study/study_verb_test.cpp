@@ -6,7 +6,7 @@
 #include <cmath>
 #include <map>
 
-#include "results/hdf5_reading.h"
+#include "storage/hdf5_reading.h"
 #include "study/study_folder.h"
 
 namespace cabinfield::test {

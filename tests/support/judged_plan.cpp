@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <stdexcept>
 
-#include "results/prediction.h"
+#include "predict/prediction.h"
 #include "scene/scene_text.h"
 
 namespace cabinfield::test {

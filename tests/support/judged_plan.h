@@ -6,7 +6,7 @@
 #include <utility>
 #include <vector>
 
-#include "results/results.h"
+#include "predict/results.h"
 
 namespace cabinfield::test {
 

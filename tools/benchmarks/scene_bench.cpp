@@ -5,7 +5,7 @@
 #include <string>
 
 #include "input/scene_file.h"
-#include "results/prediction.h"
+#include "predict/prediction.h"
 
 namespace {
 

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "input/start_scene.h"
+#include "fitting/start_scene.h"
 
 namespace cabinfield::command {
 

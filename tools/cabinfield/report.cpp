@@ -6,9 +6,9 @@
 
 #include "command_files.h"
 #include "report_page.h"
-#include "results/hdf5_reader.h"
-#include "results/thinned_results.h"
-#include "results/whole_file.h"
+#include "storage/hdf5_reader.h"
+#include "output/thinned_results.h"
+#include "storage/whole_file.h"
 #include "terminal.h"
 #include "verbs.h"
 

@@ -8,9 +8,9 @@
 #include "base/quoted.h"
 #include "command_files.h"
 #include "input/model_library.h"
-#include "input/start_scene.h"
-#include "results/scene_picture.h"
-#include "results/whole_file.h"
+#include "fitting/start_scene.h"
+#include "output/scene_picture.h"
+#include "storage/whole_file.h"
 #include "terminal.h"
 #include "verbs.h"
 

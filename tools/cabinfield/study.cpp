@@ -10,7 +10,7 @@
 #include <span>
 
 #include "command_files.h"
-#include "results/whole_file.h"
+#include "storage/whole_file.h"
 #include "study/communicator.h"
 #include "study/checkpoint.h"
 #include "study/study_file.h"

@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
-#include "input/fit_scene.h"
-#include "results/results.h"
+#include "fitting/fit_scene.h"
+#include "predict/results.h"
 #include "scene/scene.h"
 
 namespace cabinfield::command {

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "results/results.h"
+#include "predict/results.h"
 #include "scene/scene.h"
 
 namespace cabinfield::command {

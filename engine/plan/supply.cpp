@@ -1,0 +1,275 @@
+// What flows in the supply under music, full bass and a full sine; protection circuits, drops, heat, fuses.
+//
+// Music of the crest factor asked for draws that part of a sine's power. Full bass is a full sine on the
+// channels whose low-pass lies at 150 Hz or below, with music on all others.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "plan/judge_system.h"
+#include "system/fuse.h"
+#include "system/joined_nodes.h"
+#include "system/supply_case.h"
+
+namespace cabinfield {
+namespace {
+
+constexpr double none = std::numeric_limits<double>::quiet_NaN();
+/// Engine on and off, V at the amplifiers for what they could give (common practice, no source).
+constexpr double running_v = 13.8, off_v = 12.6;
+/// The most that a cable, and all the way to an amplifier, may drop, V and part of the supply (common
+/// practice, no source).
+constexpr double most_drop_v = 0.5, most_drop_part = 0.03;
+constexpr double allowed_drop_v = std::max(most_drop_v, most_drop_part* running_v);
+/// The most that may flow parked (common practice, no source).
+constexpr double most_parked_a = 0.050;
+constexpr double highest_bass_hz = 150;
+
+const char* const case_names[load_cases] = {"music, engine running", "full bass, engine running",
+                                            "full sine, engine running", "music, engine off",
+                                            "full bass, alternator off"};
+
+bool plays_bass(const ChannelSettings& settings) {
+  return settings.lowpass && settings.lowpass->frequency_hz <= highest_bass_hz && !settings.mute;
+}
+
+std::vector<double> draws_w(const Scene& scene, const std::vector<ChannelLoad>& loads,
+                            const SystemReport& report, LoadCase of) {
+  const bool off = of == LoadCase::music_off || of == LoadCase::bass_off;
+  const bool bass = of == LoadCase::bass_running || of == LoadCase::bass_off;
+  const double supply_v = off ? off_v : running_v;
+  const double music_part = 2 * std::pow(10, -scene.system.crest_db / 10);
+  std::vector<double> draws;
+  for (std::size_t u = 0; u < scene.system.amplifiers.size(); ++u) {
+    const Amplifier& amplifier = scene.system.amplifiers[u].amplifier;
+    double full_w = 0, output_w = 0;
+    for (std::size_t c = 0; c < report.feed.size(); ++c) {
+      const FeedRow& row = report.feed[c];
+      if (row.amplifier != static_cast<int>(u) || loads[c].load_ohm.empty()) continue;
+      const double sine_w = greatest_power_w(loads[c], amplifier, row.bridged_with > 0, supply_v);
+      const bool sine =
+          of == LoadCase::full_running || (bass && plays_bass(scene.presets.front().channels[c]));
+      full_w += sine_w;
+      output_w += sine ? sine_w : music_part * sine_w;
+    }
+    draws.push_back(draw_w(amplifier, output_w, full_w, supply_v));
+  }
+  return draws;
+}
+
+SupplyCase supply_case(LoadCase of, std::vector<double> draw_w) {
+  SupplyCase result;
+  result.draw_w = std::move(draw_w);
+  result.alternator = of != LoadCase::music_off && of != LoadCase::bass_off;
+  result.peak = of != LoadCase::music_running && of != LoadCase::music_off;
+  return result;
+}
+
+struct Judge {
+  const Scene& scene;
+  const SupplyPlan& plan;
+  SystemReport& report;
+  std::vector<Check>& checks;
+
+  std::size_t at(LoadCase of) const { return static_cast<std::size_t>(of); }
+  void add(const char* rule, const std::string& subject, bool holds, double margin, const char* unit,
+           std::string words) const {
+    checks.push_back(value_check(rule, subject, holds, margin, unit, std::move(words)));
+  }
+
+  /// Voltages of the nodes at full bass, engine running.
+  std::vector<double> solve(const std::vector<ChannelLoad>& loads) const {
+    std::vector<double> bass_node_v;
+    const std::size_t amplifiers = report.amplifier.size(), batteries = plan.batteries.size(),
+                      cables = plan.cables.size();
+    const std::size_t cases = load_cases;
+    report.load_case.assign(std::begin(case_names), std::end(case_names));
+    report.amplifier_a = report.amplifier_v = Table<double, 2>({cases, amplifiers});
+    report.battery_a = Table<double, 2>({cases, batteries});
+    report.battery_opens = Table<int, 2>({cases, batteries});
+    report.cable_a = report.cable_drop_v = Table<double, 2>({cases, cables});
+    const SupplyNodes nodes(plan, report.amplifier);
+    const std::vector<double> copper_c = warmed(loads);
+    for (int number = 0; number < load_cases; ++number) {
+      const auto of = static_cast<LoadCase>(number);
+      SupplyCase now = supply_case(of, draws_w(scene, loads, report, of));
+      now.copper_c = copper_c;
+      const SupplyNetwork network = supply_network(plan, report.amplifier, now);
+      const ProtectedFlow flow = solve_protected_supply(network);
+      const auto l = static_cast<std::size_t>(number);
+      for (std::size_t a = 0; a < amplifiers; ++a) {
+        report.amplifier_a(l, a) = flow.before.load_a[a];
+        report.amplifier_v(l, a) = flow.before.node_v[nodes.of(report.amplifier[a])];
+      }
+      for (std::size_t b = 0; b < batteries; ++b) report.battery_a(l, b) = flow.before.cell_a[b];
+      for (int b : flow.opened) report.battery_opens(l, static_cast<std::size_t>(b)) = 1;
+      for (std::size_t k = 0; k < cables; ++k) {
+        report.cable_a(l, k) = flow.before.run_a[k];
+        report.cable_drop_v(l, k) = std::abs(flow.before.run_a[k]) * network.runs[k].resistance_ohm;
+      }
+      if (of == LoadCase::bass_running) bass_node_v = flow.before.node_v;
+      if (of == LoadCase::music_off) {
+        const double hours = engine_off_hours(plan, flow.before.cell_a);
+        report.playing_hours = std::isfinite(hours) ? hours : 0;
+      }
+    }
+    return bass_node_v;
+  }
+
+  /// Copper of each cable with music for good, at the larger of its currents with the engine running and off.
+  std::vector<double> warmed(const std::vector<ChannelLoad>& loads) const {
+    std::vector<double> most_a(plan.cables.size(), 0.0), copper_c;
+    for (LoadCase of : {LoadCase::music_running, LoadCase::music_off}) {
+      const SupplyCase music = supply_case(of, draws_w(scene, loads, report, of));
+      const SupplyFlow flow = solve_supply(supply_network(plan, report.amplifier, music));
+      for (std::size_t k = 0; k < most_a.size(); ++k)
+        most_a[k] = std::max(most_a[k], std::abs(flow.run_a[k]));
+    }
+    for (std::size_t k = 0; k < plan.cables.size(); ++k) {
+      const Conductor& conductor = plan.cables[k].run.conductor;
+      const double hot_c = conductor_temperature_c(conductor, most_a[k], plan.ambient_c);
+      report.cable_c.push_back(std::min(hot_c, 1000.0));
+      copper_c.push_back(std::min(hot_c, insulation_limit_c));
+    }
+    return copper_c;
+  }
+
+  double music_a(std::size_t k) const {
+    return std::max(std::abs(report.cable_a(at(LoadCase::music_running), k)),
+                    std::abs(report.cable_a(at(LoadCase::music_off), k)));
+  }
+
+  /// What a fuse must carry: music for good, and full bass for as long as a fuse at its own rating holds.
+  double fused_a(std::size_t k) const {
+    const double bass_a = std::max(std::abs(report.cable_a(at(LoadCase::bass_running), k)),
+                                   std::abs(report.cable_a(at(LoadCase::bass_off), k)));
+    return std::max(music_a(k), fuse_continuous_part * bass_a);
+  }
+
+  void cables() const {
+    const std::vector<CableReach> reach = fuse_reach(plan);
+    for (std::size_t k = 0; k < plan.cables.size(); ++k) {
+      const PlannedCable& cable = plan.cables[k];
+      const std::string name = cable.from + " to " + cable.to;
+      report.cable.push_back(name);
+      const double bass_a = std::abs(report.cable_a(at(LoadCase::bass_running), k));
+      const double drop_v = report.cable_drop_v(at(LoadCase::bass_running), k);
+      for (const auto& [list, least] : {std::pair{&metric_conductors(), &report.cable_least_metric},
+                                        {&gauge_conductors(), &report.cable_least_gauge}}) {
+        const Conductor* found =
+            least_conductor(*list, cable.run, bass_a, most_drop_part * running_v, plan.ambient_c);
+        least->push_back(found == nullptr ? "" : found->name);
+      }
+      const double limit_a = conductor_current_limit_a(cable.run.conductor, plan.ambient_c);
+      report.cable_limit_a.push_back(limit_a);
+      report.cable_fuse_a.push_back(cable_fuse_a(fused_a(k), limit_a).value_or(0));
+      add("voltage drop", name, drop_v <= allowed_drop_v, allowed_drop_v - drop_v, "V",
+          fmt::format(
+              "{}: drops {:.2f} V at {:.0f} A of full bass, at most {:.1f} V; {} or {} would hold 3 %", name,
+              drop_v, bass_a, allowed_drop_v,
+              report.cable_least_metric.back().empty() ? "no area" : report.cable_least_metric.back(),
+              report.cable_least_gauge.back().empty() ? "no gauge" : report.cable_least_gauge.back()));
+      add("cable heat", name, report.cable_c[k] <= insulation_limit_c, insulation_limit_c - report.cable_c[k],
+          "K",
+          fmt::format("{}: {} carries {:.0f} A of music for good at {:.0f} °C, {:.0f} °C at most", name,
+                      cable.run.conductor.name, music_a(k), report.cable_c[k], insulation_limit_c));
+      judge_fuses({cable, reach[k], limit_a, music_a(k), fused_a(k), report.cable_fuse_a[k]}, checks);
+    }
+  }
+
+  void batteries() const {
+    for (std::size_t b = 0; b < plan.batteries.size(); ++b) {
+      const PlannedBattery& battery = plan.batteries[b];
+      if (std::isfinite(battery.peak_a)) {
+        double margin = 1e9, current_a = 0, limit_a = 0;
+        std::string worst;
+        for (LoadCase of :
+             {LoadCase::music_running, LoadCase::music_off, LoadCase::bass_running, LoadCase::bass_off}) {
+          const bool peak = of == LoadCase::bass_running || of == LoadCase::bass_off;
+          if (of == LoadCase::bass_off && !(plan.alternator && plan.alternator->smart) && plan.alternator)
+            continue;
+          const double limit = peak ? battery.peak_a : battery.continuous_a,
+                       asked = report.battery_a(at(of), b);
+          if (limit - asked >= margin) continue;
+          margin = limit - asked, current_a = asked, limit_a = limit;
+          worst = case_names[at(of)];
+        }
+        add("protection", battery.name, margin >= 0, margin, "A",
+            fmt::format("{}: {:.0f} A with {}, its protection circuit {} {:.0f} A{}", battery.name, current_a,
+                        worst, margin >= 0 ? "lets pass" : "opens at", limit_a,
+                        margin >= 0 ? "" : ": the sound stops, and what it fed sees a surge"));
+      }
+      const double charge_a = -report.battery_a(at(LoadCase::music_running), b);
+      if (battery.charge_a > 0 && charge_a > 0)
+        add("charge current", battery.name, charge_a <= battery.charge_a, battery.charge_a - charge_a, "A",
+            fmt::format("{}: charged with {:.0f} A while music plays, {:.0f} A at most", battery.name,
+                        charge_a, battery.charge_a));
+    }
+  }
+
+  /// All that drops between the best of the batteries that cables join to an amplifier and the amplifier.
+  void whole_drop(const std::string& name, const SupplyNodes& nodes, const JoinedNodes& joined,
+                  const std::vector<double>& bass_node_v) const {
+    auto volts = [&](const std::string& node) {
+      return bass_node_v[static_cast<std::size_t>(nodes.of(node))];
+    };
+    const PlannedBattery* best = nullptr;
+    for (const PlannedBattery& battery : plan.batteries)
+      if (joined.group(battery.name) == joined.group(name) &&
+          (best == nullptr || volts(battery.name) > volts(best->name)))
+        best = &battery;
+    if (best == nullptr) return;
+    const double drop_v = volts(best->name) - volts(name);
+    add("voltage drop", name, drop_v <= allowed_drop_v, allowed_drop_v - drop_v, "V",
+        fmt::format("{}: {:.2f} V of full bass drop on all the way from {}, at most {:.1f} V", name, drop_v,
+                    best->name, allowed_drop_v));
+  }
+
+  void amplifiers(const std::vector<double>& bass_node_v) const {
+    const SupplyNodes nodes(plan, report.amplifier);
+    JoinedNodes joined;
+    for (const PlannedCable& cable : plan.cables) joined.join(cable.from, cable.to);
+    for (std::size_t a = 0; a < report.amplifier.size(); ++a) {
+      const std::string& name = report.amplifier[a];
+      if (!nodes.fed(nodes.of(name))) {
+        add("cable", name, false, none, "",
+            fmt::format("{}: no cable of supply leads to it: add cables: {{from: …, to: {}, …}}", name,
+                        name));
+        continue;
+      }
+      whole_drop(name, nodes, joined, bass_node_v);
+      const bool dips = plan.alternator && plan.alternator->smart;
+      const double least_v =
+          std::min(report.amplifier_v(at(LoadCase::bass_running), a),
+                   dips || !plan.alternator ? report.amplifier_v(at(LoadCase::bass_off), a) : 1e9);
+      constexpr double off_below_v = 10.5;
+      const bool by_charger = least_v < 1 && !plan.chargers.empty();
+      add("supply voltage", name, least_v >= off_below_v, least_v - off_below_v, "V",
+          fmt::format("{}: {:.1f} V at full bass{}, it needs {:.1f} V{}", name, least_v,
+                      dips ? " with the alternator off for seconds" : "", off_below_v,
+                      by_charger ? "; chargers rest while the alternator does" : ""));
+    }
+  }
+};
+
+}  // namespace
+
+void judge_supply(const Scene& scene, const std::vector<ChannelLoad>& loads, SystemReport& report,
+                  std::vector<Check>& checks) {
+  if (!scene.system.supply || scene.system.supply->batteries.empty()) return;
+  const SupplyPlan& plan = *scene.system.supply;
+  for (const PlannedBattery& battery : plan.batteries) report.battery.push_back(battery.name);
+  const Judge judge{scene, plan, report, checks};
+  if (plan.parked_drain_a)
+    judge.add("parked drain", "supply", *plan.parked_drain_a <= most_parked_a + 1e-12,
+              most_parked_a - *plan.parked_drain_a, "A",
+              fmt::format("supply: {:.0f} mA parked, {:.0f} mA at most", *plan.parked_drain_a * 1000,
+                          most_parked_a * 1000));
+  const std::vector<double> bass_node_v = judge.solve(loads);
+  judge.cables();
+  judge.batteries();
+  judge.amplifiers(bass_node_v);
+}
+
+}  // namespace cabinfield

@@ -1,0 +1,320 @@
+#include "predict/cabin_cache.h"
+
+#include <fmt/format.h>
+#define XXH_INLINE_ALL
+#include <xxhash.h>
+
+#include <algorithm>
+#include <array>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <memory>
+#include <span>
+
+#include "base/fault.h"
+#include "base/parallel.h"
+#include "storage/hdf5_file.h"
+#include "storage/hdf5_reader.h"
+#include "storage/whole_file.h"
+
+namespace cabinfield {
+namespace {
+
+constexpr const char* format_name = "cabinfield-kept-cabin";
+constexpr std::array<int, 2> format_version{2, 0};
+
+/// A running hash of values.
+class Seal {
+ public:
+  Seal() : state_(XXH3_createState(), &XXH3_freeState) { XXH3_128bits_reset(state_.get()); }
+
+  void add(const void* bytes, std::size_t size) { XXH3_128bits_update(state_.get(), bytes, size); }
+  void add(double value) { add(&value, sizeof value); }
+  void add(int value) { add(&value, sizeof value); }
+  void add(const std::string& text) {
+    add(static_cast<int>(text.size()));
+    add(text.data(), text.size());
+  }
+  template <typename T>
+  void add_all(const std::vector<T>& values) {
+    add(static_cast<int>(values.size()));
+    if (!values.empty()) add(values.data(), values.size() * sizeof(T));
+  }
+
+  std::string text() const {
+    const XXH128_hash_t hash = XXH3_128bits_digest(state_.get());
+    return fmt::format("{:016x}{:016x}", hash.high64, hash.low64);
+  }
+
+ private:
+  std::unique_ptr<XXH3_state_t, decltype(&XXH3_freeState)> state_;
+};
+
+void add(Seal& seal, const Vector2& point) {
+  seal.add(point.x());
+  seal.add(point.y());
+}
+
+void add(Seal& seal, const std::array<double, 2>& range) {
+  seal.add(range[0]);
+  seal.add(range[1]);
+}
+
+std::string term_seal(const OperatorTerm& term) {
+  Seal seal;
+  seal.add_all(term.nonzero);
+  seal.add_all(term.value);
+  return seal.text();
+}
+
+std::string seal_of(std::span<const std::byte> bytes) {
+  Seal seal;
+  seal.add(bytes.data(), bytes.size());
+  return seal.text();
+}
+
+/// The HDF5 library may crash on a damaged file: it is given none whose seal is broken.
+void check_seal(const std::string& path) {
+  constexpr std::size_t digits = 32;
+  if (!std::filesystem::is_regular_file(path))
+    throw UnreadableFile(fmt::format("{}: is no plain file", path));
+  std::ifstream stream(path, std::ios::binary);
+  const std::string bytes{std::istreambuf_iterator<char>(stream), {}};
+  const std::size_t size = bytes.size() < digits ? 0 : bytes.size() - digits;
+  if (size == 0 || bytes.compare(size, digits, seal_of(std::as_bytes(std::span(bytes.data(), size)))) != 0)
+    throw UnreadableFile(fmt::format("{}: is damaged, or holds no kept cabin", path));
+}
+
+/// The contents as flat arrays, in one order for writing and reading.
+struct Contents {
+  std::vector<double> node, ear, basis, projected, mode, mode_wavenumber, shift, scalar;
+  std::vector<int> tetrahedron, region, boundary, sheet, term;
+  std::vector<std::string> term_seal, note;
+
+  template <typename Visit>
+  void each(const Visit& visit) {
+    visit("/mesh/node", node);
+    visit("/mesh/tetrahedron", tetrahedron);
+    visit("/mesh/region", region);
+    visit("/mesh/boundary", boundary);
+    visit("/mesh/sheet", sheet);
+    visit("/mesh/note", note);
+    visit("/ear_position", ear);
+    visit("/columns/basis", basis);
+    visit("/columns/projected", projected);
+    visit("/columns/mode", mode);
+    visit("/columns/mode_wavenumber", mode_wavenumber);
+    visit("/columns/shift", shift);
+    visit("/columns/scalar", scalar);
+    visit("/columns/term", term);
+    visit("/columns/term_seal", term_seal);
+  }
+};
+
+std::vector<double> flat(const std::vector<Vector3>& points) {
+  std::vector<double> values;
+  for (const Vector3& point : points) values.insert(values.end(), point.data(), point.data() + 3);
+  return values;
+}
+
+std::vector<Vector3> points(const std::vector<double>& values) {
+  std::vector<Vector3> result;
+  for (std::size_t i = 0; i + 2 < values.size(); i += 3)
+    result.emplace_back(values[i], values[i + 1], values[i + 2]);
+  return result;
+}
+
+Contents contents_of(const WaveCabin& solved) {
+  Contents contents;
+  const Mesh& mesh = solved.space->mesh();
+  const ReducedOrderModel& reduced = solved.reduced;
+  contents.node = flat(mesh.node);
+  for (const auto& corners : mesh.tetrahedron)
+    contents.tetrahedron.insert(contents.tetrahedron.end(), corners.begin(), corners.end());
+  contents.region = mesh.region;
+  for (const BoundaryTriangle& triangle : mesh.boundary) {
+    contents.boundary.insert(contents.boundary.end(), triangle.node.begin(), triangle.node.end());
+    contents.boundary.push_back(triangle.face);
+  }
+  for (const SheetTriangle& triangle : mesh.sheet) {
+    contents.sheet.insert(contents.sheet.end(), triangle.node.begin(), triangle.node.end());
+    contents.sheet.push_back(triangle.partition);
+  }
+  contents.note = mesh.notes;
+  contents.ear = flat(solved.ears);
+  contents.basis.assign(reduced.basis.data(), reduced.basis.data() + reduced.basis.size());
+  contents.mode.assign(reduced.mode.data(), reduced.mode.data() + reduced.mode.size());
+  contents.mode_wavenumber = reduced.mode_wavenumber_per_m;
+  contents.shift = reduced.shift_hz;
+  contents.scalar = {reduced.effectivity, reduced.estimate.error, reduced.estimate.frequency_hz};
+  // Those of all terms: made again from the columns they would differ by their rounding.
+  for (std::size_t t = 0; t < solved.matrices->terms().size(); ++t) {
+    const OperatorTerm& term = solved.matrices->terms()[t];
+    const Eigen::MatrixXd& matrix = reduced.projected[t];
+    contents.projected.insert(contents.projected.end(), matrix.data(), matrix.data() + matrix.size());
+    contents.term.push_back(static_cast<int>(term.kind));
+    contents.term_seal.push_back(term_seal(term));
+  }
+  return contents;
+}
+
+}  // namespace
+
+std::string cabin_key(const Cabin& cabin, const std::vector<Vector3>& ears, const WaveOptions& options) {
+  Seal seal;
+  seal.add(std::string(CABINFIELD_VERSION));
+  for (int part : format_version) seal.add(part);
+  const CabinShape& shape = cabin.shape();
+  for (const OutlineCorner& corner : shape.outline) {
+    add(seal, corner.point);
+    seal.add(corner.surface);
+  }
+  for (const SideCorner& corner : shape.sides) {
+    seal.add(corner.z);
+    seal.add(corner.half_width);
+    seal.add(corner.surface);
+  }
+  for (const SurfacePatch& patch : shape.patches) {
+    seal.add(patch.surface);
+    seal.add(patch.name);
+    for (const auto& range : patch.range) {
+      seal.add(range ? 1 : 0);
+      if (range) add(seal, *range);
+    }
+  }
+  for (const Block& block : shape.blocks) {
+    seal.add(block.name);
+    seal.add(static_cast<int>(block.sweep));
+    for (const BlockCorner& corner : block.corner) {
+      add(seal, corner.point);
+      seal.add(corner.face);
+    }
+    add(seal, block.range);
+    seal.add(block.cut ? 1 : 0);
+    seal.add(block.filling >= 0 ? 1 : 0);
+    seal.add(block.partition);
+  }
+  for (const Partition& partition : shape.partitions) {
+    seal.add(partition.name);
+    for (const Vector2& end : partition.line) add(seal, end);
+    add(seal, partition.range);
+    for (const PartitionOpening& opening : partition.openings) {
+      for (double value : flat({opening.centre})) seal.add(value);
+      seal.add(opening.width_m);
+      seal.add(opening.height_m);
+      seal.add(opening.open ? 1 : 0);
+    }
+  }
+  for (double value : flat(ears)) seal.add(value);
+  seal.add(options.top_hz);
+  seal.add(options.refinement);
+  return seal.text();
+}
+
+std::string cached_cabin_path(const std::string& folder, const std::string& key) {
+  return (std::filesystem::path(folder) / ("cabin-" + key.substr(0, 12) + ".h5")).string();
+}
+
+void write_cached_cabin(const std::string& path, const std::string& key, const WaveCabin& solved) {
+  Contents contents = contents_of(solved);
+  Hdf5File file;
+  file.attribute("file_format", format_name);
+  file.attribute("format_version", format_version);
+  file.attribute("program_version", CABINFIELD_VERSION);
+  file.attribute("key", key);
+  contents.each([&](const char* name, auto& values) {
+    if (!values.empty()) file.write(name, {values.size()}, std::span(values.data(), values.size()));
+  });
+  // The HDF5 library takes no notice of what stands behind a file's end.
+  std::vector<std::byte> bytes = file.bytes();
+  const std::string seal = seal_of(bytes);
+  const auto letters = std::as_bytes(std::span(seal));
+  bytes.insert(bytes.end(), letters.begin(), letters.end());
+  write_whole_file(path, bytes);
+}
+
+namespace {
+
+Contents read_contents(const std::string& path, const std::string& key) {
+  const Hdf5Reader file(path);
+  if (file.attribute("file_format") != format_name)
+    throw UnreadableFile(fmt::format("{}: holds no kept cabin", path));
+  if (file.attribute("key") != key)
+    throw UnreadableFile(fmt::format("{}: belongs to another cabin or another version of the program", path));
+  Contents contents;
+  contents.each([&](const char* name, auto& values) {
+    if (!file.has(name)) return;
+    using Values = std::decay_t<decltype(values)>;
+    if constexpr (std::is_same_v<Values, std::vector<double>>)
+      values = file.doubles(name);
+    else if constexpr (std::is_same_v<Values, std::vector<int>>)
+      values = file.integers(name);
+    else
+      values = file.texts(name);
+  });
+  return contents;
+}
+
+Contents checked_contents(const std::string& path, const std::string& key) {
+  check_seal(path);
+  try {
+    return read_contents(path, key);
+  } catch (const MachineError&) {
+    // What the library refuses in a file that it has opened is the file's fault.
+    throw UnreadableFile(fmt::format("{}: is damaged", path));
+  }
+}
+
+}  // namespace
+
+std::optional<WaveCabin> read_cached_cabin(const std::string& path, const std::string& key,
+                                         const Cabin& cabin) {
+  if (!std::filesystem::exists(path)) return std::nullopt;
+  const Contents contents = checked_contents(path, key);
+  WaveCabin solved;
+  Mesh mesh;
+  mesh.node = points(contents.node);
+  for (std::size_t i = 0; i + 3 < contents.tetrahedron.size(); i += 4)
+    mesh.tetrahedron.push_back({contents.tetrahedron[i], contents.tetrahedron[i + 1],
+                                contents.tetrahedron[i + 2], contents.tetrahedron[i + 3]});
+  mesh.region = contents.region;
+  for (std::size_t i = 0; i + 3 < contents.boundary.size(); i += 4)
+    mesh.boundary.push_back({{contents.boundary[i], contents.boundary[i + 1], contents.boundary[i + 2]},
+                             contents.boundary[i + 3]});
+  for (std::size_t i = 0; i + 3 < contents.sheet.size(); i += 4)
+    mesh.sheet.push_back(
+        {{contents.sheet[i], contents.sheet[i + 1], contents.sheet[i + 2]}, contents.sheet[i + 3]});
+  mesh.notes = contents.note;
+  solved.ears = points(contents.ear);
+  solved.space = std::make_shared<FiniteElementSpace>(std::move(mesh));
+  solved.matrices = std::make_shared<WaveMatrices>(*solved.space, cabin);
+
+  ReducedOrderModel& reduced = solved.reduced;
+  const Eigen::Index degrees_of_freedom = solved.space->degrees_of_freedom();
+  const Eigen::Index basis_vectors = static_cast<Eigen::Index>(contents.basis.size()) / degrees_of_freedom;
+  reduced.basis = Eigen::Map<const BasisMatrix>(contents.basis.data(), degrees_of_freedom, basis_vectors);
+  reduced.mode_wavenumber_per_m = contents.mode_wavenumber;
+  reduced.mode = Eigen::Map<const Eigen::MatrixXd>(
+      contents.mode.data(), basis_vectors, static_cast<Eigen::Index>(contents.mode_wavenumber.size()));
+  reduced.shift_hz = contents.shift;
+  reduced.effectivity = contents.scalar.at(0);
+  reduced.estimate = {contents.scalar.at(1), contents.scalar.at(2)};
+  const auto& terms = solved.matrices->terms();
+  reduced.projected.resize(terms.size());
+  parallel_for(terms.size(), [&](std::size_t t) {
+    const auto same = std::find(contents.term_seal.begin(), contents.term_seal.end(), term_seal(terms[t]));
+    const std::size_t kept = static_cast<std::size_t>(same - contents.term_seal.begin());
+    if (same != contents.term_seal.end() && contents.term[kept] == static_cast<int>(terms[t].kind))
+      reduced.projected[t] = Eigen::Map<const Eigen::MatrixXd>(
+          contents.projected.data() + kept * static_cast<std::size_t>(basis_vectors * basis_vectors), basis_vectors, basis_vectors);
+    else
+      reduced.projected[t] = projected_term(*solved.matrices, terms[t], reduced.basis);
+  });
+  reduced.ear.resize(basis_vectors, static_cast<Eigen::Index>(solved.ears.size()));
+  for (std::size_t e = 0; e < solved.ears.size(); ++e)
+    reduced.ear.col(static_cast<Eigen::Index>(e)) = reduced.coordinates(solved.space->at(solved.ears[e]));
+  return solved;
+}
+
+}  // namespace cabinfield
