@@ -17,7 +17,8 @@ namespace fs = std::filesystem;
 
 const fs::path engine = fs::path(CABINFIELD_SOURCE_DIR) / "engine";
 const std::vector<std::string> layers{"base",      "geometry", "material", "driver", "channel", "field",
-                                      "listening", "system",   "scene",    "input",  "results", "study"};
+                                      "listening", "system",   "scene",    "input",  "fitting", "storage",
+                                      "plan",      "predict",  "output",   "study"};
 
 struct Include {
   std::string file;  ///< relative to engine/

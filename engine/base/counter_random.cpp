@@ -30,8 +30,8 @@ std::array<std::uint32_t, 4> philox_4x32_10(std::array<std::uint32_t, 4> counter
 }
 
 double CounterRandom::uniform(std::uint64_t sample, std::uint32_t stream, std::uint32_t index) const {
-  const auto bits =
-      philox_4x32_10({low_half(sample), high_half(sample), stream, index}, {low_half(seed_), high_half(seed_)});
+  const auto bits = philox_4x32_10({low_half(sample), high_half(sample), stream, index},
+                                   {low_half(seed_), high_half(seed_)});
   const std::uint64_t whole = (std::uint64_t{bits[0]} << 20) | (bits[1] >> 12);
   return (static_cast<double>(whole) + 0.5) * 0x1p-52;
 }

@@ -38,7 +38,7 @@ struct SpreadSample {
   double normal = 0;     ///< standard deviations
 };
 inline SpreadSample spread_sample(const CounterRandom& random, std::uint64_t sample, std::uint32_t stream,
-                              std::uint32_t index = 0) {
+                                  std::uint32_t index = 0) {
   return {random.uniform(sample, stream, index),
           random.truncated_normal(longest_standard_deviations, sample, stream, index)};
 }

@@ -145,7 +145,8 @@ std::vector<Biquad> crossover_sections(const Crossover& crossover, CrossoverSide
   };
   const Prototype prototype = prototype_of(crossover.family, crossover.order);
   std::vector<Biquad> sections;
-  for (const auto& [modulus, q] : prototype.pairs) sections.push_back(second_order(side, located(modulus), q));
+  for (const auto& [modulus, q] : prototype.pairs)
+    sections.push_back(second_order(side, located(modulus), q));
   for (double modulus : prototype.reals) sections.push_back(first_order(side, located(modulus)));
   return sections;
 }

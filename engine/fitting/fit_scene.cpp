@@ -75,10 +75,11 @@ void check_lengths(const std::vector<TapeSpec>& given, const std::vector<TapeLin
       const bool same = (near(ends[i][0], ends[j][0]) && near(ends[i][1], ends[j][1])) ||
                         (near(ends[i][0], ends[j][1]) && near(ends[i][1], ends[j][0]));
       if (!same || std::abs(taped_m - lines[j].length_m) <= same_reading_m) continue;
-      faults.add(given[i].at("length"),
-                 fmt::format("{}: {} is taped here and {} in line {} between the same ends: one of them is "
-                             "wrong; tape it again",
-                             tape_words(given[i]), mm(taped_m), mm(lines[j].length_m), given[j].location.line));
+      faults.add(
+          given[i].at("length"),
+          fmt::format("{}: {} is taped here and {} in line {} between the same ends: one of them is "
+                      "wrong; tape it again",
+                      tape_words(given[i]), mm(taped_m), mm(lines[j].length_m), given[j].location.line));
       break;
     }
   }

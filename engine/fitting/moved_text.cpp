@@ -64,7 +64,8 @@ class Mover {
     // As people write metres: two decimals at least, no zeros beyond.
     if (decimals == 3 && text.ends_with('0')) text.pop_back();
     if (text.find_first_not_of("-0.") == std::string::npos && text.starts_with('-')) text.erase(0, 1);
-    edits_.try_emplace({node->location().line, node->location().column}, node->text().size(), std::move(text));
+    edits_.try_emplace({node->location().line, node->location().column}, node->text().size(),
+                       std::move(text));
   }
 
   void x(const Node* node) {

@@ -54,7 +54,8 @@ std::string with_wanted_places(const std::string& text, const Node& root, const 
     const bool none = std::none_of(entries.begin(), entries.end(),
                                    [&](const Entry& entry) { return wanted(entry.key, options); });
     starts.emplace_back(section.key_location.line, none);
-    for (const Entry& entry : entries) starts.emplace_back(entry.key_location.line, !wanted(entry.key, options));
+    for (const Entry& entry : entries)
+      starts.emplace_back(entry.key_location.line, !wanted(entry.key, options));
   }
   starts.emplace_back(static_cast<int>(lines.size()) + 1, false);
   for (std::size_t i = 0; i + 1 < starts.size(); ++i) {
@@ -85,7 +86,8 @@ std::string channels_text(const StartDrivers& options, const Scene& body) {
     text +=
         pair_of_channels("midrange", highpass("midrange_left", 320) + linkwitz_riley("lowpass", top_hz), -2);
   text += pair_of_channels(
-      "midbass", highpass("midbass_left", 75) + linkwitz_riley("lowpass", options.three_way ? 320 : top_hz), 0);
+      "midbass", highpass("midbass_left", 75) + linkwitz_riley("lowpass", options.three_way ? 320 : top_hz),
+      0);
   if (options.centre)
     text +=
         "  centre:\n    drives: [centre]\n    signal: mono\n" + highpass("centre", 300) + "    gain: -8 dB\n";

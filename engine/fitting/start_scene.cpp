@@ -9,9 +9,9 @@
 #include "base/nearest_name.h"
 #include "base/quoted.h"
 #include "fitting/moved_text.h"
-#include "input/scene_file.h"
 #include "fitting/start_drivers.h"
 #include "fitting/yielding_guesses.h"
+#include "input/scene_file.h"
 #include "scene/build_steps.h"
 #include "scene/mirrored.h"
 
@@ -54,7 +54,8 @@ void replace_line(std::string& text, const std::string& key, const std::string& 
 std::optional<StartDrivers> read_start_drivers(const std::string& text, Faults& faults) {
   const std::vector<std::string> known{"two-way", "three-way", "centre", "rear", "subwoofer"};
   StartDrivers options;
-  bool* const flags[] = {&options.two_way, &options.three_way, &options.centre, &options.rear, &options.subwoofer};
+  bool* const flags[] = {&options.two_way, &options.three_way, &options.centre, &options.rear,
+                         &options.subwoofer};
   bool sound = true;
   for (std::size_t start = 0; start <= text.size();) {
     const std::size_t comma = std::min(text.find(',', start), text.size());
@@ -98,8 +99,8 @@ std::vector<TakenTape> read_tapes(const std::string& file, const Shape& shape, F
     if (std::find(known.begin(), known.end(), entry.key) == known.end()) {
       const std::string hint = nearest_name_hint(entry.key, known);
       faults.add(entry.key_location, fmt::format("the shape {} has no tape {}{} known: {}", shape.key,
-                                              cabinfield::quoted(entry.key), hint.empty() ? ";" : hint,
-                                              joined_by_commas(known)));
+                                                 cabinfield::quoted(entry.key), hint.empty() ? ";" : hint,
+                                                 joined_by_commas(known)));
       continue;
     }
     if (entry.value.kind() == NodeKind::null) continue;  // not taken
@@ -272,8 +273,8 @@ std::optional<Started> start_scene(const Shape& shape, const StartOptions& optio
     const auto ends = tape_ends(fit.warp, drawn, taken_lines[i]);
     tapes += fmt::format("  - {{from: {}, to: {}, length: {:.0f} mm}}   # {}\n",
                          end_text(spec.value.from, ends[0], options.wheel_right),
-                         end_text(spec.value.to, ends[1], options.wheel_right), taken_lines[i].length_m * 1000,
-                         spec.name);
+                         end_text(spec.value.to, ends[1], options.wheel_right),
+                         taken_lines[i].length_m * 1000, spec.name);
   }
   if (!tapes.empty())
     text +=

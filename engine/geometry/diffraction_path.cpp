@@ -117,7 +117,7 @@ void DiffractionPath::collect_edges() {
 }
 
 Way DiffractionPath::pull_tight(const Vector3& source, const std::vector<int>& nodes,
-                            const Vector3& target) const {
+                                const Vector3& target) const {
   std::vector<int> edge;
   std::vector<Vector3> bends;
   for (int n : nodes) {

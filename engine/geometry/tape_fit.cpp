@@ -104,9 +104,9 @@ struct Residuals : Eigen::DenseFunctor<double> {
 
   Residuals(const CabinShape& shape_in, const FreePlanes& planes_in, const std::vector<TapeLine>& tapes_in,
             const std::vector<std::size_t>& used_in, double deviation)
-      : Eigen::DenseFunctor<double>(
-            static_cast<int>(planes_in.degrees_of_freedom()),
-            static_cast<int>(used_in.size() + planes_in.degrees_of_freedom() + planes_in.half_width.size() - 1)),
+      : Eigen::DenseFunctor<double>(static_cast<int>(planes_in.degrees_of_freedom()),
+                                    static_cast<int>(used_in.size() + planes_in.degrees_of_freedom() +
+                                                     planes_in.half_width.size() - 1)),
         shape(shape_in),
         planes(planes_in),
         tapes(tapes_in),

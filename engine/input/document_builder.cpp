@@ -64,7 +64,8 @@ void DocumentBuilder::OnScalar(const YAML::Mark& mark, const std::string& tag, Y
 void DocumentBuilder::OnAlias(const YAML::Mark& mark, YAML::anchor_t anchor) {
   const SourceLocation location = lines_.location(mark);
   const auto found = anchors_.find(anchor);
-  if (found == anchors_.end()) throw DocumentStop{location, "this alias stands inside the very thing it names"};
+  if (found == anchors_.end())
+    throw DocumentStop{location, "this alias stands inside the very thing it names"};
   count(found->second.nodes, location);
   add(found->second, location);
 }
@@ -163,11 +164,11 @@ void DocumentBuilder::keep_entry() {
     return;
   }
   if (++repeated_keys_ > most_repeated_keys) throw DocumentStop{location, "too many keys are given twice"};
-  faults_.add(location, open.key_is_merge
-                         ? "'<<' is given twice in one mapping: merge several with a list, <<: [*one, *two]"
-                         : "key " + quoted(open.entry.key) +
-                               " is given twice in one mapping, first in line " +
-                               std::to_string(first->second));
+  faults_.add(location,
+              open.key_is_merge
+                  ? "'<<' is given twice in one mapping: merge several with a list, <<: [*one, *two]"
+                  : "key " + quoted(open.entry.key) + " is given twice in one mapping, first in line " +
+                        std::to_string(first->second));
 }
 
 // The merge key of yaml.org/type/merge.html: keys of the mapping itself win, then those of the mapping named
@@ -198,7 +199,7 @@ void DocumentBuilder::count(std::size_t nodes, const SourceLocation& location) {
   nodes_ += nodes;
   if (nodes_ > most_document_nodes)
     throw DocumentStop{location, "the file has more than " + std::to_string(most_document_nodes) +
-                                  " values once its aliases are written out"};
+                                     " values once its aliases are written out"};
 }
 
 }  // namespace cabinfield

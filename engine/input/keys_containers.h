@@ -49,7 +49,7 @@ ValueKind<T> choice(std::vector<std::pair<std::string, T>> names) {
               if (name == node.text()) return value;
             const std::string hint = nearest_name_hint(node.text(), known);
             reading.fault(node.location(), cabinfield::quoted(node.text()) + " is not known" +
-                                            (hint.empty() ? "," : hint) + " expected " + words);
+                                               (hint.empty() ? "," : hint) + " expected " + words);
             return std::nullopt;
           },
           [names](const T& wanted, Writing& writing) {

@@ -37,7 +37,8 @@ std::optional<std::array<double, Count>> read_numbers(const Node& node, Reading&
     return std::nullopt;
   }
   if (node.items().size() != Count) {
-    reading.fault(node.location(), "has " + std::to_string(node.items().size()) + " numbers, expected " + words);
+    reading.fault(node.location(),
+                  "has " + std::to_string(node.items().size()) + " numbers, expected " + words);
     return std::nullopt;
   }
   std::array<double, Count> values{};
@@ -110,8 +111,8 @@ ValueKind<std::array<double, 2>> coordinate_range() {
             const auto values = read_numbers<2>(node, reading, words, read_coordinate);
             if (!values || (*values)[0] <= (*values)[1]) return values;
             reading.fault_beyond_schema(node.location(), "runs from " + shortened(node.items()[0].text()) +
-                                                          " down to " + shortened(node.items()[1].text()) +
-                                                          ": give the smaller number first");
+                                                             " down to " + shortened(node.items()[1].text()) +
+                                                             ": give the smaller number first");
             return std::nullopt;
           },
           [](const std::array<double, 2>& value, Writing& writing) { write_coordinates(value, writing); },
@@ -128,7 +129,7 @@ ValueKind<Vector3> extent() {
             if (!value || value->minCoeff() >= least_extent_m) return value;
             reading.fault_beyond_schema(
                 node.location(), "has a side of " + readable_quantity(value->minCoeff(), Quantity::length) +
-                                  ": each must be at least 1 mm");
+                                     ": each must be at least 1 mm");
             return std::nullopt;
           },
           [](const Vector3& value, Writing& writing) { write_coordinates(value, writing); },

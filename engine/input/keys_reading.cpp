@@ -39,11 +39,12 @@ void Reading::wrong_kind(const Node& node, const std::string& words) {
 
 void Reading::unknown_key(const Entry& entry, const std::vector<std::string>& known) {
   const std::string hint = nearest_name_hint(entry.key, known);
-  faults.add(entry.key_location, "unknown key " + quoted(entry.key) + in_owner() + (hint.empty() ? ";" : hint) +
-                                  " known: " + joined_by_commas(known));
+  faults.add(entry.key_location, "unknown key " + quoted(entry.key) + in_owner() +
+                                     (hint.empty() ? ";" : hint) + " known: " + joined_by_commas(known));
 }
 
-void Reading::missing_key(const SourceLocation& location, const std::string& missing, const std::string& words) {
+void Reading::missing_key(const SourceLocation& location, const std::string& missing,
+                          const std::string& words) {
   faults.add(location, "key " + quoted(missing) + " is missing" + in_owner() + ": give " + words);
 }
 

@@ -46,8 +46,8 @@ void for_named(const MeasureOptions& options, std::size_t channels, const Body& 
     for (int c : options.channels) body(static_cast<std::size_t>(c));
 }
 
-double arrival_spread_ms(const MeasureOptions& options, const Heard& heard, std::size_t channels, std::size_t seats,
-                         std::size_t seat) {
+double arrival_spread_ms(const MeasureOptions& options, const Heard& heard, std::size_t channels,
+                         std::size_t seats, std::size_t seat) {
   double first_s = std::numeric_limits<double>::infinity(), last_s = -first_s;
   for_named(options, channels, [&](std::size_t c) {
     if (heard.signal_share[options.signal * channels + c] == 0) return;
@@ -168,27 +168,27 @@ MeasurePlan::MeasurePlan(std::vector<MeasureOptions> options, MeasureSetting set
     : options_(std::move(options)), setting_(std::move(setting)), use_(signals * setting_.seats) {
   assert(measure_problems(options_, setting_).empty());
   const std::vector<double>& frequency_hz = setting_.frequency_hz;
-  for (const MeasureOptions& options : options_) {
+  for (const MeasureOptions& measure : options_) {
     Prepared prepared;
     double all = 0;
     for (std::size_t s = 0; s < setting_.seats; ++s) {
-      if (!asked_for(options, s)) continue;
+      if (!asked_for(measure, s)) continue;
       prepared.seats.push_back(s);
-      prepared.seat_share.push_back(options.seat_weight.empty() ? 1.0 : options.seat_weight[s]);
+      prepared.seat_share.push_back(measure.seat_weight.empty() ? 1.0 : measure.seat_weight[s]);
       all += prepared.seat_share.back();
-      if (uses_sum(options.kind)) use_[at(options.signal, s)].sum = true;
-      if (options.kind == MeasureKind::cancellation_loss) use_[at(options.signal, s)].in_phase = true;
+      if (uses_sum(measure.kind)) use_[at(measure.signal, s)].sum = true;
+      if (measure.kind == MeasureKind::cancellation_loss) use_[at(measure.signal, s)].in_phase = true;
     }
     for (double& share : prepared.seat_share) share /= all;
-    if (stated(options.band)) {
-      prepared.band = band_weights(frequency_hz, options.band);
-      prepared.slices = third_octave_slices(frequency_hz, options.band);
+    if (stated(measure.band)) {
+      prepared.band = band_weights(frequency_hz, measure.band);
+      prepared.slices = third_octave_slices(frequency_hz, measure.band);
     }
     for (const BandSlice& slice : prepared.slices)
-      prepared.target_db.push_back(options.target.level_at(slice.middle_hz));
-    if (options.kind == MeasureKind::deepest_notch) {
+      prepared.target_db.push_back(measure.target.level_at(slice.middle_hz));
+    if (measure.kind == MeasureKind::deepest_notch) {
       for (std::size_t f = 1; f + 1 < frequency_hz.size(); ++f)
-        if (frequency_hz[f] >= options.band.low_hz && frequency_hz[f] <= options.band.high_hz)
+        if (frequency_hz[f] >= measure.band.low_hz && frequency_hz[f] <= measure.band.high_hz)
           prepared.notch_index.push_back(f);
       if (octave_about_.empty()) octave_about_ = octave_about_each(frequency_hz);
     }
@@ -277,7 +277,8 @@ double MeasurePlan::seat_spread_db(std::size_t options, const MeasureWorkspace& 
   for (const BandSlice& slice : prepared.slices) {
     double loudest = 0, quietest = std::numeric_limits<double>::infinity();
     for (std::size_t seat : prepared.seats) {
-      const double power = slice.weights.mean(work.square.data() + at(options_[options].signal, seat) * count);
+      const double power =
+          slice.weights.mean(work.square.data() + at(options_[options].signal, seat) * count);
       loudest = std::max(loudest, power);
       quietest = std::min(quietest, power);
     }

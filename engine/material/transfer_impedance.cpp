@@ -7,12 +7,14 @@
 
 namespace cabinfield {
 
-Complex transfer_impedance_pa_s_m(const TransferImpedance& transfer_impedance, const Air& air, double frequency_hz) {
+Complex transfer_impedance_pa_s_m(const TransferImpedance& transfer_impedance, const Air& air,
+                                  double frequency_hz) {
   if (transfer_impedance.rigid()) throw std::invalid_argument("nothing passes a rigid partition");
   if (!(frequency_hz > 0)) throw std::invalid_argument("a frequency must be greater than 0 Hz");
   Complex impedance = 0;
   if (transfer_impedance.panel)
-    impedance += air.characteristic_impedance() / panel_admittance(*transfer_impedance.panel, air, frequency_hz);
+    impedance +=
+        air.characteristic_impedance() / panel_admittance(*transfer_impedance.panel, air, frequency_hz);
   if (transfer_impedance.porous) {
     const double thickness = transfer_impedance.porous->thickness_m;
     if (!(thickness > 0 && std::isfinite(thickness)))

@@ -32,6 +32,7 @@ struct TransferImpedance {
 
 /// Z in Pa s/m at a frequency (Hz, > 0), of one that is not rigid. Real part never negative. Throws
 /// std::invalid_argument for a rigid one and where a property or the frequency is out of range.
-Complex transfer_impedance_pa_s_m(const TransferImpedance& transfer_impedance, const Air& air, double frequency_hz);
+Complex transfer_impedance_pa_s_m(const TransferImpedance& transfer_impedance, const Air& air,
+                                  double frequency_hz);
 
 }  // namespace cabinfield

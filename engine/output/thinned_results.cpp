@@ -14,9 +14,9 @@
 #include <variant>
 
 #include "base/constants.h"
+#include "output/layout.h"
 #include "storage/hdf5_file.h"
 #include "storage/hdf5_reader.h"
-#include "output/layout.h"
 
 namespace cabinfield {
 namespace {

@@ -9,8 +9,8 @@
 #include <vector>
 
 #include "base/constants.h"
-#include "storage/hdf5_file.h"
 #include "output/layout.h"
+#include "storage/hdf5_file.h"
 #include "storage/utc_now.h"
 #include "storage/whole_file.h"
 

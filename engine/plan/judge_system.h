@@ -4,8 +4,8 @@
 
 #include <vector>
 
-#include "plan/check.h"
 #include "plan/channel_load.h"
+#include "plan/check.h"
 #include "plan/system_report.h"
 #include "scene/scene.h"
 #include "system/fuse_reach.h"

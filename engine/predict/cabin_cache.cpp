@@ -269,7 +269,7 @@ Contents checked_contents(const std::string& path, const std::string& key) {
 }  // namespace
 
 std::optional<WaveCabin> read_cached_cabin(const std::string& path, const std::string& key,
-                                         const Cabin& cabin) {
+                                           const Cabin& cabin) {
   if (!std::filesystem::exists(path)) return std::nullopt;
   const Contents contents = checked_contents(path, key);
   WaveCabin solved;
@@ -307,7 +307,8 @@ std::optional<WaveCabin> read_cached_cabin(const std::string& path, const std::s
     const std::size_t kept = static_cast<std::size_t>(same - contents.term_seal.begin());
     if (same != contents.term_seal.end() && contents.term[kept] == static_cast<int>(terms[t].kind))
       reduced.projected[t] = Eigen::Map<const Eigen::MatrixXd>(
-          contents.projected.data() + kept * static_cast<std::size_t>(basis_vectors * basis_vectors), basis_vectors, basis_vectors);
+          contents.projected.data() + kept * static_cast<std::size_t>(basis_vectors * basis_vectors),
+          basis_vectors, basis_vectors);
     else
       reduced.projected[t] = projected_term(*solved.matrices, terms[t], reduced.basis);
   });

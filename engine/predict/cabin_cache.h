@@ -25,6 +25,7 @@ void write_cached_cabin(const std::string& path, const std::string& key, const W
 
 /// Empty where there is no such file. Throws UnreadableFile where it is damaged, foreign, or of another
 /// cabin.
-std::optional<WaveCabin> read_cached_cabin(const std::string& path, const std::string& key, const Cabin& cabin);
+std::optional<WaveCabin> read_cached_cabin(const std::string& path, const std::string& key,
+                                           const Cabin& cabin);
 
 }  // namespace cabinfield

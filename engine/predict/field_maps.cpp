@@ -99,7 +99,8 @@ std::array<int, 6> seen_from(const Vector3& point, const std::array<int, 6>& deg
   const Vector3 &a = space.position()[degree_of_freedom[0]], &b = space.position()[degree_of_freedom[1]],
                 &c = space.position()[degree_of_freedom[2]];
   if ((b - a).cross(c - a).dot(point - a) > 0) return degree_of_freedom;
-  return {degree_of_freedom[0], degree_of_freedom[2], degree_of_freedom[1], degree_of_freedom[4], degree_of_freedom[3], degree_of_freedom[5]};
+  return {degree_of_freedom[0], degree_of_freedom[2], degree_of_freedom[1],
+          degree_of_freedom[4], degree_of_freedom[3], degree_of_freedom[5]};
 }
 
 /// The face of a partition's stand-in that looks to where the point is.
@@ -163,7 +164,8 @@ MapPlaces map_places(const Scene& scene, const WaveField& field) {
   for (const FiniteElementSpace::InterfaceElement& six : space.sheets())
     for (const auto& degree_of_freedom : {six.front, six.back}) {
       const Vector3 beside = sides.centre_beside(degree_of_freedom);
-      collector.add(seen_from(beside, degree_of_freedom, space), surface_of_side(*scene.cabin, six.partition, beside));
+      collector.add(seen_from(beside, degree_of_freedom, space),
+                    surface_of_side(*scene.cabin, six.partition, beside));
     }
   maps.surface.push_back("ear height");
   add_level(scene, space, static_cast<int>(maps.surface.size()) - 1, collector, maps);

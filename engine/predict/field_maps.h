@@ -16,7 +16,7 @@ inline constexpr std::size_t most_map_frequencies = 12;
 
 /// The points of a map, and what the columns of the wave field are there.
 struct MapPlaces {
-  FieldMaps maps;      ///< surface, point_m, triangle, triangle_surface
+  FieldMaps maps;          ///< surface, point_m, triangle, triangle_surface
   BasisMatrix columns_at;  ///< [Q, columns]
 };
 

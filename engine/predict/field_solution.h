@@ -41,6 +41,7 @@ struct FieldSolution {
 
 /// Throws InputError where no sound can get from a driver to a seat, or the cabin cannot be meshed or is too
 /// large; MachineError where a solver gives up.
-FieldSolution solve_fields(const Scene& scene, const PredictionOptions& options, const Progress& progress = {});
+FieldSolution solve_fields(const Scene& scene, const PredictionOptions& options,
+                           const Progress& progress = {});
 
 }  // namespace cabinfield

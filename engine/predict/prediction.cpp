@@ -9,12 +9,12 @@
 #include "base/constants.h"
 #include "listening/arrival.h"
 #include "listening/response.h"
+#include "plan/judge_system.h"
 #include "predict/drawn_geometry.h"
 #include "predict/explained.h"
 #include "predict/field_maps.h"
-#include "predict/source_outputs.h"
-#include "plan/judge_system.h"
 #include "predict/loudest.h"
+#include "predict/source_outputs.h"
 #include "predict/two_ears.h"
 
 namespace cabinfield {
@@ -170,7 +170,7 @@ void record_fields(const Scene& scene, const FieldSolution& fields, Results& res
   results.wave_top_hz = scene.computation.wave_top_hz;
   results.wave_error = wave.error_estimate;
   results.wave_degrees_of_freedom = wave.degrees_of_freedom;
-  results.wave_basis_vectors = wave.columns;
+  results.wave_basis_vectors = wave.basis_vectors;
   results.mode_ear_level = Table<double, 3>({wave.modes.size(), seats, 2});
   for (std::size_t m = 0; m < wave.modes.size(); ++m) {
     results.mode_frequency_hz.push_back(wave.modes[m].rigid_hz);

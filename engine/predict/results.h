@@ -14,9 +14,9 @@
 #include "base/air.h"
 #include "base/table.h"
 #include "base/vector.h"
-#include "predict/limit_report.h"
 #include "plan/check.h"
 #include "plan/system_report.h"
+#include "predict/limit_report.h"
 
 namespace cabinfield {
 

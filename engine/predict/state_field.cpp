@@ -12,8 +12,8 @@
 #include "field/wave/reciprocal_wave_field.h"
 #include "listening/response.h"
 #include "listening/sphere_ear.h"
-#include "storage/hdf5_reader.h"
 #include "predict/cabin_cache.h"
+#include "storage/hdf5_reader.h"
 #include "storage/whole_file.h"
 
 namespace cabinfield {

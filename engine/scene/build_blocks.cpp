@@ -36,8 +36,9 @@ std::optional<Block> drawn(const BlockSpec& spec, Faults& faults) {
   }
   const auto& range = up ? spec.z : spec.y;
   if (!spec.has(swept) && !spec.has("mirror_of"))
-    faults.add(spec.location, fmt::format("block '{}': key '{}' is missing: from where to where its {} is swept",
-                                       spec.name, swept, drawn));
+    faults.add(spec.location,
+               fmt::format("block '{}': key '{}' is missing: from where to where its {} is swept", spec.name,
+                           swept, drawn));
   if (spec.has(not_swept))
     faults.add(spec.at(not_swept),
                fmt::format("block '{}': a {} is swept over {}, not {}", spec.name, drawn, swept, not_swept));
@@ -49,7 +50,7 @@ std::optional<Block> drawn(const BlockSpec& spec, Faults& faults) {
     const BlockCornerSpec& full = std::get<BlockCornerSpec>(corner);
     if (!full.has(up ? "y" : "z") || full.has(up ? "z" : "y"))
       faults.add(full.location, fmt::format("block '{}': a corner of its {} has x and {}", spec.name, drawn,
-                                         up ? "y" : "z"));
+                                            up ? "y" : "z"));
     result.corner.push_back({{full.x, (up ? full.y : full.z).value_or(0)}, full.face});
   }
   const bool sound =

@@ -43,7 +43,7 @@ std::optional<CabinShape> shell(const CabinSpec& spec, Materials& materials, Fau
   const std::size_t faults_before = faults.times_added();
   if (!spec.has("profile") || !spec.has("sides"))
     faults.add(spec.location, fmt::format("cabin: key '{}' is missing: profile and sides go together",
-                                       spec.has("profile") ? "sides" : "profile"));
+                                          spec.has("profile") ? "sides" : "profile"));
   for (std::size_t i = 0; i + 1 < spec.sides.size(); ++i)
     if (!spec.sides[i].has("surface"))
       faults.add(spec.sides[i].location,
@@ -106,7 +106,8 @@ std::optional<DrawnCabin> draw_cabin(const SceneSpec& scene, Materials& material
     if (!shared.value.has("outside")) continue;
     const bool fresh = names.insert(shared.name).second;
     if (!fresh)
-      faults.add(shared.location, fmt::format("box '{}' has the name of a block: choose another", shared.name));
+      faults.add(shared.location,
+                 fmt::format("box '{}' has the name of a block: choose another", shared.name));
     const bool sound = fresh && shared.value.sound("outside");
     whole = whole && sound;
     if (!sound) continue;
@@ -162,8 +163,8 @@ std::shared_ptr<const Cabin> stand(const DrawnCabin& drawn, const CabinSpec& spe
           location = spec.at("profile");
         break;
       case Object::sides:
-        location =
-            corner < spec.sides.size() && problem.corner >= 0 ? spec.sides[corner].location : spec.at("sides");
+        location = corner < spec.sides.size() && problem.corner >= 0 ? spec.sides[corner].location
+                                                                     : spec.at("sides");
         break;
       case Object::patch:
         if (const PatchSpec* given = drawn.patch[index]) {
@@ -178,7 +179,7 @@ std::shared_ptr<const Cabin> stand(const DrawnCabin& drawn, const CabinSpec& spe
       case Object::partition: {
         const PartitionSpec& given = *drawn.partition[index];
         location = problem.corner >= 0 && corner < given.openings.size() ? given.openings[corner].location
-                                                                      : given.at("line");
+                                                                         : given.at("line");
         break;
       }
     }

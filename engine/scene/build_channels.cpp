@@ -76,7 +76,8 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
     Channel channel;
     channel.name = entry.name;
     if (!entry.broken && !entry.value.has("drives"))
-      faults.add(entry.location, fmt::format("{}: key 'drives' is missing: the drivers that it feeds", owner));
+      faults.add(entry.location,
+                 fmt::format("{}: key 'drives' is missing: the drivers that it feeds", owner));
     for (const auto& name : entry.value.drives) {
       check_known("driver", name, spec, "drivers", spec.drivers, faults);
       if (position_of(spec.drivers, name.value) < 0) continue;

@@ -397,7 +397,7 @@ struct Steps {
 }  // namespace
 
 std::vector<MountedDriver> drivers(const SceneSpec& spec, const Scene& scene, Faults& faults,
-                                  std::vector<std::string>& notes) {
+                                   std::vector<std::string>& notes) {
   for (const auto& box : spec.boxes)
     if (!box.broken && box.value.has("sealed") == box.value.has("vented"))
       faults.add(box.location, fmt::format("box '{}': give either sealed or vented", box.name));

@@ -91,7 +91,8 @@ int Materials::add(const std::string& name, const MaterialSpec& spec) {
     material.panel =
         Panel{spec.panel->surface_density_kg_m2, spec.panel->resonance_hz, spec.panel->loss_factor};
   for (const std::string& words : material_warnings(material, Air(air_at({}))))
-    if (!material.specific_impedance) faults_.warn(spec.location, fmt::format("material '{}': {}", name, words));
+    if (!material.specific_impedance)
+      faults_.warn(spec.location, fmt::format("material '{}': {}", name, words));
   list_.push_back(std::move(material));
   return static_cast<int>(list_.size()) - 1;
 }

@@ -16,7 +16,8 @@ constexpr double off_plane_limit_m = 0.020;
 constexpr double told_move_m = 0.0005;
 
 /// Empty where it is at fault.
-std::optional<TransferImpedance> transfer_impedance_of(const PartitionSpec& spec, Fillings& fillings, Faults& faults) {
+std::optional<TransferImpedance> transfer_impedance_of(const PartitionSpec& spec, Fillings& fillings,
+                                                       Faults& faults) {
   TransferImpedance transfer_impedance;
   if (!spec.passes) return std::nullopt;
   const PassesSpec* passes = std::get_if<PassesSpec>(&*spec.passes);
@@ -36,20 +37,23 @@ std::optional<TransferImpedance> transfer_impedance_of(const PartitionSpec& spec
     transfer_impedance.panel =
         Panel{passes->panel->surface_density_kg_m2, passes->panel->resonance_hz, passes->panel->loss_factor};
   if (filling >= 0)
-    transfer_impedance.porous = PorousSheet{fillings.list()[static_cast<std::size_t>(filling)], *passes->thickness_m};
+    transfer_impedance.porous =
+        PorousSheet{fillings.list()[static_cast<std::size_t>(filling)], *passes->thickness_m};
   return transfer_impedance;
 }
 
 }  // namespace
 
 std::optional<Partition> partition(const PartitionSpec& spec, Materials& materials, Fillings& fillings,
-                                   TransferImpedance& transfer_impedance, Faults& faults, std::vector<std::string>& notes) {
+                                   TransferImpedance& transfer_impedance, Faults& faults,
+                                   std::vector<std::string>& notes) {
   // One that mirrors another takes its keys from there, where they were asked for.
   for (const auto& [key, words] : {std::pair{"line", "its side view, from [x, z] to [x, z]"},
                                    {"y", "from where to where it reaches across"},
                                    {"passes", "rigid, a panel, or a filling and its thickness"}})
     if (!spec.has(key) && !spec.has("mirror_of"))
-      faults.add(spec.location, fmt::format("partition '{}': key '{}' is missing: {}", spec.name, key, words));
+      faults.add(spec.location,
+                 fmt::format("partition '{}': key '{}' is missing: {}", spec.name, key, words));
   const std::optional<TransferImpedance> passes = transfer_impedance_of(spec, fillings, faults);
   if (!passes || !spec.y || spec.line.size() != 2 || !spec.sound()) return std::nullopt;
   transfer_impedance = *passes;

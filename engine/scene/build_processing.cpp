@@ -14,8 +14,8 @@ namespace {
 void check_corners(const ChannelSpec& spec, double rate_hz, Faults& faults) {
   auto check = [&](const char* what, double frequency_hz, const SourceLocation& location) {
     if (frequency_hz < rate_hz / 2) return;
-    faults.add(location, fmt::format("{}: {:g} Hz is not below {:g} Hz, half the processor's sample rate", what,
-                                  frequency_hz, rate_hz / 2));
+    faults.add(location, fmt::format("{}: {:g} Hz is not below {:g} Hz, half the processor's sample rate",
+                                     what, frequency_hz, rate_hz / 2));
   };
   for (const auto& [what, crossover] : {std::pair{"highpass", &spec.highpass}, {"lowpass", &spec.lowpass}})
     if (*crossover && (*crossover)->sound())

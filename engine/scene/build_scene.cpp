@@ -80,7 +80,7 @@ Computation computation(const SceneSpec& spec, const Cabin* cabin, Faults& fault
   }
   if (result.frequency_hz.size() > most_frequencies)
     faults.add(frequencies.location, fmt::format("frequencies: {} of them, {} at most",
-                                              result.frequency_hz.size(), most_frequencies));
+                                                 result.frequency_hz.size(), most_frequencies));
 
   result.field = given.field.value_or(spec.cabin ? FieldKind::joined : FieldKind::images);
   result.wave_top_hz = given.wave_top_hz;

@@ -46,8 +46,9 @@ std::vector<Seat> seats(const SceneSpec& spec, const Cabin* cabin, Faults& fault
       } else if (spec.sound("ear_spacing")) {
         for (int side : {0, 1})
           if (!cabin->in_air(seat.ear[side]))
-            faults.add(location, fmt::format("seat '{}': its {} ear {}", seat.name, side == 0 ? "left" : "right",
-                                          not_in_air(*cabin, seat.ear[side])));
+            faults.add(location,
+                       fmt::format("seat '{}': its {} ear {}", seat.name, side == 0 ? "left" : "right",
+                                   not_in_air(*cabin, seat.ear[side])));
           else if (const PointReport ear = cabin->report(seat.ear[side]);
                    ear.distance_m < close_ear_m - same_point_m)
             faults.warn(

@@ -51,7 +51,7 @@ struct StateSteps {
       const int at = position_of(shape.blocks, wanted.value);
       if (at < 0) {
         faults.add(wanted.location, owner() + ": remove_blocks: " +
-                                     unknown_name("block", wanted.value, names_of(shape.blocks)));
+                                        unknown_name("block", wanted.value, names_of(shape.blocks)));
         continue;
       }
       shape.blocks.erase(shape.blocks.begin() + at);
@@ -99,7 +99,7 @@ struct StateSteps {
       const int at = position_of(partitions, wanted.value);
       if (at < 0) {
         faults.add(wanted.location, owner() + ": remove_partitions: " +
-                                     unknown_name("partition", wanted.value, names_of(partitions)));
+                                        unknown_name("partition", wanted.value, names_of(partitions)));
         continue;
       }
       partitions.erase(partitions.begin() + at);
@@ -201,8 +201,8 @@ struct StateSteps {
     const Vector3 before = source.position + 1e-3 * drawn_face.normal;
     if (!cabin.exposed(landing.face, source.position))
       faults.add(location, fmt::format("{}: a point 1 mm before it {}", what,
-                                    cabin.in_air(before) ? "belongs to another surface in the same plane"
-                                                         : where(cabin, before)));
+                                       cabin.in_air(before) ? "belongs to another surface in the same plane"
+                                                            : where(cabin, before)));
     return landing.face;
   }
 
@@ -255,7 +255,7 @@ void states(const SceneSpec& spec, const std::optional<DrawnCabin>& drawn, Mater
     if (!scene.cabin || !drawn || entry.broken || !entry.value.sound()) continue;
     const std::size_t faults_before = faults.times_added();
     StateSteps steps{spec,      entry.name, entry.location, entry.value, scene,
-                     materials, fillings,   cabins,      faults,      *drawn};
+                     materials, fillings,   cabins,         faults,      *drawn};
     steps.remove_blocks();
     steps.add_blocks();
     steps.change_partitions();

@@ -81,7 +81,8 @@ std::optional<Block> block(const BlockSpec& spec, Materials& materials, Fillings
 Block outside_block(const std::string& name, const Vector3& at, const Vector3& size);
 /// Empty where it is at fault. Openings are moved into its plane.
 std::optional<Partition> partition(const PartitionSpec& spec, Materials& materials, Fillings& fillings,
-                                   TransferImpedance& transfer_impedance, Faults& faults, std::vector<std::string>& notes);
+                                   TransferImpedance& transfer_impedance, Faults& faults,
+                                   std::vector<std::string>& notes);
 /// What only the standing cabin shows of its partitions: sheets and openings that are not in it.
 void check_partitions(const DrawnCabin& drawn, const Cabin& cabin, Faults& faults);
 /// Those of the list that can be used; the rest are at fault.
@@ -93,7 +94,7 @@ void states(const SceneSpec& spec, const std::optional<DrawnCabin>& drawn, Mater
 std::vector<Seat> seats(const SceneSpec& spec, const Cabin* cabin, Faults& faults);
 /// Those that have a place.
 std::vector<MountedDriver> drivers(const SceneSpec& spec, const Scene& scene, Faults& faults,
-                                  std::vector<std::string>& notes);
+                                   std::vector<std::string>& notes);
 void channels(const SceneSpec& spec, Scene& scene, Faults& faults);
 /// Fills Scene::system: amplifiers, processor, feeds of the channels, supply, load space, boxes.
 void system_plan(const SceneSpec& spec, Scene& scene, Faults& faults);

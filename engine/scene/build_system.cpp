@@ -31,8 +31,9 @@ struct Steps {
   SystemPlan& plan = scene.system;
 
   template <typename Spec>
-  const Spec* model(const std::optional<std::variant<std::string, Spec>>& choice, const SourceLocation& location,
-                    const char* noun, const std::vector<std::string>& library) const {
+  const Spec* model(const std::optional<std::variant<std::string, Spec>>& choice,
+                    const SourceLocation& location, const char* noun,
+                    const std::vector<std::string>& library) const {
     if (!choice) return nullptr;
     if (const Spec* own = std::get_if<Spec>(&*choice)) return own;
     const std::string& name = std::get<std::string>(*choice);
@@ -56,7 +57,7 @@ struct Steps {
     const std::string wrong = rating_error(list);
     if (wrong.empty()) return list;
     faults.add(first->location, fmt::format("{}: {}ratings do not belong together: {}", owner,
-                                         bridged ? "bridged " : "", wrong));
+                                            bridged ? "bridged " : "", wrong));
     return {};
   }
 
@@ -159,7 +160,8 @@ struct Steps {
       const std::string owner = fmt::format("channel '{}'", entry.name);
       if (entry.value.amplifier && entry.value.amplifier->sound()) {
         const AmplifierOutputSpec& options = *entry.value.amplifier;
-        check_known("amplifier", {options.unit, options.at("unit")}, spec, "amplifiers", spec.amplifiers, faults);
+        check_known("amplifier", {options.unit, options.at("unit")}, spec, "amplifiers", spec.amplifiers,
+                    faults);
         feed.amplifier = position_of(spec.amplifiers, options.unit);
         feed.output = options.channel.value_or(0);
         feed.bridged_with = options.bridged_with.value_or(0);
@@ -185,8 +187,9 @@ struct Steps {
     if (amplifier.ratings.empty()) return;
     for (const auto& [number, key] : {std::pair{feed.output, "channel"}, {feed.bridged_with, "bridged_with"}})
       if (number > amplifier.channels)
-        faults.add(options.at(key), fmt::format("{}: channel {} of amplifier '{}' is not there: it has 1 to {}",
-                                             owner, number, options.unit, amplifier.channels));
+        faults.add(options.at(key),
+                   fmt::format("{}: channel {} of amplifier '{}' is not there: it has 1 to {}", owner, number,
+                               options.unit, amplifier.channels));
     if (feed.bridged_with == 0) return;
     if (amplifier.bridged.empty())
       faults.add(options.at("bridged_with"),
@@ -272,8 +275,9 @@ struct Steps {
     const auto take = [&](const std::string& name, const SourceLocation& location, const char* what) {
       const auto [found, is_new] = owner.try_emplace(name, what);
       if (!is_new)
-        faults.add(location, fmt::format("'{}' is {} and {}: cables know them by their names, give one another",
-                                      name, what, found->second));
+        faults.add(location,
+                   fmt::format("'{}' is {} and {}: cables know them by their names, give one another", name,
+                               what, found->second));
     };
     for (const auto& battery : given.batteries) take(battery.name, battery.value.location, "a battery");
     for (const auto& junction : given.junctions) take(junction.value, junction.location, "a junction");
@@ -310,7 +314,8 @@ struct Steps {
       const bool from = known(charger.value, "battery or junction", "from", charger.value.from, charger_ends);
       const bool to = known(charger.value, "battery or junction", "to", charger.value.to, charger_ends);
       if (from && to && charger.value.from == charger.value.to)
-        faults.add(charger.value.location, fmt::format("charger '{}': from and to are the same", charger.name));
+        faults.add(charger.value.location,
+                   fmt::format("charger '{}': from and to are the same", charger.name));
       else if (from && to)
         supply.chargers.push_back({charger.name, charger.value.from, charger.value.to,
                                    charger.value.current_a, charger.value.voltage_v,
@@ -433,7 +438,8 @@ struct Steps {
     rooms(given.keep_free, plan.space.kept_free);
     if (!given.axles || !given.axles->sound()) return;
     if (given.axles->rear_x_m <= given.axles->front_x_m)
-      faults.add(given.axles->location, "axles: the rear one lies behind the front one: its x is the greater");
+      faults.add(given.axles->location,
+                 "axles: the rear one lies behind the front one: its x is the greater");
     plan.space.axle_x_m = {given.axles->front_x_m, given.axles->rear_x_m};
   }
 };

@@ -119,9 +119,9 @@ struct CabinLeak {
 /// scene's.
 struct CabinState {
   std::string name;
-  std::shared_ptr<const Cabin> cabin;       ///< null where the scene has none
-  std::shared_ptr<const DiffractionPath> ways;  ///< round its edges; null where there is no cabin
-  std::vector<TransferImpedance> transfer_impedances;            ///< of each of its partitions, in their order
+  std::shared_ptr<const Cabin> cabin;                  ///< null where the scene has none
+  std::shared_ptr<const DiffractionPath> ways;         ///< round its edges; null where there is no cabin
+  std::vector<TransferImpedance> transfer_impedances;  ///< of each of its partitions, in their order
   std::vector<CabinLeak> leaks;
   std::vector<int> face;  ///< of each driver, [D]: Source::face in this cabin; the rest of a source stays
 };
@@ -131,13 +131,13 @@ struct Scene {
   std::string wheel_side;  ///< "left", "right" or ""
   Brief brief;
   Air air;
-  std::shared_ptr<const Cabin> cabin;       ///< null where the scene has none
-  std::shared_ptr<const DiffractionPath> ways;  ///< round its edges; null where there is no cabin
-  std::vector<Material> materials;          ///< by index of Face::material; [0] is rigid
-  std::vector<Filling> fillings;            ///< by index of Block::filling
-  std::vector<TransferImpedance> transfer_impedances;            ///< of each partition of the cabin, in their order
-  std::vector<CabinLeak> leaks;             ///< of the cabin as it is
-  std::vector<CabinState> states;           ///< [0] is as_is: the cabin, passages and leaks above
+  std::shared_ptr<const Cabin> cabin;                  ///< null where the scene has none
+  std::shared_ptr<const DiffractionPath> ways;         ///< round its edges; null where there is no cabin
+  std::vector<Material> materials;                     ///< by index of Face::material; [0] is rigid
+  std::vector<Filling> fillings;                       ///< by index of Block::filling
+  std::vector<TransferImpedance> transfer_impedances;  ///< of each partition of the cabin, in their order
+  std::vector<CabinLeak> leaks;                        ///< of the cabin as it is
+  std::vector<CabinState> states;                      ///< [0] is as_is: the cabin, passages and leaks above
   std::vector<Seat> seats;
   std::vector<MountedDriver> drivers;
   std::vector<Channel> channels;

@@ -51,8 +51,8 @@ void mute(const std::vector<Located<std::string>>& names, const Node& scene, con
       continue;
     }
     const Node yes = scalar_node("yes", name.location);
-    edits.push_back(
-        {Edit::Action::set, (is_channel ? "channels." : "groups.") + name.value + ".mute", yes, name.location});
+    edits.push_back({Edit::Action::set, (is_channel ? "channels." : "groups.") + name.value + ".mute", yes,
+                     name.location});
     if (is_channel) keep_playing(name, names, scene, edits);
     if (!preset.empty())
       edits.push_back(
@@ -106,7 +106,7 @@ std::vector<Edit> edits_of(const PlaceSpec& location, const std::string& driver,
   for (const char* key : {"setback", "grille", "loading", "opening"}) {
     const bool said =
         location.node.find(key) != nullptr || std::any_of(location.without.begin(), location.without.end(),
-                                                       [&](const auto& w) { return w.value == key; });
+                                                          [&](const auto& w) { return w.value == key; });
     if (!said && setting_at(scene, path + key).kind() != NodeKind::null) kept.push_back(key);
   }
   if (!kept.empty())

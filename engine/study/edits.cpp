@@ -163,8 +163,8 @@ class Walk {
       items.insert(items.end(), edit_.value.items().begin(), edit_.value.items().end());
     else
       items.push_back(edit_.value);
-    return with_child(node, key, list_node(std::move(items), there != nullptr ? there->location() : edit_.location),
-                      done);
+    return with_child(
+        node, key, list_node(std::move(items), there != nullptr ? there->location() : edit_.location), done);
   }
 
   std::optional<Node> add_entries(const Node& node, const std::string& key, const Node* there,
@@ -174,14 +174,16 @@ class Walk {
       return fault("takes a mapping of names to add, this is " + in_words(edit_.value));
     for (const Entry& entry : edit_.value.entries()) {
       if (there != nullptr && there->find(entry.key) != nullptr) {
-        faults_.add(entry.key_location, fmt::format("{}.{} is there already: set it, or add under another name",
-                                                 path_, entry.key));
+        faults_.add(
+            entry.key_location,
+            fmt::format("{}.{} is there already: set it, or add under another name", path_, entry.key));
         return std::nullopt;
       }
       entries.push_back(entry);
     }
-    return with_child(
-        node, key, mapping_node(std::move(entries), there != nullptr ? there->location() : edit_.location), done);
+    return with_child(node, key,
+                      mapping_node(std::move(entries), there != nullptr ? there->location() : edit_.location),
+                      done);
   }
 
   /// The entry that the first `until` characters of the path name, moved.

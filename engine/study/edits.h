@@ -26,7 +26,7 @@ struct Edit {
   };
   Action action = Action::set;
   std::string path;
-  Node value;        ///< null for `remove`
+  Node value;                    ///< null for `remove`
   SourceLocation location = {};  ///< of the path: for faults
 };
 

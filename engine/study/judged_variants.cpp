@@ -5,9 +5,9 @@
 #include <limits>
 
 #include "plan/judge_system.h"
+#include "predict/loudest.h"
 #include "predict/prediction.h"
 #include "predict/source_outputs.h"
-#include "predict/loudest.h"
 #include "predict/two_ears.h"
 
 namespace cabinfield {
@@ -67,7 +67,7 @@ VariantJudge::Prepared& VariantJudge::prepared(const Scene& scene) {
     return found == names.end() ? -1 : static_cast<int>(found - names.begin());
   };
   std::vector<MeasureOptions> options;
-  std::vector<std::size_t> options;
+  std::vector<std::size_t> indices;
   for (std::size_t m = 0; m < measures_.size(); ++m) {
     MeasureOptions one = measures_[m].options;
     bool whole = true;
@@ -79,12 +79,12 @@ VariantJudge::Prepared& VariantJudge::prepared(const Scene& scene) {
       if (*of_pair >= 0) whole = (*of_pair = here(*of_pair)) >= 0 && whole;
     if (!whole) continue;
     options.push_back(std::move(one));
-    options.push_back(m);
+    indices.push_back(m);
   }
   MeasurePlan plan(std::move(options), {scene.computation.frequency_hz, names.size(), scene.seats.size(),
-                                       sides_ ? side_scales(scene) : std::vector<SideAngleScale>()});
+                                        sides_ ? side_scales(scene) : std::vector<SideAngleScale>()});
   MeasureWorkspace work = plan.workspace();
-  return plans_.emplace(key, Prepared{std::move(plan), std::move(work), std::move(options)}).first->second;
+  return plans_.emplace(key, Prepared{std::move(plan), std::move(work), std::move(indices)}).first->second;
 }
 
 Measured VariantJudge::operator()(const Scene& scene, const VariantSound& sound, const Site& site,

@@ -66,7 +66,7 @@ Air sampled_air(const Air& air, const Uncertainty& uncertainty, std::uint64_t sa
 }
 
 ThieleSmall sampled_parameters(const MountedDriver& driver, const Uncertainty& uncertainty, Sampler& sampler,
-                             const Air& as_given) {
+                               const Air& as_given) {
   const ThieleSmall& set = driver.thiele_small;
   const double fs = sampler.value(SpreadKind::relative, uncertainty.driver_resonance, 1),
                qes = sampler.value(SpreadKind::relative, uncertainty.driver_q, 1),
@@ -129,13 +129,14 @@ void sample_drivers(Scene& scene, const Uncertainty& uncertainty, std::uint64_t 
 void sample_ears(Scene& scene, const Uncertainty& uncertainty, std::uint64_t sample) {
   for (Seat& seat : scene.seats) {
     Sampler sampler(uncertainty, sample, "seat", seat.name);
-    const Vector3 shift = allowed_shift(sampler.shift(uncertainty.ear_along_m, uncertainty.ear_across_m, uncertainty.ear_up_m),
-                                        [&](const Vector3& by) {
-                                          for (const CabinState& state : scene.states)
-                                            for (const Vector3& ear : seat.ear)
-                                              if (state.cabin && !state.cabin->in_air(ear + by)) return false;
-                                          return true;
-                                        });
+    const Vector3 shift =
+        allowed_shift(sampler.shift(uncertainty.ear_along_m, uncertainty.ear_across_m, uncertainty.ear_up_m),
+                      [&](const Vector3& by) {
+                        for (const CabinState& state : scene.states)
+                          for (const Vector3& ear : seat.ear)
+                            if (state.cabin && !state.cabin->in_air(ear + by)) return false;
+                        return true;
+                      });
     seat.head += shift;
     for (Vector3& ear : seat.ear) ear += shift;
   }
@@ -190,7 +191,8 @@ void stretch_cabin(Scene& scene, const Uncertainty& uncertainty, std::uint64_t s
       low = low.cwiseMin(corner);
       high = high.cwiseMax(corner);
     }
-  const Vector3 longer = sampler.shift(uncertainty.cabin_size_m, uncertainty.cabin_size_m, uncertainty.cabin_size_m);
+  const Vector3 longer =
+      sampler.shift(uncertainty.cabin_size_m, uncertainty.cabin_size_m, uncertainty.cabin_size_m);
   if (longer.isZero(0)) return;
   const Vector3 by = Vector3::Ones() + longer.cwiseQuotient(high - low);
   for (CabinState& state : scene.states) {
@@ -219,7 +221,8 @@ void stretch_cabin(Scene& scene, const Uncertainty& uncertainty, std::uint64_t s
 
 }  // namespace
 
-Scene sampled_scene(const Scene& scene, const Uncertainty& uncertainty, std::uint64_t sample, CabinShelf& cabins) {
+Scene sampled_scene(const Scene& scene, const Uncertainty& uncertainty, std::uint64_t sample,
+                    CabinShelf& cabins) {
   Scene result = scene;
   stretch_cabin(result, uncertainty, sample, cabins);
   result.air = sampled_air(scene.air, uncertainty, sample);

@@ -18,6 +18,7 @@ namespace cabinfield {
 /// in doubt, all of it is stretched (its cabin comes from the shelf), else it stays the same object. Without
 /// any spread the scene is as it was, to the last bit. Throws std::invalid_argument where the stretched cabin
 /// cannot stand.
-Scene sampled_scene(const Scene& scene, const Uncertainty& uncertainty, std::uint64_t sample, CabinShelf& cabins);
+Scene sampled_scene(const Scene& scene, const Uncertainty& uncertainty, std::uint64_t sample,
+                    CabinShelf& cabins);
 
 }  // namespace cabinfield

@@ -7,11 +7,12 @@
 
 namespace cabinfield {
 
-std::vector<std::size_t> best_points_first(const PlacementMapping& placement_map, const PlacementMap& placement_map) {
+std::vector<std::size_t> best_points_first(const PlacementMapRequest& request,
+                                           const PlacementMap& placement_map) {
   std::vector<std::size_t> order;
   for (std::size_t q = 0; q < placement_map.value.size(); ++q)
     if (!std::isnan(placement_map.value[q])) order.push_back(q);
-  Judgement by = placement_map.judge_by.judgement;
+  Judgement by = request.judge_by.judgement;
   by.weight = 1;  // one that only looks on in the ranking still tells good from bad
   std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
     return points(by, placement_map.value[a]) > points(by, placement_map.value[b]);

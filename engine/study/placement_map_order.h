@@ -1,4 +1,4 @@
-// Which points of a painted surface are best.
+// Ranks the points of a placement map.
 #pragma once
 
 #include <vector>
@@ -8,7 +8,8 @@
 
 namespace cabinfield {
 
-/// Points of the surface that have a value, the best by the study's paint first; ties in their order.
-std::vector<std::size_t> best_points_first(const PlacementMapping& placement_map, const PlacementMap& placement_map);
+/// Points that have a value, the best by the request's judgement first; ties keep their order.
+std::vector<std::size_t> best_points_first(const PlacementMapRequest& request,
+                                           const PlacementMap& placement_map);
 
 }  // namespace cabinfield

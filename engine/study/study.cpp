@@ -66,11 +66,11 @@ std::vector<Edit> edits_to(const DriverPoints& points, std::size_t point) {
     position.push_back(number_node(coordinate / points.length_unit_m, points.location));
   const std::string driver = "drivers." + points.driver + ".";
   std::vector<Edit> edits = points.with;
-  edits.push_back(
-      {Edit::Action::set, driver + "position", list_node(std::move(position), points.location), points.location});
+  edits.push_back({Edit::Action::set, driver + "position", list_node(std::move(position), points.location),
+                   points.location});
   if (!points.surface.empty())
-    edits.push_back(
-        {Edit::Action::set, driver + "surface", scalar_node(points.surface, points.location), points.location});
+    edits.push_back({Edit::Action::set, driver + "surface", scalar_node(points.surface, points.location),
+                     points.location});
   return edits;
 }
 

@@ -11,9 +11,9 @@
 
 #include "input/scene_file.h"
 #include "scene/scene.h"
-#include "study/uncertainty.h"
 #include "study/edits.h"
 #include "study/judge_file.h"
+#include "study/uncertainty.h"
 
 namespace cabinfield {
 
@@ -34,7 +34,7 @@ struct DriverPoints {
   std::vector<Vector3> point;  ///< m
   std::vector<Edit> with;      ///< what comes with each of them
   double length_unit_m = 1;    ///< of the scene's file
-  SourceLocation location;                 ///< in the study
+  SourceLocation location;     ///< in the study
 };
 /// "(0.320, -0.040, 0.785)" in metres.
 std::string point_label(const Vector3& point);
@@ -71,7 +71,7 @@ struct BeforeJudging {
 };
 
 /// One measure all over a surface, with the driver at each of the points.
-struct PlacementMapping {
+struct PlacementMapRequest {
   DriverPoints points;
   std::string surface;
   double spacing_m = 0;
@@ -92,7 +92,7 @@ struct Study {
   std::vector<StudyMeasure> judge;
   bool must_fit_openings = false;
   Uncertainty uncertainty;
-  std::optional<PlacementMapping> placement_map;
+  std::optional<PlacementMapRequest> placement_map;
   bool skip_impossible = false;
   std::uint64_t most_variants = 20000;
   std::string source;  ///< the study file as read

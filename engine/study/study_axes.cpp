@@ -83,7 +83,8 @@ struct Maker {
     if (is_present && !axis.present) axis.present = axis.choices.size();
     const bool repeated = std::any_of(axis.choices.begin(), axis.choices.end(),
                                       [&](const Choice& other) { return other.label == choice.label; });
-    if (repeated) faults.add(axis.location, fmt::format("'{}' has {} twice", axis.name, quoted(choice.label)));
+    if (repeated)
+      faults.add(axis.location, fmt::format("'{}' has {} twice", axis.name, quoted(choice.label)));
     axis.choices.push_back(std::move(choice));
   }
 
@@ -346,7 +347,8 @@ struct Maker {
                                                 : same_content(own, value);
           });
       for (const auto& path : paths)
-        if (!is_as_drawn(value)) choice.edits.push_back({Edit::Action::set, path.value, value, path.location});
+        if (!is_as_drawn(value))
+          choice.edits.push_back({Edit::Action::set, path.value, value, path.location});
       // A path that leads nowhere is at fault once, whatever its values.
       const std::size_t before = faults.times_added();
       if (paths_are_sound) check(choice.edits);

@@ -29,7 +29,7 @@ bool read_scene(const Node& root, const std::string& file, Study& study, Faults&
   study.scene_path = path.lexically_normal().string();
   if (std::error_code error; !fs::is_regular_file(path, error)) {
     faults.add(named->location(), fmt::format("there is no scene {}: it is looked for at {}",
-                                           cabinfield::quoted(named->text()), study.scene_path));
+                                              cabinfield::quoted(named->text()), study.scene_path));
     return false;
   }
   Faults of_scene;
@@ -132,7 +132,8 @@ void placement_map(const PlacementMapSpec& spec, const StudyGround& ground, Stud
   }
   auto points = points_over(spec.driver, spec.grid, spec.with, ground, faults);
   if (points && measure)
-    study.placement_map = PlacementMapping{std::move(*points), spec.grid.over.value, spec.grid.spacing_m, std::move(*measure)};
+    study.placement_map =
+        PlacementMapRequest{std::move(*points), spec.grid.over.value, spec.grid.spacing_m, std::move(*measure)};
 }
 
 void fill(const StudySpec& spec, Study& study, Faults& faults) {
@@ -168,8 +169,9 @@ void fill(const StudySpec& spec, Study& study, Faults& faults) {
   if (study.axes.empty() && !spec.placement_map && !faults.any())
     faults.add(spec.location, "the study varies nothing: give move, vary or paint");
   if (spec.judge.empty() && spec.sound("judge") && !spec.placement_map)
-    faults.add(spec.location, fmt::format("key 'judge' is missing: by what the variants are ranked, one of {}",
-                                       joined_by_commas(measure_names())));
+    faults.add(spec.location,
+               fmt::format("key 'judge' is missing: by what the variants are ranked, one of {}",
+                           joined_by_commas(measure_names())));
 }
 
 }  // namespace

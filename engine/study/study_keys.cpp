@@ -301,7 +301,8 @@ const Keys<StudySpec>& study_keys() {
           .add("judge", &Spec::judge, list_of(mapping(judge_keys(), "measure"), 1, 100), "by what")
           .add("doubt", &Spec::uncertainty, mapping(uncertainty_keys(), "doubt"),
                "what nobody knows exactly; nothing is doubted if absent")
-          .add("paint", &Spec::placement_map, mapping(placement_map_keys(), "paint"), "a measure all over a surface")
+          .add("paint", &Spec::placement_map, mapping(placement_map_keys(), "paint"),
+               "a measure all over a surface")
           .add("skip_impossible", &Spec::skip_impossible, yes_or_no(),
                "variants that cannot be built are listed and left out")
           .add("most_variants", &Spec::most_variants, integer(1, 2000000000),

@@ -188,13 +188,15 @@ void add_leading(const Study& study, const StudyOutcome& outcome, Collection& to
             std::string("level of the sum below which it lies in ") + words + " of the draws", *values);
 }
 
-void add_placement_map(const PlacementMapping& placement_map, const PlacementMap& placement_map, std::size_t seats, Collection& to) {
+void add_placement_map(const PlacementMapRequest& request, const PlacementMap& placement_map,
+                       std::size_t seats, Collection& to) {
   const std::size_t points = placement_map.point_m.size();
   std::vector<double> position;
   std::vector<int> corners, rank(points, -1);
-  const std::vector<std::size_t> order = best_points_first(placement_map, placement_map);
+  const std::vector<std::size_t> order = best_points_first(request, placement_map);
   for (std::size_t r = 0; r < order.size(); ++r) rank[order[r]] = static_cast<int>(r);
-  for (const Vector3& point : placement_map.point_m) position.insert(position.end(), point.begin(), point.end());
+  for (const Vector3& point : placement_map.point_m)
+    position.insert(position.end(), point.begin(), point.end());
   for (const auto& triangle : placement_map.triangle)
     corners.insert(corners.end(), triangle.begin(), triangle.end());
   to.whole("/point_index", {"point_index"}, {points}, "painted points", counted(points));
@@ -209,7 +211,8 @@ void add_placement_map(const PlacementMapping& placement_map, const PlacementMap
           "the same at each seat; NaN where there is none", placement_map.at_seat);
   to.whole("/paint/rank", {"point_index"}, {points}, "0 is the best point; -1 where a driver cannot be",
            rank);
-  to.text("/paint/why_not", {"point_index"}, "why a driver cannot be there, or nothing", placement_map.why_not);
+  to.text("/paint/why_not", {"point_index"}, "why a driver cannot be there, or nothing",
+          placement_map.why_not);
   to.whole("/paint/triangle", {"triangle_index", "corner_index"}, {placement_map.triangle.size(), 3},
            "points at the corners of each triangle of the surface", corners);
 }

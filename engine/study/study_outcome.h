@@ -25,7 +25,7 @@ struct LeadingVariant {
   Table<double, 2> response_db;      ///< [S,F] of the mono sum, after what is done before judging
   Contributions contributions;       ///< of the mono sum
   std::vector<double> added_delay_s, added_gain_db;  ///< [C] by what is done before judging
-  std::vector<SampleBand> value;                      ///< [M] over the draws; empty where there are none
+  std::vector<SampleBand> value;                     ///< [M] over the draws; empty where there are none
   Table<double, 3> band_level_db;           ///< [S,B,3] third octaves over the draws: 10, 50, 90 %; or empty
   std::size_t times_best = 0;               ///< draws in which it is the best of the leading ones
   std::optional<std::size_t> times_better;  ///< draws in which it beats the present one

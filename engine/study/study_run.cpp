@@ -19,12 +19,12 @@
 #include "base/parallel.h"
 #include "listening/bands.h"
 #include "listening/verdict.h"
-#include "study/closer_look.h"
-#include "study/monte_carlo.h"
-#include "study/transfer_function_cache.h"
 #include "study/checkpoint.h"
+#include "study/closer_look.h"
 #include "study/judged_variants.h"
+#include "study/monte_carlo.h"
 #include "study/neighbours.h"
+#include "study/transfer_function_cache.h"
 #include "study/variant_scenes.h"
 #include "study/variant_sound.h"
 
@@ -61,8 +61,8 @@ std::string first_words(const std::vector<Fault>& faults) {
 
 class Runner {
  public:
-  Runner(const Study& study, const StudyOptions& options, Checkpoint* checkpoint, const Communicator& communicator,
-         const std::function<void(const StudyProgress&)>& progress)
+  Runner(const Study& study, const StudyOptions& options, Checkpoint* checkpoint,
+         const Communicator& communicator, const std::function<void(const StudyProgress&)>& progress)
       : study_(study),
         options_(options),
         checkpoint_(checkpoint),
@@ -110,7 +110,7 @@ class Runner {
         if (study_.axes[a].points && c > 0) break;
         for (const Fault& fault : scenes_.choice(a, c).faults)
           faults.push_back({fault.location, fmt::format("{} {}: {}", study_.axes[a].name,
-                                                     study_.axes[a].label(c), fault.message)});
+                                                        study_.axes[a].label(c), fault.message)});
       }
     if (!faults.empty()) throw InputError(std::move(faults));
   }
@@ -399,8 +399,8 @@ class Runner {
 
   /// Values, scores and levels in bands of every draw, for the variants of one cabin.
   void sample(std::size_t samples, const std::vector<std::size_t>& group, const Scenes& scenes,
-            std::vector<std::vector<double>>& values, std::vector<std::vector<Score>>& scores,
-            std::vector<std::vector<double>>& levels) {
+              std::vector<std::vector<double>>& values, std::vector<std::vector<Score>>& scores,
+              std::vector<std::vector<double>>& levels) {
     const auto bands = third_octave_slices(present_.computation.frequency_hz, told_range(present_));
     const std::size_t m = measures_.size(), of_levels = seats_ * bands.size(), wide = m + 1 + of_levels;
     CabinShelf stretched;
@@ -410,7 +410,8 @@ class Runner {
         std::vector<double> found(group.size() * wide, none);
         Scenes sampled(scenes.size());
         for (std::size_t i = 0; i < scenes.size(); ++i)
-          sampled[i] = std::make_shared<const Scene>(sampled_scene(*scenes[i], study_.uncertainty, d, stretched));
+          sampled[i] =
+              std::make_shared<const Scene>(sampled_scene(*scenes[i], study_.uncertainty, d, stretched));
         const Sites sites = bank_.solve_sampled(sampled, study_.preset);
         parallel_for(sampled.size(), [&](std::size_t i) {
           const auto thread = static_cast<std::size_t>(omp_get_thread_num());

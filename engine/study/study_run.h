@@ -11,7 +11,7 @@
 namespace cabinfield {
 
 struct StudyOptions {
-  std::string checkpoint;       ///< file that keeps what is done so far; removed by who takes the outcome
+  std::string checkpoint;    ///< file that keeps what is done so far; removed by who takes the outcome
   bool start_over = false;   ///< throw away what another study or version left there
   std::size_t leading = 20;  ///< variants looked at closely
 };

@@ -32,7 +32,7 @@ struct PlaceSpec : Given {
   DriverSpec driver;
   ChangesSpec changes;
   std::vector<Located<std::string>> without;  ///< keys of the driver
-  Node node;                                 ///< the mapping as it stands
+  Node node;                                  ///< the mapping as it stands
 };
 using PlaceChoice = std::variant<AsDrawn, PlaceSpec>;
 

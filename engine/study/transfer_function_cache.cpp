@@ -40,8 +40,8 @@ Site::Site(std::shared_ptr<const Scene> scene, int state, const WaveCabin& solve
 bool Site::holds(const Scene& scene, int state) const {
   const CabinState &mine = scene_->states[static_cast<std::size_t>(state_)],
                    &other = scene.states[static_cast<std::size_t>(state)];
-  return mine.cabin == other.cabin && mine.transfer_impedances == other.transfer_impedances && mine.leaks == other.leaks &&
-         scene_->air == scene.air && scene_->materials == scene.materials &&
+  return mine.cabin == other.cabin && mine.transfer_impedances == other.transfer_impedances &&
+         mine.leaks == other.leaks && scene_->air == scene.air && scene_->materials == scene.materials &&
          scene_->fillings == scene.fillings && scene_->seats == scene.seats &&
          same_computation(scene_->computation, scene.computation);
 }
@@ -131,7 +131,7 @@ bool TransferFunctionCache::enter(std::uint64_t group) {
 }
 
 std::vector<std::shared_ptr<const Site>> TransferFunctionCache::solve(const Scenes& scenes, int preset,
-                                                          const Progress& progress) {
+                                                                      const Progress& progress) {
   auto& [number, sites, solved] = groups_.front();
   std::size_t bytes = 0;
   for (const Group& group : groups_)
@@ -160,7 +160,8 @@ std::vector<std::shared_ptr<const Site>> TransferFunctionCache::solve(const Scen
   return asked.of_scenes;
 }
 
-std::vector<std::shared_ptr<const Site>> TransferFunctionCache::solve_sampled(const Scenes& scenes, int preset) {
+std::vector<std::shared_ptr<const Site>> TransferFunctionCache::solve_sampled(const Scenes& scenes,
+                                                                              int preset) {
   const std::list<std::shared_ptr<Site>>& sites = groups_.front().sites;
   Asked asked;
   SolvedCabins stretched;

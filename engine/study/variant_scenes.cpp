@@ -21,8 +21,8 @@ VariantScene VariantScenes::built(const Node& document, const Faults& faults) {
     if (!std::ranges::equal(scene->seats, present.seats, {}, name, name))
       result.faults.push_back({study_.scene.location(), "a variant must keep the seats of the scene"});
     if (scene->computation.frequency_hz != present.computation.frequency_hz)
-      result.faults.push_back(
-          {study_.scene.location(), "a variant must keep the frequencies under compute as the scene has them"});
+      result.faults.push_back({study_.scene.location(),
+                               "a variant must keep the frequencies under compute as the scene has them"});
     if (scene->presets.size() <= static_cast<std::size_t>(study_.preset))
       result.faults.push_back({study_.scene.location(), "a variant must keep the presets of the scene"});
   }

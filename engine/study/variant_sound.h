@@ -11,8 +11,8 @@
 #include "listening/measures.h"
 #include "predict/source_outputs.h"
 #include "scene/scene.h"
-#include "study/transfer_function_cache.h"
 #include "study/study.h"
+#include "study/transfer_function_cache.h"
 
 namespace cabinfield {
 

@@ -159,7 +159,8 @@ Assignment judged(const std::vector<OutputOptions>& options, const std::vector<O
   return result;
 }
 
-Assignment propose_assignment(const std::vector<OutputOptions>& options, const std::vector<OutputOffer>& offers) {
+Assignment propose_assignment(const std::vector<OutputOptions>& options,
+                              const std::vector<OutputOffer>& offers) {
   if (offers.size() > most_assigned_units) throw std::invalid_argument("at most 12 units");
   std::optional<Assignment> best;
   for (unsigned chosen = 0; chosen < 1U << offers.size(); ++chosen) {

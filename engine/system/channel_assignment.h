@@ -85,6 +85,7 @@ Assignment judged(const std::vector<OutputOptions>& options, const std::vector<O
                   std::vector<OutputChoice> choice);
 
 /// Throws std::invalid_argument for more than most_assigned_units.
-Assignment propose_assignment(const std::vector<OutputOptions>& options, const std::vector<OutputOffer>& offers);
+Assignment propose_assignment(const std::vector<OutputOptions>& options,
+                              const std::vector<OutputOffer>& offers);
 
 }  // namespace cabinfield

@@ -16,7 +16,7 @@ namespace fs = std::filesystem;
 const fs::path folder = fs::path(CABINFIELD_SOURCE_DIR) / "tests" / "bad";
 
 struct ExpectedFault {
-  std::string location;               ///< "3:14"; "" for the file as a whole
+  std::string location;            ///< "3:14"; "" for the file as a whole
   std::vector<std::string> words;  ///< in this order
 };
 
@@ -83,7 +83,8 @@ TEST_P(BadScene, DrawsItsFaultsAndNoOther) {
         ++next;
         continue;
       }
-      ADD_FAILURE() << "expected " << fault.location << ": " << testing::PrintToString(fault.words) << "\nin\n"
+      ADD_FAILURE() << "expected " << fault.location << ": " << testing::PrintToString(fault.words)
+                    << "\nin\n"
                     << run.err;
       break;
     }

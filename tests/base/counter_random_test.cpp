@@ -55,9 +55,9 @@ TEST(CounterRandom, IsWhatTheReferenceComputes) {
     if (name == "philox") {
       Words expected{};
       for (std::uint32_t& word : expected) words >> word;
-      EXPECT_EQ(philox_4x32_10(
-                    {static_cast<std::uint32_t>(sample), static_cast<std::uint32_t>(sample >> 32), stream, index},
-                    {static_cast<std::uint32_t>(seed), static_cast<std::uint32_t>(seed >> 32)}),
+      EXPECT_EQ(philox_4x32_10({static_cast<std::uint32_t>(sample), static_cast<std::uint32_t>(sample >> 32),
+                                stream, index},
+                               {static_cast<std::uint32_t>(seed), static_cast<std::uint32_t>(seed >> 32)}),
                 expected)
           << line;
       continue;

@@ -3,8 +3,8 @@
 
 #include <gtest/gtest.h>
 
-#include "input/scene_file.h"
 #include "fitting/start_scene.h"
+#include "input/scene_file.h"
 
 namespace cabinfield {
 namespace {

@@ -41,7 +41,8 @@ std::map<std::string, std::array<double, 3>> reference_rows() {
   return rows;
 }
 
-MeasureOptions options(MeasureKind kind, FrequencyRange band, int signal = mono, OverSeats over = OverSeats::mean) {
+MeasureOptions options(MeasureKind kind, FrequencyRange band, int signal = mono,
+                       OverSeats over = OverSeats::mean) {
   MeasureOptions made;
   made.kind = kind;
   made.band = band;
@@ -145,7 +146,8 @@ TEST(Measures, ALoneChannelLosesNothingAndIsEven) {
   EXPECT_NEAR(judge_one(one, options(evenness, {40, 900})).over_seats, 0, 1e-6);
   EXPECT_EQ(judge_one(one, options(arrival_spread, {})).over_seats, 0);
   EXPECT_NEAR(
-      judge_one(one, with(options(power_share, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; })).over_seats,
+      judge_one(one, with(options(power_share, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; }))
+          .over_seats,
       100, 1e-12);
   // 10 lg 4 over the level of 1 Pa.
   EXPECT_NEAR(judge_one(one, options(level, {60, 120})).over_seats, 93.9794 + 6.0206, 1e-4);
@@ -240,7 +242,8 @@ TEST(Measures, WorstIsWhatIsFurthestFromGood) {
   const Judged mean = judge_one(channels, options(level, {60, 120}));
   EXPECT_NEAR(mean.at_seat[0] - mean.at_seat[1], 6.0206, 1e-4);
   EXPECT_NEAR(mean.over_seats, mean.at_seat[0] - 3.0103, 1e-4);
-  EXPECT_EQ(judge_one(channels, options(level, {60, 120}, mono, OverSeats::worst)).over_seats, mean.at_seat[1]);
+  EXPECT_EQ(judge_one(channels, options(level, {60, 120}, mono, OverSeats::worst)).over_seats,
+            mean.at_seat[1]);
   EXPECT_NEAR(judge_one(channels, options(seat_spread, {60, 120})).over_seats, 6.0206, 1e-4);
 }
 
@@ -257,7 +260,7 @@ TEST(Measures, OfAMirroredCabinAreMirrored) {
       for (OverSeats over : {OverSeats::mean, OverSeats::worst}) {
         MeasureOptions one =
             options(declared.kind, declared.band == Stated::must ? FrequencyRange{50, 900} : FrequencyRange{},
-                 signal, over);
+                    signal, over);
         if (declared.channels == Stated::must) one.channels = {0};
         if (declared.pair) std::tie(one.left_channel, one.right_channel) = std::pair(0, 1);
         one.seat_weight = {2, 1};
@@ -307,7 +310,8 @@ TEST(Measures, OfSilenceHaveNoShareAndNoSide) {
   auto value = [&](const MeasureOptions& one) { return judge_one(channels, one, {scale, scale}).over_seats; };
   EXPECT_TRUE(
       std::isnan(value(with(options(power_share, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; }))));
-  EXPECT_TRUE(std::isnan(value(with(options(sum_share, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; }))));
+  EXPECT_TRUE(
+      std::isnan(value(with(options(sum_share, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; }))));
   EXPECT_TRUE(std::isnan(value(options(cancellation_loss, {60, 120}))));
   EXPECT_TRUE(std::isnan(value(options(side_angle, {}))));
   EXPECT_TRUE(std::isnan(value(options(arrival_spread, {}))));
@@ -328,9 +332,9 @@ TEST(Measures, CannotBeWishedWithoutWhatTheyNeed) {
   EXPECT_EQ(words(options(evenness, {95, 105})),
             "evenness: the band from 95 to 105 Hz lies in one third octave; it needs at least two");
   EXPECT_EQ(words(options(path_difference, {})), "path_difference needs a left and a right channel");
-  EXPECT_EQ(
-      words(with(options(path_difference, {}), [](MeasureOptions& w) { w.left_channel = w.right_channel = 0; })),
-      "path_difference needs two different channels");
+  EXPECT_EQ(words(with(options(path_difference, {}),
+                       [](MeasureOptions& w) { w.left_channel = w.right_channel = 0; })),
+            "path_difference needs two different channels");
   EXPECT_EQ(words(options(arrival_spread, {60, 120})), "arrival_spread takes no band");
   EXPECT_EQ(words(options(power_share, {60, 120})), "power_share needs the names of channels");
   EXPECT_EQ(words(with(options(level, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; })),
@@ -366,9 +370,9 @@ TEST(MeasureDeclarations, NameEachKindOnce) {
 
 TEST(Measures, AreTheSameForAnyNumberOfThreads) {
   const JudgedChannels channels = reference_channels();
-  const MeasurePlan plan(
-      {options(evenness, {40, 1000}), options(deepest_notch, {60, 1400}), options(cancellation_loss, {60, 300})},
-      channels.setting());
+  const MeasurePlan plan({options(evenness, {40, 1000}), options(deepest_notch, {60, 1400}),
+                          options(cancellation_loss, {60, 300})},
+                         channels.setting());
   std::vector<Measured> measured(64);
   parallel_for(measured.size(), [&](std::size_t i) {
     MeasureWorkspace work = plan.workspace();

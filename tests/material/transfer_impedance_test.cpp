@@ -29,7 +29,8 @@ TEST(TransferImpedance, OfAPanelIsItsMassResistanceAndStiffness) {
     const Complex expected = j * omega * 8.0 + 0.2 * 8.0 * omega0 + 8.0 * omega0 * omega0 / (j * omega);
     TransferImpedance transfer_impedance;
     transfer_impedance.panel = plate;
-    EXPECT_LT(std::abs(transfer_impedance_pa_s_m(transfer_impedance, air, frequency) - expected), 1e-11 * std::abs(expected))
+    EXPECT_LT(std::abs(transfer_impedance_pa_s_m(transfer_impedance, air, frequency) - expected),
+              1e-11 * std::abs(expected))
         << frequency;
   }
 }
@@ -39,7 +40,8 @@ TEST(TransferImpedance, OfAPanelIsItsMassResistanceAndStiffness) {
 TEST(TransferImpedance, OfAHeavyPanelFollowsTheMassLaw) {
   TransferImpedance transfer_impedance;
   transfer_impedance.panel = Panel{10.0, 1.0, 1e-3};
-  const Complex jump = transfer_impedance_pa_s_m(transfer_impedance, air, 500) / air.characteristic_impedance();
+  const Complex jump =
+      transfer_impedance_pa_s_m(transfer_impedance, air, 500) / air.characteristic_impedance();
   EXPECT_NEAR(20 * std::log10(std::abs(1.0 + jump / 2.0)), 20 * std::log10(10.0 * 500.0) - 42, 0.5);
 }
 
@@ -57,7 +59,8 @@ TEST(TransferImpedance, OneBehindTheOtherAdd) {
   panel.panel = both.panel = plate;
   porous.porous = both.porous = felt();
   for (double frequency : {20.0, 45.0, 300.0}) {
-    const Complex sum = transfer_impedance_pa_s_m(panel, air, frequency) + transfer_impedance_pa_s_m(porous, air, frequency);
+    const Complex sum =
+        transfer_impedance_pa_s_m(panel, air, frequency) + transfer_impedance_pa_s_m(porous, air, frequency);
     EXPECT_LT(std::abs(transfer_impedance_pa_s_m(both, air, frequency) - sum), 1e-12 * std::abs(sum));
   }
 }

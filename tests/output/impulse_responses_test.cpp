@@ -1,4 +1,3 @@
-#include "output/impulse_files.h"
 #include "predict/impulse_responses.h"
 
 #include <gtest/gtest.h>
@@ -11,6 +10,7 @@
 
 #include "input/scene_file.h"
 #include "listening/impulse.h"
+#include "output/impulse_files.h"
 #include "predict/prediction.h"
 
 namespace cabinfield {

@@ -7,9 +7,9 @@
 #include <fstream>
 
 #include "command/program.h"
-#include "storage/hdf5_reader.h"
 #include "output/synthetic_hatchback.h"
 #include "output/write_results.h"
+#include "storage/hdf5_reader.h"
 
 namespace cabinfield::test {
 namespace {

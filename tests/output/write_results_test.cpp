@@ -18,8 +18,8 @@
 #include <sstream>
 #include <thread>
 
-#include "storage/hdf5_reading.h"
 #include "output/synthetic_hatchback.h"
+#include "storage/hdf5_reading.h"
 
 namespace cabinfield {
 namespace {

@@ -8,8 +8,8 @@
 #include <set>
 
 #include "channel/channel.h"
-#include "predict/prediction.h"
 #include "plan/judge_system.h"
+#include "predict/prediction.h"
 #include "scene/scene_text.h"
 #include "support/judged_plan.h"
 #include "system/limits.h"

@@ -17,10 +17,10 @@
 #include "base/fault.h"
 #include "command/program.h"
 #include "predict/field_solution.h"
+#include "scene/scene_text.h"
 #include "storage/hdf5_file.h"
 #include "storage/hdf5_reader.h"
 #include "storage/whole_file.h"
-#include "scene/scene_text.h"
 
 namespace cabinfield::test {
 namespace {
@@ -122,7 +122,8 @@ TEST_F(CabinCache, GivesTheSameBits) {
 
 TEST_F(CabinCache, TellsWhatHadToBeMovedToMeshIt) {
   const Scene scene = small_car();
-  const WaveField field(*scene.cabin, {scene.air, scene.materials, scene.fillings, scene.transfer_impedances, {}},
+  const WaveField field(*scene.cabin,
+                        {scene.air, scene.materials, scene.fillings, scene.transfer_impedances, {}},
                         {scene.seats[0].ear[0], scene.seats[0].ear[1]}, {120});
   WaveCabin solved = field.solved();
   Mesh mesh = solved.space->mesh();
@@ -210,7 +211,8 @@ TEST_F(CabinCache, ThatIsForeignIsRefused) {
   expect_refused(path + ": is damaged, or holds no kept cabin");
   // The key holds the program's version: that of another version is another key.
   const Scene scene = small_car();
-  const WaveField field(*scene.cabin, {scene.air, scene.materials, scene.fillings, scene.transfer_impedances, {}},
+  const WaveField field(*scene.cabin,
+                        {scene.air, scene.materials, scene.fillings, scene.transfer_impedances, {}},
                         {scene.seats[0].ear[0], scene.seats[0].ear[1]}, {60});
   write_cached_cabin(path, "0123456789abcdef0123456789abcdef", field.solved());
   expect_refused(path + ": belongs to another cabin or another version of the program");
@@ -227,7 +229,8 @@ TEST_F(CabinCache, ThatIsForeignIsRefused) {
 
 TEST_F(CabinCache, WithAnyByteFlippedIsRefusedOrTheSame) {
   const Scene scene = small_car();
-  const WaveField field(*scene.cabin, {scene.air, scene.materials, scene.fillings, scene.transfer_impedances, {}},
+  const WaveField field(*scene.cabin,
+                        {scene.air, scene.materials, scene.fillings, scene.transfer_impedances, {}},
                         {scene.seats[0].ear[0], scene.seats[0].ear[1]}, {60});
   const std::string path = folder_.file("cabin.h5");
   write_cached_cabin(path, "key", field.solved());
@@ -387,7 +390,8 @@ TEST(CabinKey, IsAnotherForEveryOtherShape) {
 
 TEST_F(CabinCache, BringsBackAllThatTheColumnsWereFoundToBe) {
   const Scene scene = small_car();
-  const WaveField field(*scene.cabin, {scene.air, scene.materials, scene.fillings, scene.transfer_impedances, {}},
+  const WaveField field(*scene.cabin,
+                        {scene.air, scene.materials, scene.fillings, scene.transfer_impedances, {}},
                         {scene.seats[0].ear[0], scene.seats[0].ear[1]}, {60});
   WaveCabin solved = field.solved();
   solved.reduced.effectivity = 77;

@@ -21,8 +21,8 @@ std::string location(double right_deg) {
 std::string scene_text(const std::string& channels) {
   std::string text = "seats: {a: {head: [0, 0, 1]}}\ndrivers:\n";
   for (const auto& [name, right_deg] : {std::pair{"ahead", 0.0}, {"right", 30.0}, {"left", -60.0}})
-    text +=
-        std::string("  ") + name + ": {model: mid_100, position: " + location(right_deg) + ", aim: {seat: a}}\n";
+    text += std::string("  ") + name + ": {model: mid_100, position: " + location(right_deg) +
+            ", aim: {seat: a}}\n";
   return text + "channels:\n" + channels +
          "presets: {other: {channels: {second: {mute: no}}}}\n"
          "compute: {frequencies: {from: 20 Hz, to: 20 kHz, per_octave: 24}}\n";

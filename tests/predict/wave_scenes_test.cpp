@@ -122,8 +122,9 @@ TEST_P(CarScene, DISABLED_ReducedIsWithinTwoAndAHalfPercentOfFullAt200Frequencie
   const test::ReductionMiss miss =
       test::reduction_miss(field, *scene.cabin, sources, ears, test::frequencies_up_to(400, 200));
   std::printf("%s: %d unknowns, %d columns, worst %.2f %% (%s, ear %zu, %.1f Hz), estimated %.2f %%\n",
-              GetParam(), miss.degrees_of_freedom, miss.basis_vectors, 100 * miss.worst, sources[miss.source].name.c_str(),
-              miss.ear, miss.frequency_hz, 100 * field.solved().reduced.estimate.error);
+              GetParam(), miss.degrees_of_freedom, miss.basis_vectors, 100 * miss.worst,
+              sources[miss.source].name.c_str(), miss.ear, miss.frequency_hz,
+              100 * field.solved().reduced.estimate.error);
   EXPECT_LE(miss.worst, 0.025);
 }
 

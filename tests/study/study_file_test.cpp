@@ -373,7 +373,7 @@ doubt: {draws: 50, seed: 7, tape: 20 mm, ears: {along: 0 mm, across: 5 mm, up: 1
         driver_resonance: 10 %, driver_q: 0.2, driver_vas: 0 %, driver_level: 0.5 dB, box_volume: 8 %,
         material_impedance: 2, temperature: [10 degC, 10 degC]}
 )")
-                        .uncertainty;
+                              .uncertainty;
   EXPECT_EQ(own.samples, 50);
   EXPECT_EQ(own.seed, 7U);
   EXPECT_EQ(own.tape_m, 0.020);

@@ -199,8 +199,8 @@ TEST_F(StudyFormat, ValuesComeBackAtTheirPlaces) {
   const auto& placement_map = outcome.placement_map->value;
   const auto& point_rank = stored.at("/paint/rank").numbers;
   for (std::size_t q = 0; q < placement_map.size(); ++q) {
-    const auto louder =
-        std::count_if(placement_map.begin(), placement_map.end(), [&](double other) { return other > placement_map[q]; });
+    const auto louder = std::count_if(placement_map.begin(), placement_map.end(),
+                                      [&](double other) { return other > placement_map[q]; });
     if (std::isnan(placement_map[q]))
       EXPECT_EQ(point_rank[q], -1);
     else

@@ -11,9 +11,9 @@
 #include "command/program.h"
 #include "predict/prediction.h"
 #include "study/monte_carlo.h"
-#include "study/transfer_function_cache.h"
 #include "study/study_file.h"
 #include "study/study_run.h"
+#include "study/transfer_function_cache.h"
 #include "study/variant_scenes.h"
 #include "study/variant_sound.h"
 
@@ -339,7 +339,8 @@ TEST_F(StudyNumbers, DrawsAreTheSameForWhatVariantsHaveInCommon) {
   Uncertainty uncertainty;
   const auto one = scenes.variant(0).scene, other = scenes.variant(many.variant_count() - 1).scene;
   ASSERT_TRUE(one && other);
-  const Scene a = sampled_scene(*one, uncertainty, 7, cabins), b = sampled_scene(*other, uncertainty, 7, cabins),
+  const Scene a = sampled_scene(*one, uncertainty, 7, cabins),
+              b = sampled_scene(*other, uncertainty, 7, cabins),
               c = sampled_scene(*one, uncertainty, 8, cabins);
   EXPECT_EQ(a.air, b.air);
   EXPECT_EQ(a.seats, b.seats);

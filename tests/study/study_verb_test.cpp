@@ -166,7 +166,8 @@ TEST_F(StudyVerb, OutputIsNeitherStudyNorScene) {
 
 TEST_F(StudyVerb, OutputWhereNoneCanBe) {
   study(head + six + judged);
-  for (const std::string& location : {folder.file("none") + "/S.h5", folder.path().string(), scene + "/S.h5"}) {
+  for (const std::string& location :
+       {folder.file("none") + "/S.h5", folder.path().string(), scene + "/S.h5"}) {
     const ProgramRun done = run_program({"study", folder.file("study.yaml"), "-o", location});
     EXPECT_EQ(done.status, 3) << location;
     EXPECT_TRUE(holds(done.err, "cannot be written: ")) << done.err;

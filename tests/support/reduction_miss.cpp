@@ -31,7 +31,8 @@ Table<Complex, 3> in_full(const WaveField& field, const Cabin& cabin, const std:
         for (std::size_t n = 0; n < ears.size(); ++n) {
           Complex sum = 0;
           for (int i = 0; i < 10; ++i)
-            sum += place[d].weight[i] * fields[f - from](place[d].degree_of_freedom[i], static_cast<Eigen::Index>(n));
+            sum += place[d].weight[i] *
+                   fields[f - from](place[d].degree_of_freedom[i], static_cast<Eigen::Index>(n));
           const double omega = 2 * pi * frequency_hz[f];
           pressure(d, n, f) = Complex(0, omega * air.density_kg_m3) * sum *
                               std::polar(1.0, -omega / air.sound_speed_m_s * sources[d].setback_m);

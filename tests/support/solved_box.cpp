@@ -17,7 +17,8 @@ Complex flow_to_pressure(double frequency_hz, const Air& air) {
 
 }  // namespace
 
-SolvedBox::SolvedBox(Cabin box, const BoxMeshOptions& options, WaveMedium stuff, const std::vector<Vector3>& at)
+SolvedBox::SolvedBox(Cabin box, const BoxMeshOptions& options, WaveMedium stuff,
+                     const std::vector<Vector3>& at)
     : cabin(std::move(box)),
       space(box_mesh(cabin, options)),
       matrices(space, cabin),
@@ -36,8 +37,9 @@ Complex SolvedBox::in_full(const Vector3& source, double frequency_hz, Eigen::In
 
 Complex SolvedBox::reduced(const ReducedOrderModel& basis_vectors, const Vector3& source, double frequency_hz,
                            Eigen::Index ear) const {
-  const auto field = basis_vectors.solve(matrices.terms(), medium.properties(matrices, cabin, {frequency_hz}),
-                                   {2 * pi * frequency_hz / medium.air.sound_speed_m_s}, basis_vectors.ear);
+  const auto field =
+      basis_vectors.solve(matrices.terms(), medium.properties(matrices, cabin, {frequency_hz}),
+                          {2 * pi * frequency_hz / medium.air.sound_speed_m_s}, basis_vectors.ear);
   const Eigen::VectorXcd place = basis_vectors.coordinates(space.at(source)).cast<Complex>();
   return flow_to_pressure(frequency_hz, medium.air) * place.cwiseProduct(field[0].col(ear)).sum();
 }

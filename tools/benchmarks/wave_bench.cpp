@@ -100,7 +100,8 @@ double worst_error(const WaveCase& of, const FiniteElementSpace& space, const st
         const double hz = all_hz[asked[i]], omega = 2 * pi * hz;
         Complex exact = 0;
         for (int corner = 0; corner < 10; ++corner)
-          exact += place.weight[corner] * direct[i](place.degree_of_freedom[corner], static_cast<Eigen::Index>(n));
+          exact +=
+              place.weight[corner] * direct[i](place.degree_of_freedom[corner], static_cast<Eigen::Index>(n));
         exact *= Complex(0, omega * of.scene.air.density_kg_m3) *
                  std::polar(1.0, -omega / of.scene.air.sound_speed_m_s * source.setback_m);
         double squares = 0;
@@ -119,7 +120,8 @@ double worst_error(const WaveCase& of, const FiniteElementSpace& space, const st
 
 /// Direct: factored anew at every frequency in double precision, all ears at once. A tenth of the
 /// frequencies, evenly spread, tell the mean; what is done once (the ordering) counts once.
-void against_direct(const WaveCase& of, const Solved& solved, const ReciprocalSolutions& reciprocal_solutions, Row& row) {
+void against_direct(const WaveCase& of, const Solved& solved, const ReciprocalSolutions& reciprocal_solutions,
+                    Row& row) {
   const WaveCabin& cabin = solved.field->solved();
   std::vector<PointValue> ears;
   for (const Vector3& ear : of.question.ears) ears.push_back(cabin.space->at(ear));
@@ -167,7 +169,8 @@ void against_direct(const WaveCase& of, const Solved& solved, const ReciprocalSo
 }
 
 /// One more place, and ten thousand of them, once the fields of the ears are there.
-void places(const WaveCase& of, const Solved& solved, const ReciprocalSolutions& reciprocal_solutions, Row& row) {
+void places(const WaveCase& of, const Solved& solved, const ReciprocalSolutions& reciprocal_solutions,
+            Row& row) {
   constexpr std::size_t count = 10000, at_once = 250;
   const Source one = of.question.sources.front();
   row.add("one_more_place_us", 1e6 * least_s(500, [&] { reciprocal_solutions.transfer({one}); }));
@@ -180,7 +183,8 @@ void places(const WaveCase& of, const Solved& solved, const ReciprocalSolutions&
   });
   row.add("ten_thousand_places_by_250_s", many_s);
   const double operations =
-      2.0 * count * static_cast<double>(reciprocal_solutions.basis_vectors() * 2 * of.question.ears.size() * frequencies);
+      2.0 * count *
+      static_cast<double>(reciprocal_solutions.basis_vectors() * 2 * of.question.ears.size() * frequencies);
   constexpr int size = 1000;
   const Eigen::MatrixXd a = Eigen::MatrixXd::Random(size, size), b = a;
   Eigen::MatrixXd c = a;
@@ -211,8 +215,9 @@ void other_material(const WaveCase& of, const Solved& solved, Row& row) {
   for (auto& [hz, absorption] : other.materials[most->first].absorption) absorption *= 2.0 / 3;
   std::unique_ptr<WaveField> again;
   row.add("other_material_area_m2", most->second);
-  row.add("other_material_s",
-          least_s(3, [&] { again = std::make_unique<WaveField>(of.cabin(), other, cabin, usual_options()); }));
+  row.add("other_material_s", least_s(3, [&] {
+            again = std::make_unique<WaveField>(of.cabin(), other, cabin, usual_options());
+          }));
   row.add("other_material_frequencies_s", least_s(3, [&] { again->solve(of.question); }));
   row.add("other_material_columns_held", again->basis_sufficed() ? 1 : 0);
   row.add("other_material_estimated_error", again->solved().reduced.estimate.error);

@@ -22,7 +22,8 @@ void matrix_market(const std::string& path, const WaveMatrices& matrices,
                    const std::vector<Complex>& values) {
   std::ofstream out(path);
   out << "%%MatrixMarket matrix coordinate complex symmetric\n"
-      << matrices.degrees_of_freedom() << ' ' << matrices.degrees_of_freedom() << ' ' << values.size() << '\n';
+      << matrices.degrees_of_freedom() << ' ' << matrices.degrees_of_freedom() << ' ' << values.size()
+      << '\n';
   out.precision(17);
   for (std::size_t e = 0; e < values.size(); ++e)
     out << matrices.row()[e] + 1 << ' ' << matrices.column()[e] + 1 << ' ' << values[e].real() << ' '
@@ -71,7 +72,8 @@ void write_matrices(const std::string& folder, const WaveCase& of, const WaveMat
     std::vector<Complex> weight;
     for (std::size_t t = 0; t < matrices.terms().size(); ++t) {
       const OperatorTerm::Kind own = matrices.terms()[t].kind;
-      const bool counts = own == kind || (own == OperatorTerm::Kind::sheet && kind == OperatorTerm::Kind::wall);
+      const bool counts =
+          own == kind || (own == OperatorTerm::Kind::sheet && kind == OperatorTerm::Kind::wall);
       weight.push_back(counts ? property(t, 0) / (*name == 'K' ? 1 : *name == 'M' ? c * c : c) : Complex(0));
     }
     matrix_market(folder + "/" + name + ".mtx", matrices, matrices.weighed(std::span<const Complex>(weight)));

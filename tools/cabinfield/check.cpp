@@ -4,11 +4,11 @@
 #include <vector>
 
 #include "command_files.h"
-#include "input/document.h"
 #include "fitting/fit_scene.h"
+#include "input/document.h"
 #include "input/scene_file.h"
-#include "predict/prediction.h"
 #include "output/scene_picture.h"
+#include "predict/prediction.h"
 #include "storage/whole_file.h"
 #include "summary.h"
 #include "terminal.h"

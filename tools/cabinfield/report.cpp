@@ -5,9 +5,9 @@
 #include <vector>
 
 #include "command_files.h"
+#include "output/thinned_results.h"
 #include "report_page.h"
 #include "storage/hdf5_reader.h"
-#include "output/thinned_results.h"
 #include "storage/whole_file.h"
 #include "terminal.h"
 #include "verbs.h"

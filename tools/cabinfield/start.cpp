@@ -7,8 +7,8 @@
 #include "ask.h"
 #include "base/quoted.h"
 #include "command_files.h"
-#include "input/model_library.h"
 #include "fitting/start_scene.h"
+#include "input/model_library.h"
 #include "output/scene_picture.h"
 #include "storage/whole_file.h"
 #include "terminal.h"
@@ -121,7 +121,7 @@ Run add_start(CLI::App& app) {
     }
     fmt::print("Next: cabinfield check {0} --picture plan.svg{1}\n", options->output,
                options.drivers.any() ? fmt::format("; cabinfield predict {} -o results.h5", options->output)
-                                  : "; then take places for drivers, at the end of the file");
+                                     : "; then take places for drivers, at the end of the file");
     return done;
   };
 }

@@ -11,8 +11,8 @@
 
 #include "command_files.h"
 #include "storage/whole_file.h"
-#include "study/communicator.h"
 #include "study/checkpoint.h"
+#include "study/communicator.h"
 #include "study/study_file.h"
 #include "study/study_layout.h"
 #include "study/study_run.h"
@@ -160,7 +160,8 @@ Run add_study(CLI::App& app) {
     const Communicator communicator;
     StudyOutcome outcome;
     try {
-      outcome = run_study(study, options, communicator, progress_line(options->quiet || !communicator.first()));
+      outcome =
+          run_study(study, options, communicator, progress_line(options->quiet || !communicator.first()));
     } catch (const std::exception& error) {
       const int status = tell_failure(error, study, options);
       // The others wait for pieces that will not come.

@@ -101,9 +101,9 @@ std::string painted_lines(const Study& study, const PlacementMap& placement_map)
   const StudyMeasure& measure = study.placement_map->judge_by;
   const auto& declared = declaration_of(measure.options.kind);
   const std::vector<std::size_t> order = best_points_first(*study.placement_map, placement_map);
-  std::string text =
-      fmt::format("\n{} of {} all over {}: {} points, {} of them possible\n", measure.name,
-                  study.placement_map->points.driver, study.placement_map->surface, placement_map.value.size(), order.size());
+  std::string text = fmt::format("\n{} of {} all over {}: {} points, {} of them possible\n", measure.name,
+                                 study.placement_map->points.driver, study.placement_map->surface,
+                                 placement_map.value.size(), order.size());
   if (order.empty()) return text;
   TextTable table({"", "place (m)", fmt::format("{} [{}]", measure.name, declared.unit)}, "r r");
   for (std::size_t r = 0; r < std::min(spots_shown, order.size()); ++r)

@@ -41,8 +41,9 @@ CabinPath from_way(const Way& way, const Source& source, const Vector3& ear, con
 
 }  // namespace
 
-MirrorSearchCount for_each_cabin_path(const Cabin& cabin, const MirrorSearch& search, const DiffractionPath* ways,
-                                      const Source& source, const std::vector<Vector3>& ears,
+MirrorSearchCount for_each_cabin_path(const Cabin& cabin, const MirrorSearch& search,
+                                      const DiffractionPath* ways, const Source& source,
+                                      const std::vector<Vector3>& ears,
                                       const std::function<void(std::size_t, const CabinPath&)>& found) {
   const MirrorSearchCount count =
       search.run(source.position, ears, [&](std::size_t ear, const MirrorPath& path) {

@@ -22,8 +22,9 @@ struct CabinPath {
 /// Calls found(ear, path) for each, in a fixed order: direct sound and reflections as the search finds them,
 /// then ways round edges to ears that the straight line does not reach (none where `ways` is null). What the
 /// search came to: its order is less than asked where images were too many.
-MirrorSearchCount for_each_cabin_path(const Cabin& cabin, const MirrorSearch& search, const DiffractionPath* ways,
-                                      const Source& source, const std::vector<Vector3>& ears,
+MirrorSearchCount for_each_cabin_path(const Cabin& cabin, const MirrorSearch& search,
+                                      const DiffractionPath* ways, const Source& source,
+                                      const std::vector<Vector3>& ears,
                                       const std::function<void(std::size_t, const CabinPath&)>& found);
 
 }  // namespace cabinfield

@@ -26,8 +26,8 @@ class Explanation {
  public:
   /// Everything passed by reference must outlive it.
   Explanation(const Cabin& cabin, const std::vector<Material>& materials, const Air& air,
-              const DiffractionPath* ways, const std::vector<Source>& sources, const std::vector<Vector3>& ears,
-              int order);
+              const DiffractionPath* ways, const std::vector<Source>& sources,
+              const std::vector<Vector3>& ears, int order);
 
   /// The strongest reflections of a source at an ear, strongest first, at most `most`; empty where no direct
   /// sound reaches it.

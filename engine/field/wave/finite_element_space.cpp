@@ -225,7 +225,8 @@ void FiniteElementSpace::order_degrees_of_freedom() {
   for (std::size_t i = 0; i < position.size(); ++i) position[number[i]] = position_[i];
   position_ = std::move(position);
   for (auto& degrees_of_freedom : tetrahedron_)
-    for (int& degree_of_freedom : degrees_of_freedom) degree_of_freedom = static_cast<int>(number[degree_of_freedom]);
+    for (int& degree_of_freedom : degrees_of_freedom)
+      degree_of_freedom = static_cast<int>(number[degree_of_freedom]);
 }
 
 void FiniteElementSpace::sort_into_grid() {

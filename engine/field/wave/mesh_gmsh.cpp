@@ -212,9 +212,10 @@ RawMesh mesh_with_gmsh(const MeshDrawing& drawing, const RawMeshOptions& options
   for (const Entity& body : model.bodies) mesh.body_volume_m3.push_back(gmsh.volume_m3(body));
 
   const Bounds bounds = bounds_of_shell(drawing);
-  const MeshSize size(options.size_m,
-                      edges_that_stick_out(gmsh, drawing, model, std::min(options.size_m, options.edge_size_m)),
-                      bounds.least, bounds.most);
+  const MeshSize size(
+      options.size_m,
+      edges_that_stick_out(gmsh, drawing, model, std::min(options.size_m, options.edge_size_m)), bounds.least,
+      bounds.most);
   gmsh.mesh([&](const Vector3& point) { return size.at(point); });
 
   const auto nodes = gmsh.nodes();

@@ -18,7 +18,7 @@ constexpr std::size_t numbers_at_once = 512;
 }  // namespace
 
 ReciprocalSolutions::ReciprocalSolutions(const WaveField& field, const std::vector<Vector3>& ears,
-                     const std::vector<double>& frequency_hz)
+                                         const std::vector<double>& frequency_hz)
     : field_(field), ears_(ears.size()), frequency_hz_(frequency_hz) {
   const std::vector<Eigen::MatrixXcd> of_ears = field.fields_of_ears(ears, frequency_hz);
   const Eigen::Index basis_vectors = field.solved().reduced.basis.cols();

@@ -16,7 +16,7 @@ class ReciprocalSolutions {
  public:
   /// Ears as for WaveField::solve; the field must outlive this.
   ReciprocalSolutions(const WaveField& field, const std::vector<Vector3>& ears,
-            const std::vector<double>& frequency_hz);
+                      const std::vector<double>& frequency_hz);
 
   /// Ear pressure per unit volume velocity of each source, Pa s/m3: [sources, ears, frequencies]. The same
   /// bits for any number of threads; in other company a source's last digits may differ. Throws

@@ -32,7 +32,8 @@ struct TouchedProduct {
   BasisMatrix value;  // [unknown, columns]
 };
 
-TouchedProduct touched_product(const WaveMatrices& matrices, const OperatorTerm& term, const BasisMatrix& basis_vectors) {
+TouchedProduct touched_product(const WaveMatrices& matrices, const OperatorTerm& term,
+                               const BasisMatrix& basis_vectors) {
   TouchedProduct result;
   std::vector<int> local(static_cast<std::size_t>(matrices.degrees_of_freedom()), -1);
   for (int nonzero : term.nonzero) local[matrices.row()[nonzero]] = local[matrices.column()[nonzero]] = 0;
@@ -119,9 +120,9 @@ Eigen::VectorXd ReducedOrderModel::coordinates(const PointValue& point) const {
 }
 
 std::vector<Eigen::MatrixXcd> ReducedOrderModel::solve(const std::vector<OperatorTerm>& terms,
-                                                  const Table<Complex, 2>& properties,
-                                                  const std::vector<double>& wavenumber_per_m,
-                                                  const Eigen::MatrixXd& right_hand_side) const {
+                                                       const Table<Complex, 2>& properties,
+                                                       const std::vector<double>& wavenumber_per_m,
+                                                       const Eigen::MatrixXd& right_hand_side) const {
   // Some frequencies at once: the matrices are read once for all of them.
   constexpr std::size_t at_once = 5;
   pin_blas();
@@ -148,8 +149,8 @@ std::vector<Eigen::MatrixXcd> ReducedOrderModel::solve(const std::vector<Operato
 }
 
 ReducedOperator::ReducedOperator(const std::vector<OperatorTerm>& terms,
-                             const std::vector<Eigen::MatrixXd>& projected,
-                             const Table<Complex, 2>& properties) {
+                                 const std::vector<Eigen::MatrixXd>& projected,
+                                 const Table<Complex, 2>& properties) {
   const std::size_t frequencies = properties.shape()[1];
   std::vector<std::size_t> group_of(terms.size(), terms.size());
   for (std::size_t t = 0; t < terms.size(); ++t) {
@@ -184,7 +185,8 @@ std::vector<Eigen::MatrixXcd> ReducedOperator::weighed(const Eigen::MatrixXcd& w
   std::vector<Eigen::MatrixXcd> sums(static_cast<std::size_t>(count), Eigen::MatrixXcd(size_, size_));
   Eigen::MatrixXd piece(size_ * basis_vectors_at_once, 2 * count);
   for (Eigen::Index first = 0; first < size_; first += basis_vectors_at_once) {
-    const Eigen::Index basis_vectors = std::min(basis_vectors_at_once, size_ - first), entries = size_ * basis_vectors;
+    const Eigen::Index basis_vectors = std::min(basis_vectors_at_once, size_ - first),
+                       entries = size_ * basis_vectors;
     cblas_dgemm(CblasColMajor, CblasNoTrans, CblasNoTrans, as_int(entries), as_int(2 * count),
                 as_int(weight.rows()), 1, sum_.data() + first * size_, as_int(sum_.rows()), parts.data(),
                 as_int(parts.rows()), 0, piece.data(), as_int(piece.rows()));
@@ -197,7 +199,8 @@ std::vector<Eigen::MatrixXcd> ReducedOperator::weighed(const Eigen::MatrixXcd& w
   return sums;
 }
 
-Eigen::MatrixXd projected_term(const WaveMatrices& matrices, const OperatorTerm& term, const BasisMatrix& basis) {
+Eigen::MatrixXd projected_term(const WaveMatrices& matrices, const OperatorTerm& term,
+                               const BasisMatrix& basis) {
   pin_blas();
   const TouchedProduct touched = touched_product(matrices, term, basis);
   const Eigen::MatrixXd square = projected_on(basis, touched);
@@ -252,8 +255,8 @@ void ModelReducer::append(ReducedOrderModel& reduced, BasisMatrix fresh, double 
   reduced.mode.bottomRows(count).setZero();
 }
 
-BasisMatrix ModelReducer::moments(ComplexSymmetricSolver& solver, const WaveMedium& medium, double frequency_hz,
-                              int count) const {
+BasisMatrix ModelReducer::moments(ComplexSymmetricSolver& solver, const WaveMedium& medium,
+                                  double frequency_hz, int count) const {
   const Weights weights(matrices_, cabin_, medium, frequency_hz);
   solver.factor(matrices_.weighed(std::span<const Complex>(weights.value)));
   const Eigen::Index sources = static_cast<Eigen::Index>(sources_.size());
@@ -283,12 +286,13 @@ BasisMatrix ModelReducer::moments(ComplexSymmetricSolver& solver, const WaveMedi
   return basis_vectors;
 }
 
-BasisMatrix ModelReducer::solved_at(const WaveMedium& medium, const std::vector<double>& frequency_hz, int count,
-                                RigidModes* modes, int most_modes) const {
+BasisMatrix ModelReducer::solved_at(const WaveMedium& medium, const std::vector<double>& frequency_hz,
+                                    int count, RigidModes* modes, int most_modes) const {
   const std::size_t degrees_of_freedom = static_cast<std::size_t>(matrices_.degrees_of_freedom()),
                     width = 2 * sources_.size() * static_cast<std::size_t>(count),
                     first = modes != nullptr ? 1 : 0;
-  const std::size_t of_modes = modes != nullptr ? (degrees_of_freedom + 1) * static_cast<std::size_t>(most_modes) : 0;
+  const std::size_t of_modes =
+      modes != nullptr ? (degrees_of_freedom + 1) * static_cast<std::size_t>(most_modes) : 0;
   SharedNumbers found(of_modes + frequency_hz.size() * degrees_of_freedom * width + 1);
   const std::span<double> values = found.values();
   // The solver is made by whoever needs one, and kept for its next share.
@@ -306,25 +310,27 @@ BasisMatrix ModelReducer::solved_at(const WaveMedium& medium, const std::vector<
                                                         Precision::single_precision);
     const std::size_t share = task - first;
     const BasisMatrix basis_vectors = moments(*solver, medium, frequency_hz[share], count);
-    std::copy_n(basis_vectors.data(), basis_vectors.size(), values.begin() + of_modes + share * degrees_of_freedom * width);
+    std::copy_n(basis_vectors.data(), basis_vectors.size(),
+                values.begin() + of_modes + share * degrees_of_freedom * width);
   });
   if (modes != nullptr) {
     const auto got = static_cast<std::size_t>(values.back());
     modes->wavenumber_per_m.assign(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(got));
-    modes->shape = Eigen::Map<const Eigen::MatrixXd>(values.data() + most_modes, matrices_.degrees_of_freedom(),
-                                                     static_cast<Eigen::Index>(got));
+    modes->shape = Eigen::Map<const Eigen::MatrixXd>(
+        values.data() + most_modes, matrices_.degrees_of_freedom(), static_cast<Eigen::Index>(got));
   }
   const BasisMatrix shapes = modes != nullptr ? BasisMatrix(modes->shape) : BasisMatrix();
   std::vector<Eigen::Ref<const BasisMatrix>> parts;
   if (modes != nullptr) parts.emplace_back(shapes);
   for (std::size_t share = 0; share < frequency_hz.size(); ++share)
-    parts.emplace_back(Eigen::Map<const BasisMatrix>(values.data() + of_modes + share * degrees_of_freedom * width,
-                                                 matrices_.degrees_of_freedom(), static_cast<Eigen::Index>(width)));
+    parts.emplace_back(
+        Eigen::Map<const BasisMatrix>(values.data() + of_modes + share * degrees_of_freedom * width,
+                                      matrices_.degrees_of_freedom(), static_cast<Eigen::Index>(width)));
   return side_by_side(parts);
 }
 
 ReducedOrderModel ModelReducer::reduce(const WaveMedium& medium, const ReductionOptions& options,
-                                  const Progress& progress) const {
+                                       const Progress& progress) const {
   pin_blas();
   auto tell = [&](double done) {
     if (progress) progress(done);
@@ -343,7 +349,8 @@ ReducedOrderModel ModelReducer::reduce(const WaveMedium& medium, const Reduction
   return reduced;
 }
 
-bool ModelReducer::extend_basis(ReducedOrderModel& reduced, const WaveMedium& medium, const ReductionOptions& options) const {
+bool ModelReducer::extend_basis(ReducedOrderModel& reduced, const WaveMedium& medium,
+                                const ReductionOptions& options) const {
   pin_blas();
   reduced.estimate = worst_of(estimate(reduced, medium, options.top_hz), {}, 0);
   if (reduced.estimate.error <= options.tolerance) return true;
@@ -351,7 +358,8 @@ bool ModelReducer::extend_basis(ReducedOrderModel& reduced, const WaveMedium& me
   return false;
 }
 
-void ModelReducer::enrich_basis(ReducedOrderModel& reduced, const WaveMedium& medium, const ReductionOptions& options) const {
+void ModelReducer::enrich_basis(ReducedOrderModel& reduced, const WaveMedium& medium,
+                                const ReductionOptions& options) const {
   for (int extra = 0;;) {
     const std::vector<ReductionEstimate> estimates = estimate(reduced, medium, options.top_hz);
     reduced.estimate = worst_of(estimates, {}, 0);
@@ -394,8 +402,8 @@ double ModelReducer::effectivity_at(const ReducedOrderModel& reduced, const Wave
   return worst_error(missed, field) / residual;
 }
 
-std::vector<ReductionEstimate> ModelReducer::estimate(const ReducedOrderModel& reduced, const WaveMedium& medium,
-                                                      double top_hz) const {
+std::vector<ReductionEstimate> ModelReducer::estimate(const ReducedOrderModel& reduced,
+                                                      const WaveMedium& medium, double top_hz) const {
   std::vector<ReductionEstimate> worst = estimate(reduced, medium, top_hz, ears_);
   if (sources_.size() == ears_.size()) return worst;
   const auto beyond =
@@ -405,8 +413,8 @@ std::vector<ReductionEstimate> ModelReducer::estimate(const ReducedOrderModel& r
   return worst;
 }
 
-std::vector<ReductionEstimate> ModelReducer::estimate(const ReducedOrderModel& reduced, const WaveMedium& medium,
-                                                      double top_hz,
+std::vector<ReductionEstimate> ModelReducer::estimate(const ReducedOrderModel& reduced,
+                                                      const WaveMedium& medium, double top_hz,
                                                       const std::vector<PointValue>& points) const {
   // One source at all points at once, with signs that do not let them cancel, stands for each of them.
   std::vector<double> frequency{top_hz / 40, top_hz / 25};
@@ -444,7 +452,8 @@ std::vector<ReductionEstimate> ModelReducer::estimate(const ReducedOrderModel& r
     for (std::size_t t = 0; t < matrices_.terms().size(); ++t)
       weight.push_back(term_weight(matrices_.terms()[t].kind, property(t, f), wavenumbers[f]));
     const std::vector<Complex> system = matrices_.weighed(std::span<const Complex>(weight));
-    std::vector<Complex> field(static_cast<std::size_t>(matrices_.degrees_of_freedom())), residual(field.size());
+    std::vector<Complex> field(static_cast<std::size_t>(matrices_.degrees_of_freedom())),
+        residual(field.size());
     for (std::size_t i = 0; i < field.size(); ++i) {
       const double* parts = fields.row(static_cast<Eigen::Index>(i)).data() + 2 * f;
       field[i] = {parts[0], parts[1]};
@@ -480,7 +489,8 @@ std::vector<Eigen::MatrixXcd> ModelReducer::solve_in_full(const WaveMedium& medi
 }
 
 Eigen::MatrixXcd ModelReducer::functionals(const std::vector<PointValue>& points, int degrees_of_freedom) {
-  Eigen::MatrixXcd functional = Eigen::MatrixXcd::Zero(degrees_of_freedom, static_cast<Eigen::Index>(points.size()));
+  Eigen::MatrixXcd functional =
+      Eigen::MatrixXcd::Zero(degrees_of_freedom, static_cast<Eigen::Index>(points.size()));
   for (Eigen::Index e = 0; e < functional.cols(); ++e)
     for (int i = 0; i < 10; ++i) functional(points[e].degree_of_freedom[i], e) += points[e].weight[i];
   return functional;

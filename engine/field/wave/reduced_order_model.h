@@ -43,7 +43,7 @@ class ReducedOperator {
   /// Terms are one where their properties are alike at every frequency given (of all that the system will be
   /// asked for, enough to tell materials apart). [terms, F]
   ReducedOperator(const std::vector<OperatorTerm>& terms, const std::vector<Eigen::MatrixXd>& projected,
-                const Table<Complex, 2>& properties);
+                  const Table<Complex, 2>& properties);
 
   struct Group {
     OperatorTerm::Kind kind;
@@ -64,7 +64,7 @@ class ReducedOperator {
 
 /// The reduced cabin. Plain values: what a stored cabin holds.
 struct ReducedOrderModel {
-  BasisMatrix basis;                           ///< [unknowns, columns], orthonormal
+  BasisMatrix basis;                       ///< [unknowns, columns], orthonormal
   std::vector<Eigen::MatrixXd> projected;  ///< of each term [columns, columns]
   Eigen::MatrixXd ear;   ///< functionals of the ears in the columns' coordinates [columns, ears]
   Eigen::MatrixXd mode;  ///< rigid modes in the columns' coordinates [columns, modes]
@@ -79,13 +79,15 @@ struct ReducedOrderModel {
 
   /// A(f)^-1 of each right-hand side, in the columns' coordinates: at frequency f, [columns, right-hand
   /// sides]. The same bits for any number of threads. Throws SolverFailure.
-  std::vector<Eigen::MatrixXcd> solve(const std::vector<OperatorTerm>& terms, const Table<Complex, 2>& properties,
+  std::vector<Eigen::MatrixXcd> solve(const std::vector<OperatorTerm>& terms,
+                                      const Table<Complex, 2>& properties,
                                       const std::vector<double>& wavenumber_per_m,
                                       const Eigen::MatrixXd& right_hand_side) const;
 };
 
 /// A term on the columns: basis^T term basis.
-Eigen::MatrixXd projected_term(const WaveMatrices& matrices, const OperatorTerm& term, const BasisMatrix& basis);
+Eigen::MatrixXd projected_term(const WaveMatrices& matrices, const OperatorTerm& term,
+                               const BasisMatrix& basis);
 
 /// Builds the columns, and adds to them where they do not do.
 class ModelReducer {
@@ -96,10 +98,11 @@ class ModelReducer {
                std::vector<PointValue> beyond = {});
 
   ReducedOrderModel reduce(const WaveMedium& medium, const ReductionOptions& options,
-                      const Progress& progress = {}) const;
+                           const Progress& progress = {}) const;
 
   /// The same columns where the estimate holds with these materials, else more of them. True where it held.
-  bool extend_basis(ReducedOrderModel& reduced, const WaveMedium& medium, const ReductionOptions& options) const;
+  bool extend_basis(ReducedOrderModel& reduced, const WaveMedium& medium,
+                    const ReductionOptions& options) const;
 
   /// The field of a unit source at each ear, solved in full at each frequency. [F] of [unknowns, ears]
   std::vector<Eigen::MatrixXcd> solve_in_full(const WaveMedium& medium,
@@ -115,12 +118,13 @@ class ModelReducer {
                                           double top_hz, const std::vector<PointValue>& points) const;
   void append(ReducedOrderModel& reduced, BasisMatrix fresh, double least_singular) const;
   BasisMatrix moments(ComplexSymmetricSolver& solver, const WaveMedium& medium, double frequency_hz,
-                  int count) const;
+                      int count) const;
   /// The lowest modes where they are asked for, then moments at each frequency, in as many processes as there
   /// may be threads.
   BasisMatrix solved_at(const WaveMedium& medium, const std::vector<double>& frequency_hz, int count,
-                    RigidModes* modes, int most_modes) const;
-  void enrich_basis(ReducedOrderModel& reduced, const WaveMedium& medium, const ReductionOptions& options) const;
+                        RigidModes* modes, int most_modes) const;
+  void enrich_basis(ReducedOrderModel& reduced, const WaveMedium& medium,
+                    const ReductionOptions& options) const;
   /// What the residual has to be multiplied with to be the error, where the field is known in full.
   double effectivity_at(const ReducedOrderModel& reduced, const WaveMedium& medium, double at_hz,
                         const Eigen::Ref<const BasisMatrix>& solved, double residual) const;

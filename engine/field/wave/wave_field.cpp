@@ -32,7 +32,8 @@ double expected_memory_gb(double degrees_of_freedom) {
 
 std::vector<bool> passing(const WaveMedium& medium) {
   std::vector<bool> passes;
-  for (const TransferImpedance& transfer_impedance : medium.transfer_impedances) passes.push_back(!transfer_impedance.rigid());
+  for (const TransferImpedance& transfer_impedance : medium.transfer_impedances)
+    passes.push_back(!transfer_impedance.rigid());
   return passes;
 }
 
@@ -105,8 +106,8 @@ double WaveField::expected_degrees_of_freedom(double volume_m3, const WaveOption
   return 1.5 * 1.5 * 8 * volume_m3 / (size_m * size_m * size_m);
 }
 
-WaveField::WaveField(const Cabin& cabin, WaveMedium medium, std::vector<Vector3> ears, const WaveOptions& options,
-                     const Progress& progress)
+WaveField::WaveField(const Cabin& cabin, WaveMedium medium, std::vector<Vector3> ears,
+                     const WaveOptions& options, const Progress& progress)
     : cabin_(cabin), medium_(std::move(medium)) {
   const double degrees_of_freedom = expected_degrees_of_freedom(cabin.air_volume_m3(), options, medium_.air);
   const double memory_gb = expected_memory_gb(degrees_of_freedom);
@@ -115,7 +116,8 @@ WaveField::WaveField(const Cabin& cabin, WaveMedium medium, std::vector<Vector3>
     while (lower_hz > 20) {
       WaveOptions lower = options;
       lower.top_hz = lower_hz *= 0.95;
-      if (expected_memory_gb(expected_degrees_of_freedom(cabin.air_volume_m3(), lower, medium_.air)) <= options.memory_gb)
+      if (expected_memory_gb(expected_degrees_of_freedom(cabin.air_volume_m3(), lower, medium_.air)) <=
+          options.memory_gb)
         break;
     }
     throw TooLarge(fmt::format(
@@ -188,7 +190,8 @@ FieldAnswer WaveField::solve(const FieldQuestion& question, const Progress&) con
   std::vector<Vector3> ears;
   for (std::size_t n = 0; n < question.ears.size(); ++n) ears.push_back(long_wave_ear(question, n));
   FieldAnswer answer;
-  answer.transfer_pa_s_m3 = ReciprocalSolutions(*this, ears, question.frequency_hz).transfer(question.sources);
+  answer.transfer_pa_s_m3 =
+      ReciprocalSolutions(*this, ears, question.frequency_hz).transfer(question.sources);
   return answer;
 }
 

@@ -21,7 +21,7 @@ Table<Complex, 2> WaveMedium::properties(const WaveMatrices& matrices, const Cab
             equivalent_fluid(fillings.at(cabin.shape().blocks.at(term.index).filling), air, frequency_hz);
         for (std::size_t f = 0; f < frequencies; ++f)
           row[f] = term.kind == OperatorTerm::Kind::stiffness ? air.density_kg_m3 / fluid.density_kg_m3[f]
-                                                          : bulk_modulus_pa / fluid.bulk_modulus_pa[f];
+                                                              : bulk_modulus_pa / fluid.bulk_modulus_pa[f];
         break;
       }
       case OperatorTerm::Kind::wall: {
@@ -41,8 +41,9 @@ Table<Complex, 2> WaveMedium::properties(const WaveMatrices& matrices, const Cab
       case OperatorTerm::Kind::sheet: {
         const TransferImpedance& transfer_impedance = transfer_impedances.at(term.index);
         for (std::size_t f = 0; f < frequencies; ++f)
-          row[f] =
-              transfer_impedance.rigid() ? Complex(0) : impedance / transfer_impedance_pa_s_m(transfer_impedance, air, frequency_hz[f]);
+          row[f] = transfer_impedance.rigid()
+                       ? Complex(0)
+                       : impedance / transfer_impedance_pa_s_m(transfer_impedance, air, frequency_hz[f]);
         break;
       }
     }

@@ -25,9 +25,9 @@ struct SurfaceLeak {
 /// All that the wave field knows of the cabin's stuff. Plain values.
 struct WaveMedium {
   Air air;
-  std::vector<Material> materials;  ///< by index of Face::material
-  std::vector<Filling> fillings;    ///< by index of Block::filling
-  std::vector<TransferImpedance> transfer_impedances;    ///< of each partition
+  std::vector<Material> materials;                     ///< by index of Face::material
+  std::vector<Filling> fillings;                       ///< by index of Block::filling
+  std::vector<TransferImpedance> transfer_impedances;  ///< of each partition
   std::vector<SurfaceLeak> leaks;
 
   /// The part of each term's weight that its material makes, at each frequency (Hz, > 0): rho/rho_r of a

@@ -103,10 +103,11 @@ struct RandomBox {
     medium.leaks = {{stuff.leak(), cabin.surface_index("floor")},
                     {stuff.leak(), cabin.surface_index("left")}};
     const test::BoxMeshOptions options{{8, 4, 3},
-                                 [](const Vector3& centre) { return centre.x() > 1.2 ? 0 : Mesh::air; },
-                                 [](const Vector3& centre, const Vector3& normal) {
-                                   return std::abs(centre.x() - 0.8) < 1e-9 && normal.x() > 0.99 ? 0 : -1;
-                                 }};
+                                       [](const Vector3& centre) { return centre.x() > 1.2 ? 0 : Mesh::air; },
+                                       [](const Vector3& centre, const Vector3& normal) {
+                                         return std::abs(centre.x() - 0.8) < 1e-9 && normal.x() > 0.99 ? 0
+                                                                                                       : -1;
+                                       }};
     box =
         std::make_unique<SolvedBox>(std::move(cabin), options, medium,
                                     std::vector<Vector3>{{0.3, 0.1, 0.2}, {1.0, -0.2, 0.4}, {1.4, 0.2, 0.3}});

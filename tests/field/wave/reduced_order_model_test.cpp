@@ -34,8 +34,10 @@ SolvedBox impedance_box(Complex beta, std::array<int, 3> cells) {
   WaveMedium medium;
   medium.air = air_with(343, 1.2);
   medium.materials = {of_admittance(beta)};
-  return {
-      test::box_cabin(box_size), {cells, {}, {}}, medium, {located({1.5, 1.0, 0.9}), located({1.1, 0.4, 0.9})}};
+  return {test::box_cabin(box_size),
+          {cells, {}, {}},
+          medium,
+          {located({1.5, 1.0, 0.9}), located({1.1, 0.4, 0.9})}};
 }
 
 TEST(RigidModes, OfABoxAreThoseOfTheClosedForm) {
@@ -112,7 +114,8 @@ TEST(ReducedOrderModel, MissesByThePowerOfTheDistanceThatItsMomentsPromise) {
       for (double f : {200 - away_hz, 200 + away_hz})
         for (Eigen::Index ear : {0, 1})
           worst = std::max(
-              worst, std::abs(box.reduced(basis_vectors, source, f, ear) / box.in_full(source, f, ear) - 1.0));
+              worst,
+              std::abs(box.reduced(basis_vectors, source, f, ear) / box.in_full(source, f, ear) - 1.0));
       miss.push_back(worst);
     }
     EXPECT_NEAR(std::log2(miss[1] / miss[0]), moments, 0.3) << miss[0] << " and " << miss[1];
@@ -156,7 +159,7 @@ TEST(WaveField, IsReciprocalAndPassive) {
   const Vector3 a = located({1.5, 1.0, 0.9}), b = located({0.4, 0.3, 0.25});
   const SolvedBox turned(test::box_cabin(box_size), {{10, 7, 6}, {}, {}}, box.medium, {b});
   const ReducedOrderModel basis_vectors = box.reducer.reduce(box.medium, {}),
-                     back = turned.reducer.reduce(box.medium, {});
+                          back = turned.reducer.reduce(box.medium, {});
   for (double frequency_hz : {20.0, 90.0, 170.0, 333.0}) {
     const Complex there = box.in_full(b, frequency_hz), again = turned.in_full(a, frequency_hz);
     EXPECT_LT(std::abs(there - again), 1e-6 * std::abs(there));

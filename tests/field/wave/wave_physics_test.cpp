@@ -83,18 +83,20 @@ TEST(WavePartition, PassesWhatThePlaneWaveAnswerSays) {
   transfer_impedance.panel = Panel{3, 90, 0.3};
   medium.transfer_impedances = {transfer_impedance};
   test::BoxMeshOptions options{{24, 3, 3}, {}, [](const Vector3& centre, const Vector3& normal) {
-                           return std::abs(centre.x() - 1.2) < 1e-9 && normal.x() > 0.99 ? 0 : -1;
-                         }};
+                                 return std::abs(centre.x() - 1.2) < 1e-9 && normal.x() > 0.99 ? 0 : -1;
+                               }};
   const SolvedBox box(duct(size, 1, 1), options, medium, {{2.05, 0.1, 0.05}});
   const Vector3 source(0.35, -0.1, 0.2);
   for (double f : {40.0, 90.0, 150.0, 250.0, 380.0}) {
     test::LayeredDuct exact{size.y(), size.z(), {}, 1, 1};
-    exact.layer = {test::air_layer(1.2, air, transfer_impedance_pa_s_m(transfer_impedance, air, f)), test::air_layer(1.2, air)};
+    exact.layer = {test::air_layer(1.2, air, transfer_impedance_pa_s_m(transfer_impedance, air, f)),
+                   test::air_layer(1.2, air)};
     const Complex expected = test::layered_duct_pressure(exact, air, f, source + Vector3(0, 0.15, 0),
                                                          Vector3(2.05, 0.25, 0.05)),
                   plain = 0.5 * air.characteristic_impedance() / (size.y() * size.z()) *
                           std::polar(1.0, -2 * pi * f / 343 * 1.7) *
-                          test::partition_transmission(transfer_impedance_pa_s_m(transfer_impedance, air, f), air);
+                          test::partition_transmission(transfer_impedance_pa_s_m(transfer_impedance, air, f),
+                                                       air);
     EXPECT_LT(std::abs(expected / plain - 1.0), 0.03) << f << " Hz: the two exact answers";
     EXPECT_LT(std::abs(box.in_full(source, f) / expected - 1.0), 0.03) << f << " Hz";
   }
@@ -106,8 +108,8 @@ TEST(WavePartition, ThatIsRigidPassesNothing) {
   medium.materials = {Material{}, with_impedance(1)};
   medium.transfer_impedances = {TransferImpedance{}};
   test::BoxMeshOptions options{{12, 2, 2}, {}, [](const Vector3& centre, const Vector3& normal) {
-                           return std::abs(centre.x() - 0.6) < 1e-9 && normal.x() > 0.99 ? 0 : -1;
-                         }};
+                                 return std::abs(centre.x() - 0.6) < 1e-9 && normal.x() > 0.99 ? 0 : -1;
+                               }};
   const SolvedBox box(duct({1.2, 0.3, 0.25}, 1, 1), options, medium, {{1.0, 0.1, 0.05}, {0.2, 0.1, 0.05}});
   EXPECT_LT(std::abs(box.in_full({0.3, -0.1, 0.2}, 100)),
             1e-9 * std::abs(box.in_full({0.3, -0.1, 0.2}, 100, 1)));
@@ -211,9 +213,10 @@ TEST(WavePartition, ThatEndsInTheAirLeavesAVesselOne) {
   transfer_impedance.porous = PorousSheet{felt, 0.002};  // 40 Pa s/m: a tenth of what air itself puts up
   medium.transfer_impedances = {transfer_impedance};
   const test::BoxMeshOptions options{{10, 7, 6}, {}, [](const Vector3& centre, const Vector3& normal) {
-                                 const bool there = std::abs(centre.x() - 1.0) < 1e-9 && normal.x() > 0.99;
-                                 return there && centre.z() < 0.55 ? 0 : -1;
-                               }};
+                                       const bool there =
+                                           std::abs(centre.x() - 1.0) < 1e-9 && normal.x() > 0.99;
+                                       return there && centre.z() < 0.55 ? 0 : -1;
+                                     }};
   const SolvedBox box(test::box_cabin(size), options, medium, {{1.6, 0.3, 0.3}, {0.3, -0.4, 0.9}});
   for (Eigen::Index ear : {0, 1})
     EXPECT_LT(
