@@ -1,4 +1,4 @@
-// A browser of Debian's, steered; a fresh profile each run, and what a page says on its console.
+// Drives Debian's browser with a fresh profile for each run, and records what a page writes to its console.
 import {createRequire} from "node:module";
 import {mkdtempSync, readFileSync, rmSync} from "node:fs";
 import {tmpdir} from "node:os";
@@ -13,7 +13,7 @@ export const axeSource = readFileSync(require.resolve("axe-core/axe.min.js"), "u
 export const inFolder = (name) => join(folder, name);
 export const expected = JSON.parse(readFileSync(inFolder("expected.json"), "utf8"));
 
-// Without a display and a graphics card; the last switch lets the processor draw WebGL.
+// For a machine without display or graphics card; the last switch renders WebGL on the processor.
 const SWITCHES = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
   "--disable-component-update", "--disable-sync", "--enable-unsafe-swiftshader"];
 
@@ -24,13 +24,13 @@ export async function startBrowser() {
   });
   return {
     context,
-    /** Opens a page of the folder and waits until all of it stands. */
+    /** Opens a page of the folder and waits until it is complete. */
     async open(name, {ready = true} = {}) {
       const page = await context.newPage();
       page.said = [];
       page.asked = [];
       page.on("console", (message) => {
-        // The processor that draws instead of a graphics card remarks on its own speed.
+        // The software renderer warns about its own speed.
         if (!message.text().includes("GL Driver Message")) page.said.push(`${message.type()}: ${message.text()}`);
       });
       page.on("pageerror", (error) => page.said.push(`thrown: ${error.stack}`));

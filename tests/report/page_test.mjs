@@ -1,4 +1,4 @@
-// The report in a real browser: what it shows, against what h5py reads in the same file.
+// Tests the report in a real browser against what h5py reads from the same file.
 //   REPORT_PACKAGES (with node_modules), REPORT_FOLDER (made by pages.py); node --test page_test.mjs
 import assert from "node:assert/strict";
 import {readFileSync} from "node:fs";
@@ -6,8 +6,8 @@ import {after, before, test} from "node:test";
 import {axeSource, expected, inFolder, startBrowser} from "./browser.mjs";
 
 const ALL = ["answer", "cabin", "response", "time", "share", "system", "settings", "how"];
-/** Files without a scene that tells which signal each channel takes. */
-const UNSETTLED = ["synthetic", "hostile", "bare"];
+/** Files without a scene that says which signal each channel takes. */
+const WITHOUT_SETTINGS = ["synthetic", "hostile", "bare"];
 const car = expected.hatchback;
 let browser, hatchback;
 
@@ -17,7 +17,7 @@ before(async () => {
 });
 after(() => browser?.close());
 
-/** Views out of sight follow a little later. */
+/** Redraws views out of sight now, which would otherwise follow a little later. */
 const settle = (page) => page.evaluate(() => cabinfieldPage.chooser.settle());
 async function choose(page, label, text) {
   await page.getByLabel(label, {exact: true}).first().selectOption({label: text});
@@ -25,7 +25,7 @@ async function choose(page, label, text) {
 }
 const close = (got, wanted, tolerance, what) => assert.ok(Math.abs(got - wanted) <= tolerance, `${what}: ${got}, h5py and numpy say ${wanted}`);
 const plain = (text) => text.replace(/[\u2066-\u2069]/g, "").replace(/\u2212/g, "-");
-/** What the page itself reads. */
+/** Numbers as the page itself reads them. */
 const read = (page, path, shape) => page.evaluate(([path, shape]) => Array.from(cabinfieldPage.model.file.numbers(path, shape)?.data ?? []), [path, shape]);
 
 async function download(page, press) {
@@ -33,7 +33,7 @@ async function download(page, press) {
   return {name: file.suggestedFilename(), content: readFileSync(await file.path())};
 }
 
-/** Rows of a CSV of the first chart of a section. */
+/** Rows of the CSV of one chart of a section. */
 async function csvOf(page, section, chart = 0) {
   const {content} = await download(page, () => page.locator(`#${section} .chart`).nth(chart).getByRole("button", {name: /CSV$/}).click());
   const cells = (line) => [...line.matchAll(/("(?:[^"]|"")*"|[^,]*)(?:,|$)/g)].map(([, cell]) => cell.replace(/^"|"$/g, "").replace(/""/g, '"'));
@@ -41,21 +41,21 @@ async function csvOf(page, section, chart = 0) {
 }
 
 for (const name of ["hatchback", "synthetic", "saloon", "people_carrier", "pickup", "box", "open", "hostile", "thinned", "bare"])
-  test(`${name}: every section stands, nothing is complained of, no network is asked`, async () => {
+  test(`${name}: every section is shown, the console stays empty, and no network request is made`, async () => {
     const page = name === "hatchback" ? hatchback : await browser.open(`${name}.html`);
     const found = await page.$$eval("section.part", (parts) => parts.map((part) => part.id));
-    const wanted = ALL.filter((section) => (section !== "share" || !UNSETTLED.includes(name) || found.includes("share")) && (section !== "system" || expected.planned.includes(name)));
+    const wanted = ALL.filter((section) => (section !== "share" || !WITHOUT_SETTINGS.includes(name) || found.includes("share")) && (section !== "system" || expected.planned.includes(name)));
     assert.deepEqual(found, wanted);
     for (const part of await page.$$("section.part")) assert.ok((await part.innerText()).length > 80, await part.getAttribute("id"));
     assert.equal(await page.locator(".problem").count(), 0);
-    await page.waitForSelector(".turntable canvas");
+    await page.waitForSelector(".view-3d canvas");
     assert.ok(await page.evaluate(() => document.querySelectorAll("#response svg.plot path[d]").length > 0), "curves");
     assert.deepEqual(page.said, []);
     assert.deepEqual(page.asked.filter((url) => !/^(file|data|blob):/.test(url)), []);
     if (page !== hatchback) await page.close();
   });
 
-test("every dataset reads as h5py reads it", async () => {
+test("every dataset has the values that h5py reads", async () => {
   assert.ok(Object.keys(car.datasets).length > 60);
   for (const [path, {shape, picks, least, most}] of Object.entries(car.datasets)) {
     const found = await hatchback.evaluate(([path, shape, at]) => {
@@ -72,19 +72,19 @@ test("every dataset reads as h5py reads it", async () => {
     assert.deepEqual(await hatchback.evaluate((path) => cabinfieldPage.model.file.texts(path), path), car.texts[path].map((text) => text.trim()), path);
 });
 
-test("the answer counts the rules as the file has them", async () => {
+test("the summary counts the checks of the file", async () => {
   const rows = await hatchback.$$eval("#answer tbody tr", (rows) => rows.length);
-  // What to take care of stands among the rules of the file under a name of its own, and in a list of its own here.
-  const rules = car.texts["/checks/rule"].map((rule, row) => ({rule, outcome: car.outcomes[row]}));
-  const judged = rules.filter(({rule}) => rule !== "caution"), tight = judged.filter(({outcome}) => outcome === "caution");
+  // The file lists safety cautions among the checks, under the name "caution"; the page lists them separately.
+  const checks = car.texts["/checks/rule"].map((rule, row) => ({rule, outcome: car.outcomes[row]}));
+  const judged = checks.filter(({rule}) => rule !== "caution"), tight = judged.filter(({outcome}) => outcome === "caution");
   assert.equal(rows, judged.length);
-  assert.equal(await hatchback.locator("#answer .verdict.caution").count(), tight.length + (tight.length > 0 ? 1 : 0), "each, and the headline");
-  assert.ok(await hatchback.locator("#answer .warnings li").count() >= rules.length - judged.length);
+  assert.equal(await hatchback.locator("#answer .verdict.caution").count(), tight.length + (tight.length > 0 ? 1 : 0), "one for each, and one in the headline");
+  assert.ok(await hatchback.locator("#answer .warnings li").count() >= checks.length - judged.length);
   assert.equal(await hatchback.locator("#answer .findings li").count(), 3);
   assert.equal(plain(await hatchback.locator("h1").innerText()), car.title);
 });
 
-test("levels, bands, arrivals and settings are those of the file", async () => {
+test("levels, bands, arrivals and settings match the file", async () => {
   const page = await browser.open("hatchback.html");
   await choose(page, "Preset", car.names.preset[car.preset]);
   await choose(page, "Smoothing", "none");
@@ -101,19 +101,19 @@ test("levels, bands, arrivals and settings are those of the file", async () => {
   for (const [middle, {sum, added}] of Object.entries(car.bands)) {
     const column = heads.indexOf(middle >= 1000 ? `${middle / 1000}k` : String(middle));
     const row = share.find(([name]) => name === car.names.channel[car.loudest]), sums = share.find(([name]) => name.startsWith("Sum"));
-    close(Number(plain(sums[column])), sum, 0.51, `sum in the octave about ${middle} Hz`);
-    if (!/[·>]/.test(row[column])) close(Number(plain(row[column])), added, 0.06, `added in the octave about ${middle} Hz`);
+    close(Number(plain(sums[column])), sum, 0.51, `sum in the octave at ${middle} Hz`);
+    if (!/[·>]/.test(row[column])) close(Number(plain(row[column])), added, 0.06, `added in the octave at ${middle} Hz`);
   }
 
   await choose(page, "Ear", "left ear");
-  const leading = await page.$$eval("#time table.leading", (tables) => [...tables[0].querySelectorAll("tbody tr")].map((row) => [...row.children].map((cell) => cell.textContent)));
+  const order = await page.$$eval("#time table.arrival-order", (tables) => [...tables[0].querySelectorAll("tbody tr")].map((row) => [...row.children].map((cell) => cell.textContent)));
   const wanted = car.names.channel.map((name, channel) => ({name, channel})).filter(({channel}) => !car.mute[car.preset][channel])
     .map(({name, channel}) => {
-      const drawn = Math.min(...car.drives[channel].flatMap((drives, driver) => (drives ? [car.arrival[0][0][driver]] : [])));
-      return {name, tuned: (drawn + car.delay[car.preset][channel]) * 1000};
-    }).sort((a, b) => a.tuned - b.tuned);
-  assert.deepEqual(leading.map(([name]) => name.replace(" (leads)", "")), wanted.map(({name}) => name));
-  leading.forEach((row, index) => close(parseFloat(row[3]), wanted[index].tuned, 0.0051, `arrival of ${row[0]}`));
+      const undelayed = Math.min(...car.drives[channel].flatMap((drives, driver) => (drives ? [car.arrival[0][0][driver]] : [])));
+      return {name, delayed: (undelayed + car.delay[car.preset][channel]) * 1000};
+    }).sort((a, b) => a.delayed - b.delayed);
+  assert.deepEqual(order.map(([name]) => name.replace(" (first)", "")), wanted.map(({name}) => name));
+  order.forEach((row, index) => close(parseFloat(row[3]), wanted[index].delayed, 0.0051, `arrival of ${row[0]}`));
 
   const sheet = await page.$$eval(".sheet:not(.unchosen) tbody tr", (rows) => rows.map((row) => [...row.children].map((cell) => cell.textContent)));
   sheet.forEach((row, channel) => {
@@ -126,25 +126,25 @@ test("levels, bands, arrivals and settings are those of the file", async () => {
   await page.close();
 });
 
-test("a click is what numpy's transform gives", async () => {
+test("an impulse response matches numpy's transform", async () => {
   const page = await browser.open("hatchback.html");
   await choose(page, "Preset", car.names.preset[car.preset]);
   await choose(page, "Ear", "left ear");
   const block = (await csvOf(page, "time")).find(([heads]) => heads.some((head) => head.startsWith(`${car.names.channel[car.loudest]}:`)));
   const at = block[0].findIndex((head) => head.startsWith(`${car.names.channel[car.loudest]}:`));
-  const most = Math.max(...car.click.map(Math.abs));
+  const most = Math.max(...car.impulse.map(Math.abs));
   let seen = 0;
   for (const row of block.slice(1)) {
-    const sample = Math.round((Number(row[0]) / 1000 - car.click_start) * 48000);
+    const sample = Math.round((Number(row[0]) / 1000 - car.impulse_start) * 48000);
     if (sample < 0) continue;
     ++seen;
-    close(Number(row[at]), car.click[sample], 1e-4 * most, `click at ${row[0]} ms`);
+    close(Number(row[at]), car.impulse[sample], 1e-4 * most, `impulse response at ${row[0]} ms`);
   }
   assert.ok(seen > 400);
   await page.close();
 });
 
-test("paths: lengths are the file's, and the drawn corners have the length that stands beside them", async () => {
+test("paths: lengths match the file, and the drawn corners have the listed length", async () => {
   const page = await browser.open("saloon.html");
   const saloon = expected.saloon;
   let drawn = 0, listed = 0;
@@ -152,24 +152,24 @@ test("paths: lengths are the file's, and the drawn corners have the length that 
     for (const seat of [0, 1]) {
       await page.evaluate(([driver, seat]) => cabinfieldPage.chooser.set({driver, seat, ear: 0}), [driver, seat]);
       await settle(page);
-      const length = parseInt((await page.locator(".ways-table tbody tr").first().locator("td").first().innerText()).trim());
+      const length = parseInt((await page.locator(".paths-table tbody tr").first().locator("td").first().innerText()).trim());
       close(length, saloon.length[seat][0][driver] * 1000, 5.01, "direct length, mm");
-      const ways = await page.$$eval("#cabin .drawing", (drawings) => drawings.map((drawing) => [...drawing.querySelectorAll(".ways polyline")].map((line) => line.getAttribute("points").split(" ").map((pair) => pair.split(",").map(Number)))));
-      const told = await page.evaluate(([driver, seat]) => {
+      const paths = await page.$$eval("#cabin .drawing", (drawings) => drawings.map((drawing) => [...drawing.querySelectorAll(".sound-paths polyline")].map((line) => line.getAttribute("points").split(" ").map((pair) => pair.split(",").map(Number)))));
+      const listedLengths = await page.evaluate(([driver, seat]) => {
         const {model} = cabinfieldPage, setback = model.scene.setback_m(model.drivers[driver]);
         return model.reflections().filter((row) => row.driver === driver && row.seat === seat && row.ear === 0).map((row) => row.length_m - setback);
       }, [driver, seat]);
-      listed += await page.locator(".ways-table tbody tr").count();
-      // Plan gives x and y, side view x and z of the same corners; the direct way is the last, being chosen.
-      const lengths = ways[0].map((way, index) => way.slice(1).reduce((sum, [x, y], at) => sum + Math.hypot(x - way[at][0], y - way[at][1], ways[1][index][at + 1][1] - ways[1][index][at][1]), 0));
+      listed += await page.locator(".paths-table tbody tr").count();
+      // The plan has x and y, the side view x and z of the same corners; the direct path is selected and therefore last.
+      const lengths = paths[0].map((path, index) => path.slice(1).reduce((sum, [x, y], at) => sum + Math.hypot(x - path[at][0], y - path[at][1], paths[1][index][at + 1][1] - paths[1][index][at][1]), 0));
       drawn += lengths.length;
-      for (const long of lengths.slice(0, -1)) close(long, told.reduce((best, one) => (Math.abs(one - long) < Math.abs(best - long) ? one : best)), 1e-6, "drawn way, m");
+      for (const long of lengths.slice(0, -1)) close(long, listedLengths.reduce((best, one) => (Math.abs(one - long) < Math.abs(best - long) ? one : best)), 1e-6, "drawn path, m");
     }
-  assert.ok(drawn >= 0.99 * listed, `${drawn} of ${listed} ways are drawn`);
+  assert.ok(drawn >= 0.99 * listed, `${drawn} of ${listed} paths are drawn`);
   await page.close();
 });
 
-test("choices are made once and every view follows", async () => {
+test("every view follows a choice", async () => {
   const page = await browser.open("hatchback.html");
   const titles = () => page.$$eval("#response svg.plot", (plots) => plots.map((plot) => plot.querySelector("text").textContent));
   const curve = () => page.$eval("#response svg.plot path[data-line='sum']", (path) => path.getAttribute("d"));
@@ -192,7 +192,7 @@ test("choices are made once and every view follows", async () => {
   await page.getByLabel("rear_left", {exact: true}).first().uncheck();
   await page.getByLabel("driver", {exact: true}).first().click();
   await settle(page);
-  assert.equal((await titles()).length, 1, "the last seat stays");
+  assert.equal((await titles()).length, 1, "the last seat stays selected");
 
   await page.locator(".channel-panel summary").click();
   await page.locator(".channel-panel").getByLabel(/^sub/).uncheck();
@@ -205,80 +205,80 @@ test("choices are made once and every view follows", async () => {
   await page.locator(".channel-panel").getByRole("button", {name: "All"}).click();
   await page.locator(".channel-panel summary").click();
 
-  for (const [label, text] of [["Ear", "left ear"], ["Plays", "left only"], ["Smoothing", "1/3 octave"]]) {
+  for (const [label, text] of [["Ear", "left ear"], ["Signal", "left input only"], ["Smoothing", "1/3 octave"]]) {
     const old = await curve();
     await choose(page, label, text);
     assert.notEqual(await curve(), old, label);
   }
-  await choose(page, "Beside it the sum of", "as_drawn");
+  await choose(page, "Compare with the sum of", "as_drawn");
   assert.ok((await lines()).some((name) => name === "sum, as_drawn"));
   await page.getByLabel("phase", {exact: true}).check();
-  assert.equal((await titles()).length, 2, "a phase chart each");
+  assert.equal((await titles()).length, 2, "one phase chart for the one seat");
 
-  const way = () => page.locator("#cabin .from-to").innerText();
+  const path = () => page.locator("#cabin .from-to").innerText();
   await page.locator("#cabin .drawing").first().locator(".marker[data-name='centre']").click();
-  assert.match(await way(), /^centre to driver, left ear/);
+  assert.match(await path(), /^centre to driver, left ear/);
   await page.locator("#cabin .drawing").nth(1).locator(".marker[data-name='rear_right']").click();
-  assert.match(await way(), /^centre to rear_right/);
-  await page.getByLabel("From driver").selectOption({label: "sub"});
-  assert.match(await way(), /blocked/);
-  await page.getByLabel("From driver").selectOption({label: "centre"});
-  const length = () => page.locator(".ways-table tbody td").first().innerText();
+  assert.match(await path(), /^centre to rear_right/);
+  await page.getByLabel("From speaker").selectOption({label: "sub"});
+  assert.match(await path(), /blocked/);
+  await page.getByLabel("From speaker").selectOption({label: "centre"});
+  const length = () => page.locator(".paths-table tbody td").first().innerText();
   assert.match(await length(), / mm$/);
-  await choose(page, "Lengths", "in");
+  await choose(page, "Units", "in");
   assert.match(await length(), / in$/);
-  const strong = () => page.$eval("#cabin .drawing .ways polyline:last-child", (line) => line.getAttribute("points"));
-  const direct = await strong();
-  await page.locator(".ways-table .row-pick").nth(1).click();
-  assert.notEqual(await strong(), direct, "the way picked in the table is drawn last and strong");
+  const selected = () => page.$eval("#cabin .drawing .sound-paths polyline:last-child", (line) => line.getAttribute("points"));
+  const direct = await selected();
+  await page.locator(".paths-table .row-pick").nth(1).click();
+  assert.notEqual(await selected(), direct, "the path selected in the table is drawn last and highlighted");
   assert.deepEqual(page.said, []);
   await page.close();
 });
 
-test("maps: their scale is that of the file, and they change with frequency and source", async () => {
+test("sound maps: the scale matches the file, and the map changes with frequency and source", async () => {
   const page = await browser.open("hatchback.html");
   const scale = () => page.locator("#cabin .map-scale").getAttribute("aria-label");
   const picture = () => page.$eval("#cabin .map-underlay", (image) => image.getAttribute("href"));
-  await page.locator("#cabin").getByLabel("at", {exact: true}).selectOption({index: 1});
+  await page.locator("#cabin").getByLabel("Map frequency", {exact: true}).selectOption({index: 1});
   const muted = car.mute[0].some((mute) => mute);
   const [, low, high] = /: (-?\d+) – (-?\d+) dB/.exec(await scale());
   assert.ok(!muted || Math.abs(high - Math.ceil(car.map.most)) <= 0, `${high} against ${car.map.most}`);
   close(Number(low), Math.max(Math.floor(car.map.least), high - 30), 0, "lower end of the scale");
   const first = await picture();
-  await page.locator("#cabin").getByLabel("at", {exact: true}).selectOption({index: 0});
+  await page.locator("#cabin").getByLabel("Map frequency", {exact: true}).selectOption({index: 0});
   const second = await picture();
   assert.notEqual(second, first);
-  await page.getByLabel("Colours show").selectOption({label: "sub by itself"});
+  await page.getByLabel("Sound map of").selectOption({label: "sub alone"});
   assert.notEqual(await picture(), second);
-  await page.getByLabel("Colours show").selectOption({label: "nothing"});
+  await page.getByLabel("Sound map of").selectOption({label: "none"});
   assert.equal(await page.locator("#cabin .map-underlay, #cabin .map-scale").count(), 0);
   await page.close();
 });
 
-test("the turnable view turns and can be picked from", async () => {
+test("the 3-D view rotates, zooms and selects a seat", async () => {
   const page = await browser.open("saloon.html");
-  const frame = page.locator(".turning-frame");
-  await page.waitForSelector(".turntable canvas");
+  const frame = page.locator(".view-3d-frame");
+  await page.waitForSelector(".view-3d canvas");
   await frame.scrollIntoViewIfNeeded();
-  const labels = () => page.$$eval(".turntable-labels span", (spans) => spans.map((span) => span.style.transform).join());
+  const labels = () => page.$$eval(".view-3d-labels span", (spans) => spans.map((span) => span.style.transform).join());
   const settled = async (act) => {
     const old = await labels();
     await act();
-    await page.waitForFunction((old) => [...document.querySelectorAll(".turntable-labels span")].map((span) => span.style.transform).join() !== old, old, {timeout: 3000});
+    await page.waitForFunction((old) => [...document.querySelectorAll(".view-3d-labels span")].map((span) => span.style.transform).join() !== old, old, {timeout: 3000});
   };
-  await page.waitForFunction(() => document.querySelector(".turntable-labels span")?.style.transform);
-  await settled(() => page.locator(".turning").getByRole("button", {name: "Above"}).click());
+  await page.waitForFunction(() => document.querySelector(".view-3d-labels span")?.style.transform);
+  await settled(() => page.locator(".view-3d-panel").getByRole("button", {name: "Top"}).click());
   await settled(() => frame.press("ArrowLeft"));
-  await settled(() => page.locator(".turning").getByRole("button", {name: "Nearer"}).click());
-  await settled(() => page.locator(".turning").getByRole("button", {name: "Above"}).click());
-  const box = await page.locator(".turntable").boundingBox();
-  const at = await page.$eval(".turntable-labels .seat:not(.chosen)", (span) => ({name: span.textContent, at: /([\d.-]+)px, ([\d.-]+)px/.exec(span.style.transform).slice(1).map(Number)}));
+  await settled(() => page.locator(".view-3d-panel").getByRole("button", {name: "Zoom in"}).click());
+  await settled(() => page.locator(".view-3d-panel").getByRole("button", {name: "Top"}).click());
+  const box = await page.locator(".view-3d").boundingBox();
+  const at = await page.$eval(".view-3d-labels .seat:not(.chosen)", (span) => ({name: span.textContent, at: /([\d.-]+)px, ([\d.-]+)px/.exec(span.style.transform).slice(1).map(Number)}));
   await page.mouse.click(box.x + at.at[0] - 8, box.y + at.at[1] + 8);
   await page.waitForFunction((name) => document.querySelector("#cabin .from-to").textContent.includes(` to ${name},`), at.name, {timeout: 3000});
   await page.close();
 });
 
-test("charts are read, zoomed and saved", async () => {
+test("charts can be read, zoomed and saved", async () => {
   const page = await browser.open("saloon.html");
   const chart = page.locator("#response .chart").first(), plot = chart.locator("svg.plot");
   await plot.scrollIntoViewIfNeeded();
@@ -298,13 +298,13 @@ test("charts are read, zoomed and saved", async () => {
   assert.ok((await ticks()).length >= 3);
   const second = page.locator("#response .chart").nth(1).locator("svg.plot");
   assert.deepEqual(await second.evaluate((svg) => [...svg.querySelectorAll("text[text-anchor='middle']")].map((text) => text.textContent)), await ticks(), "charts zoom together");
-  await chart.getByRole("button", {name: /^Whole range/}).click();
+  await chart.getByRole("button", {name: /^Full range/}).click();
   assert.ok((await ticks()).includes("10k"));
 
   const drawing = await download(page, () => chart.getByRole("button", {name: /SVG$/}).click());
   const text = drawing.content.toString("utf8");
   assert.match(drawing.name, /\.svg$/);
-  assert.ok(!text.includes("var(--"), "colours are written out");
+  assert.ok(!text.includes("var(--"), "no colour refers to the page's style sheet");
   const parsed = await page.evaluate((text) => {
     const document = new DOMParser().parseFromString(text, "image/svg+xml");
     return {wrong: document.querySelector("parsererror")?.textContent ?? "", paths: document.querySelectorAll("path").length};
@@ -313,12 +313,12 @@ test("charts are read, zoomed and saved", async () => {
   assert.ok(parsed.paths > 3);
   const picture = await download(page, () => chart.getByRole("button", {name: /PNG$/}).click());
   assert.equal(picture.content.subarray(1, 4).toString(), "PNG");
-  assert.ok(picture.content.readUInt32BE(16) > 1500, "fine enough to print");
+  assert.ok(picture.content.readUInt32BE(16) > 1500, "resolution for printing");
   assert.deepEqual(page.said, []);
   await page.close();
 });
 
-test("everything can be reached and used by keys", async () => {
+test("every control works from the keyboard", async () => {
   const page = await browser.open("saloon.html");
   await page.keyboard.press("Tab");
   assert.equal(await page.evaluate(() => document.activeElement.className), "skip");
@@ -337,12 +337,12 @@ test("everything can be reached and used by keys", async () => {
     last = here.name;
     seen.add(here.section);
   }
-  for (const section of ["cabin", "response", "time"]) assert.ok(seen.has(section), `${section} is reached by Tab`);
+  for (const section of ["cabin", "response", "time"]) assert.ok(seen.has(section), `Tab reaches ${section}`);
   const marker = page.locator("#cabin .drawing").first().locator(".marker[data-name='sub']");
   await marker.focus();
   await page.keyboard.press("Enter");
   assert.match(await page.locator("#cabin .from-to").innerText(), /^sub to/);
-  assert.equal(await page.evaluate(() => document.activeElement.getAttribute("data-name")), "sub", "the focus stays where it was");
+  assert.equal(await page.evaluate(() => document.activeElement.getAttribute("data-name")), "sub", "the focus stays");
   const plot = page.locator("#response svg.plot").first();
   await plot.focus();
   for (const key of ["Home", "ArrowRight", "ArrowRight"]) await page.keyboard.press(key);
@@ -360,7 +360,7 @@ test("everything can be reached and used by keys", async () => {
   await page.close();
 });
 
-test("axe-core finds nothing serious, light and dark, full, empty and refused", async () => {
+test("axe-core finds nothing serious: light, dark, empty page, refused file", async () => {
   const serious = async (page) => {
     await page.evaluate(axeSource);
     const {violations} = await page.evaluate(() => axe.run(document, {resultTypes: ["violations"]}));
@@ -368,9 +368,9 @@ test("axe-core finds nothing serious, light and dark, full, empty and refused", 
   };
   const page = await browser.open("saloon.html");
   await page.locator("details").evaluateAll((all) => all.forEach((one) => (one.open = !one.classList.contains("channel-panel"))));
-  await page.waitForSelector(".turntable canvas");
+  await page.waitForSelector(".view-3d canvas");
   assert.deepEqual(await serious(page), []);
-  await choose(page, "Colours", "dark");
+  await choose(page, "Theme", "dark");
   assert.deepEqual(await serious(page), []);
   await page.locator(".channel-panel summary").click();
   assert.deepEqual(await serious(page), []);
@@ -383,18 +383,18 @@ test("axe-core finds nothing serious, light and dark, full, empty and refused", 
   await empty.close();
 });
 
-test("lines stand out against their ground by 3 to 1 and differ without colour", async () => {
+test("lines have a contrast of at least 3 to 1 and differ without colour", async () => {
   const luminance = ([r, g, b]) => [r, g, b].map((part) => (part /= 255) && (part <= 0.04045 ? part / 12.92 : ((part + 0.055) / 1.055) ** 2.4)).reduce((sum, part, at) => sum + part * [0.2126, 0.7152, 0.0722][at], 0);
   const page = await browser.open("saloon.html");
   for (const theme of ["light", "dark"]) {
-    await choose(page, "Colours", theme);
+    await choose(page, "Theme", theme);
     const colours = await page.evaluate(() => {
       const style = getComputedStyle(document.documentElement), pen = document.createElement("canvas").getContext("2d");
       const parts = (name) => {
         pen.fillStyle = style.getPropertyValue(name).trim();
         return [1, 3, 5].map((at) => parseInt(pen.fillStyle.slice(at, at + 2), 16));
       };
-      return {paper: parts("--paper"), raised: parts("--raised"), lines: [1, 2, 3, 4, 5, 6, 7, 8].map((line) => parts(`--line-${line}`)), marks: ["--holds", "--tight", "--fails", "--driver", "--way", "--other-way"].map(parts)};
+      return {paper: parts("--paper"), raised: parts("--raised"), lines: [1, 2, 3, 4, 5, 6, 7, 8].map((line) => parts(`--line-${line}`)), marks: ["--passes", "--tight", "--fails", "--driver", "--path", "--other-path"].map(parts)};
     });
     for (const ground of [colours.paper, colours.raised])
       for (const colour of [...colours.lines, ...colours.marks]) {
@@ -407,9 +407,9 @@ test("lines stand out against their ground by 3 to 1 and differ without colour",
   await page.close();
 });
 
-test("on paper: A4, a page for every preset's settings, nothing cut off, light even where the screen is dark", async () => {
+test("print: A4, one page of settings per preset, nothing cut off, light colours even from a dark screen", async () => {
   const page = await browser.open("people_carrier.html");
-  await choose(page, "Colours", "dark");
+  await choose(page, "Theme", "dark");
   const pdf = (await page.pdf({preferCSSPageSize: true, printBackground: true})).toString("latin1");
   const sizes = [...pdf.matchAll(/\/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]/g)].map(([, width, height]) => [Math.round(width), Math.round(height)]);
   const presets = await page.evaluate(() => cabinfieldPage.model.presets.length);
@@ -427,7 +427,7 @@ test("on paper: A4, a page for every preset's settings, nothing cut off, light e
   await page.close();
 });
 
-test("on a phone nothing runs out of the page", async () => {
+test("on a phone nothing is wider than the page", async () => {
   const page = await browser.open("saloon.html");
   await page.setViewportSize({width: 390, height: 844});
   await page.waitForTimeout(300);
@@ -435,65 +435,65 @@ test("on a phone nothing runs out of the page", async () => {
   await page.close();
 });
 
-test("text of a scene is shown as text", async () => {
+test("text from a scene is shown as text, never as markup", async () => {
   const page = await browser.open("hostile.html");
   assert.equal(await page.evaluate(() => "broken" in window), false);
   assert.equal(plain(await page.locator("h1").innerText()), expected.hostile.title);
   assert.ok((await page.title()).startsWith(expected.hostile.title));
-  assert.ok((await page.locator("#answer").innerText()).includes(expected.hostile.title), "in a rule's words");
+  assert.ok((await page.locator("#answer").innerText()).includes(expected.hostile.title), "in the details of a check");
   assert.ok((await page.locator(".title-block").innerText()).includes('a "name" <b>&.h5'));
   assert.equal(await page.locator("h1 script, h1 img, #page img, .sheet-head b b").count(), 0);
-  assert.equal(await page.locator("h1 bdi").count(), 1, "right-to-left text turns no neighbour");
+  assert.equal(await page.locator("h1 bdi").count(), 1, "right-to-left text is isolated");
   await page.close();
 });
 
 const REFUSED = {
   "nothing.h5": /empty/, "text.h5": /not an HDF5 file/, "start.h5": /cut short/, "cut.h5": /cut short: [\d,]+ of [\d,]+ bytes/, "scrambled.h5": /damaged/,
-  "foreign.h5": /another kind/, "newer.h5": /format 2\.0.*reads format 1\.x/, "kind.h5": /\/seat holds another kind/
+  "foreign.h5": /not a results file of cabinfield/, "newer.h5": /format 2\.0.*reads format 1\.x/, "kind.h5": /\/seat has the wrong data type/
 };
-const SHOWN_IN_PART = {"shape.h5": /\/paths\/arrival does not fit/, "no_number.h5": /\/paths\/arrival holds a value that is not a number/, "outside.h5": /\/geometry\/triangle points outside/, "inside.h5": /\/response\/signal cannot be read/};
+const SHOWN_IN_PART = {"shape.h5": /\/paths\/arrival does not fit/, "no_number.h5": /\/paths\/arrival holds a value that is not a number/, "outside.h5": /\/geometry\/triangle holds an index outside/, "inside.h5": /\/response\/signal cannot be read/};
 
-test("the system stands where the file has it, with its numbers", async () => {
+test("the system section shows the numbers of the file", async () => {
   const page = await browser.open("planned.html");
   assert.equal(await page.locator("section.part#system").count(), 1);
-  assert.ok(!expected.planned.includes("bare"), "and is absent where it has not: see the sections of bare");
+  assert.ok(!expected.planned.includes("bare"), "bare has no system, and the first tests check that its section is absent");
   const cells = (caption) => page.$$eval("#system table", (tables, caption) => [...tables.find((table) => table.caption.textContent.startsWith(caption)).querySelectorAll("tbody tr")].map((row) => [...row.children].map((cell) => cell.textContent)), caption);
   const outputs = await cells("What feeds");
   assert.deepEqual(outputs[0].slice(1, 6), ["1", "front_amp 1", "3.4 Ω at 392 Hz", "41 W", "75 W"]);
   assert.match(outputs[1][2], /proposed/);
   assert.equal(outputs.at(-1)[2], "none");
   assert.deepEqual((await cells("Voltage at each"))[1], ["full bass, engine off", "12.6 V, 43 A", "12.4 V, 50 A"]);
-  assert.deepEqual((await cells("Current out of")).map((row) => row.map(plain)), [["music, engine running", "-12 A", "-17 A"], ["full bass, engine off", "0 A", "48 A, its protection opens"]]);
+  assert.deepEqual((await cells("Current out of")).map((row) => row.map(plain)), [["music, engine running", "-12 A", "-17 A"], ["full bass, engine off", "0 A", "48 A, its protection trips"]]);
   assert.deepEqual((await cells("Cables"))[0], ["second to front_amp", "43 A", "117 A", "0.24 V", "44 °C", "10 mm², 8 AWG", "50 A"]);
-  assert.deepEqual((await cells("Loudest music"))[0].slice(1), ["104", "112", "7 min"]);
+  assert.deepEqual((await cells("Maximum music level"))[0].slice(1), ["104", "112", "7 min"]);
   const text = await page.locator("#system").innerText();
   for (const words of [/3\.4 h to the depth/, /30 kg: 9 kg .* 21 kg/, /limited by excursion at /]) assert.match(text, words);
   const lines = await page.$$eval("#system .chart:first-child path[data-line]", (paths) => paths.map((path) => path.dataset.line));
-  assert.ok(lines.includes("all, a sine") && lines.includes("all, music by third octave"));
+  assert.ok(lines.includes("all channels, sine") && lines.includes("all channels, music by third octave"));
   assert.ok(!lines.includes(await page.evaluate(() => cabinfieldPage.model.channels.at(-1))), "a silent channel has no line");
   assert.deepEqual(page.said, []);
   await page.close();
 });
 
-test("a study: ranked with its doubt, sorted by any head, two variants beside each other, a painted surface", async () => {
+test("a study: ranking with uncertainty, sorting by any column, two variants compared, a placement map", async () => {
   const page = await browser.open("study.html");
-  assert.deepEqual(await page.$$eval("section.part", (parts) => parts.map((part) => part.id)), ["ranking", "beside", "painted", "impossible", "how"]);
+  assert.deepEqual(await page.$$eval("section.part", (parts) => parts.map((part) => part.id)), ["ranking", "comparison", "placement", "impossible", "how"]);
   const order = () => page.$$eval("table.ranking tbody tr", (rows) => rows.map((row) => row.children[1].textContent));
-  assert.match(await page.locator("#ranking .headline").innerText(), /fascia leads; in 75 % of 40 draws/);
-  assert.deepEqual(await order(), ["fascia", "dash", "as it stands", "under the dash", "pillar", "roof"]);
+  assert.match(await page.locator("#ranking .headline").innerText(), /fascia leads; it is best in 75 % of 40 samples/);
+  assert.deepEqual(await order(), ["fascia", "dash", "as drawn", "under the dash", "pillar", "roof"]);
   const first = await page.$$eval("table.ranking tbody tr:first-child > *", (cells) => cells.map((cell) => cell.textContent));
   assert.deepEqual(first.map(plain), ["1", "fascia", "-1.25", "2.2 0.2 … 4.2", "7 5 … 9", "0", "75 %", "90 %"]);
   await page.getByRole("button", {name: "evenness, dB"}).click();
   await page.getByRole("button", {name: "evenness, dB"}).click();
-  assert.deepEqual(await order(), ["pillar", "under the dash", "as it stands", "dash", "fascia", "roof"], "no number comes last both ways");
+  assert.deepEqual(await order(), ["pillar", "under the dash", "as drawn", "dash", "fascia", "roof"], "NaN comes last in both directions");
   assert.equal(await page.locator("th[aria-sort=descending]").innerText(), "evenness, dB ▼".replace(" ▼", ""));
-  const lines = () => page.$$eval("#beside .chart:first-child path[data-line]", (paths) => paths.map((path) => path.dataset.line));
-  assert.deepEqual(await lines(), ["fascia", "fascia, 10 % of draws", "fascia, 90 % of draws", "as it stands", "as it stands, 10 % of draws", "as it stands, 90 % of draws"]);
-  await page.getByLabel("beside", {exact: true}).selectOption({label: "dash"});
-  assert.ok((await lines()).includes("dash, 10 % of draws"));
-  assert.deepEqual((await page.$$eval("#beside table tbody tr:first-child > *", (cells) => cells.map((cell) => cell.textContent))), ["evenness, dB", "2.2 (0.2 … 4.2)", "3.1 (1.1 … 5.1)"]);
-  assert.equal(await page.locator("#painted polygon").count(), 36 - 2, "triangles at a place without a value are left out");
-  assert.match(await page.locator("#painted .map-title").innerText(), /evenness, dB .* dash\.top/);
+  const lines = () => page.$$eval("#comparison .chart:first-child path[data-line]", (paths) => paths.map((path) => path.dataset.line));
+  assert.deepEqual(await lines(), ["fascia", "fascia, 10th percentile", "fascia, 90th percentile", "as drawn", "as drawn, 10th percentile", "as drawn, 90th percentile"]);
+  await page.getByLabel("with", {exact: true}).selectOption({label: "dash"});
+  assert.ok((await lines()).includes("dash, 10th percentile"));
+  assert.deepEqual((await page.$$eval("#comparison table tbody tr:first-child > *", (cells) => cells.map((cell) => cell.textContent))), ["evenness, dB", "2.2 (0.2 … 4.2)", "3.1 (1.1 … 5.1)"]);
+  assert.equal(await page.locator("#placement polygon").count(), 36 - 2, "triangles at a point without a value are left out");
+  assert.match(await page.locator("#placement .map-title").innerText(), /evenness, dB .* dash\.top/);
   assert.ok(!(await page.locator("#main").innerText()).includes("NaN"));
   assert.equal(plain(await page.locator("h1").innerText()), expected.hostile.title);
   await page.evaluate(axeSource);
@@ -503,21 +503,21 @@ test("a study: ranked with its doubt, sorted by any head, two variants beside ea
   await page.close();
 });
 
-test("a study that was worked out stands in the page", async () => {
+test("a page shows a study file that the program wrote", async () => {
   const page = await browser.open("small.html");
   const sections = await page.$$eval("section.part", (parts) => parts.map((part) => part.id));
-  assert.deepEqual(sections.filter((section) => section !== "impossible"), ["ranking", "beside", "painted", "how"]);
+  assert.deepEqual(sections.filter((section) => section !== "impossible"), ["ranking", "comparison", "placement", "how"]);
   assert.equal(await page.locator("table.ranking tbody tr").count(), 6);
-  assert.match(await page.locator("#ranking .headline").innerText(), /leads; in \d+ % of 20 draws/);
-  assert.ok(await page.locator("#painted circle").count() > 5);
-  assert.ok(await page.locator("#beside path[data-line]").count() >= 2 * 6, "two variants with their bands at two seats");
+  assert.match(await page.locator("#ranking .headline").innerText(), /leads; it is best in \d+ % of 20 samples/);
+  assert.ok(await page.locator("#placement circle").count() > 5);
+  assert.ok(await page.locator("#comparison path[data-line]").count() >= 2 * 6, "two variants with their uncertainty bands at two seats");
   assert.ok(!/NaN|undefined/.test(await page.locator("#main").innerText()));
   assert.equal(await page.locator(".problem").count(), 0);
   assert.deepEqual(page.said, []);
   await page.close();
 });
 
-test("a broken or foreign file is refused in words that say which, and a good one opens after it", async () => {
+test("the message for a broken or foreign file says what is wrong, and a good file opens afterwards", async () => {
   const page = await browser.open("empty.html", {ready: false});
   for (const [name, words] of Object.entries(REFUSED)) {
     await page.setInputFiles("#open-file", inFolder(`bad/${name}`));
@@ -533,7 +533,7 @@ test("a broken or foreign file is refused in words that say which, and a good on
   await page.close();
 });
 
-test("a file with a damaged part shows the rest and says what is damaged", async () => {
+test("a file with a damaged part is shown without it, and the page says what is damaged", async () => {
   for (const [name, words] of Object.entries(SHOWN_IN_PART)) {
     const page = await browser.open("empty.html", {ready: false});
     await page.setInputFiles("#open-file", inFolder(`bad/${name}`));
@@ -558,7 +558,7 @@ test("a file dropped on the page opens", async () => {
   await page.close();
 });
 
-test("two files stand in one page, and one changes to the other", async () => {
+test("a page with two files switches between them", async () => {
   const page = await browser.open("two.html");
   assert.match(await page.locator(".title-block").innerText(), /saloon\.h5/);
   await choose(page, "File", "pickup.h5");
@@ -568,7 +568,7 @@ test("two files stand in one page, and one changes to the other", async () => {
   await page.close();
 });
 
-test("a thinned page says what it lacks, the results file can be had back from a whole one", async () => {
+test("a thinned page says what it lacks, and a whole page saves its results file", async () => {
   const page = await browser.open("thinned.html");
   assert.match(await page.locator(".thinned").innerText(), /maps, all but one in \d+ frequencies/);
   await page.close();

@@ -1,5 +1,5 @@
 #!/usr/bin/env -S /usr/bin/python3 -B
-"""Makes what page_test.mjs opens: pages, broken files, and the numbers that h5py and numpy find in the same files.
+"""Makes the input of page_test.mjs: pages, broken files, and the numbers that h5py and numpy find in the same files.
 
     pages.py CABINFIELD HATCHBACK.h5 SYNTHETIC.h5 FOLDER
 """
@@ -71,7 +71,7 @@ def run(*arguments, status=(0,)):
 
 
 def coarse(scene):
-    """A scene that ships, at fewer frequencies and with waves to 100 Hz only: quick, and every section has something to show."""
+    """A shipped scene at fewer frequencies and with the wave simulation up to 100 Hz only: quick, but every section has data."""
     text = (SCENES / f"{scene}.yaml").read_text()
     return re.sub(r"\ncompute:\n", "\ncompute:\n  wave_top: 100 Hz\n", re.sub(r"per_octave: \d+", "per_octave: 12", text))
 
@@ -94,14 +94,14 @@ PLAN = ("system", "limits", "amplifier", "battery", "cable", "load_case", "limit
 
 
 def unplanned(file):
-    """Without anything of a system plan."""
+    """Removes everything about the system."""
     for name in PLAN:
         if name in file:
             del file[name]
 
 
 def planned(file):
-    """Results of a system plan: an output for each channel, a supply under two loads, levels before a limit."""
+    """Adds the results for a system: an output for each channel, a supply in two load cases, maximum levels."""
     count = {axis: len(file[axis]) for axis in ("preset", "channel", "seat", "frequency")}
     text = lambda path, values: file.create_dataset(path, data=np.array(values, dtype=object), dtype=h5py.string_dtype())
     unplanned(file)
@@ -141,7 +141,7 @@ def planned(file):
 
 
 def study(path):
-    """A study of six variants, one of them impossible, three leading and the present one, 40 draws, a painted strip."""
+    """Writes a study of six variants, one impossible, three leading (the scene as drawn among them), 40 samples, a placement map."""
     with h5py.File(path, "w") as file:
         text = lambda name, values: file.create_dataset(name, data=np.array(values, dtype=object), dtype=h5py.string_dtype())
         one = lambda name, value: file.create_dataset(name, data=value, dtype=h5py.string_dtype())
@@ -190,8 +190,8 @@ def study(path):
 
 
 def impulse(response, frequency, arrival):
-    """What a click gives: interpolated with the travel time taken out, 48 kHz, 8192 samples, faded over the top sixth of an
-    octave; numpy's transform."""
+    """Impulse response by numpy's transform: interpolated with the travel time removed, 48 kHz, 8192 samples, faded out over the
+    top sixth of an octave."""
     rate, length, before = 48000, 8192, 0.003
     bins = np.fft.rfftfreq(length, 1 / rate)
     turned = response * np.exp(2j * np.pi * frequency * arrival)
@@ -205,13 +205,13 @@ def impulse(response, frequency, arrival):
 
 
 def band_level(power, frequency, low, high):
-    """Level of a band with equal weight to every octave, by a fine trapezium over log frequency."""
+    """Level of a band with equal weight for every octave, by a fine trapezoidal rule over log frequency."""
     octave, fine = np.log2(frequency), np.linspace(np.log2(low), np.log2(high), 20001)
     return 10 * np.log10(np.trapz(np.interp(fine, octave, power), fine) / (fine[-1] - fine[0]) / 20e-6 ** 2)
 
 
 def expectations(path):
-    """Fingerprints of every dataset, and a few results of working with them."""
+    """Samples of every dataset, and a few results computed from them."""
     found = {"datasets": {}, "texts": {}}
     with h5py.File(path) as file:
         def visit(name, item):
@@ -232,11 +232,11 @@ def expectations(path):
         preset = min(1, len(names["preset"]) - 1)
         loudest = int(np.argmax(np.mean(abs(channel[preset, :, 0]), axis=(1, 2))))
         power = np.mean(abs(signal[preset, MONO, 0]) ** 2, axis=0)
-        # Left, right and mono channels all give their whole to a signal alike left and right.
+        # Left, right and mono channels all play a mono signal at full gain.
         rest = np.mean(abs(signal[preset, MONO, 0] - channel[preset, loudest, 0]) ** 2, axis=0)
         driver = int(np.argmax(file["settings/drives"][loudest]))
         arrival = file["paths/arrival"][0, LEFT_EAR, driver] + file["settings/delay"][preset, loudest]
-        click, start = impulse(channel[preset, loudest, 0, LEFT_EAR], frequency, arrival)
+        impulse_response, start = impulse(channel[preset, loudest, 0, LEFT_EAR], frequency, arrival)
         bands = {}
         for middle in (125, 1000, 4000):
             exact = 1000 * 10 ** (round(np.log2(middle / 1000)) * 0.3)
@@ -247,7 +247,7 @@ def expectations(path):
                   "sum_db": list(10 * np.log10(np.maximum(power, 1e-12) / 20e-6 ** 2)), "bands": bands,
                   "length": file["paths/length"][:].tolist(), "arrival": file["paths/arrival"][:].tolist(),
                   "delay": file["settings/delay"][:].tolist(), "gain": file["settings/gain"][:].tolist(), "mute": file["settings/mute"][:].tolist(),
-                  "drives": file["settings/drives"][:].tolist(), "click": list(click), "click_start": start,
+                  "drives": file["settings/drives"][:].tolist(), "impulse": list(impulse_response), "impulse_start": start,
                   "outcomes": list(file["checks/outcome"].asstr()[:]), "ear_position": file["geometry/ear_position"][:].tolist(),
                   "driver_position": file["geometry/driver_position"][:].tolist()}
         if "map" in file:
@@ -263,7 +263,7 @@ def has_plan(path):
 
 
 def carried(page):
-    """The files in a page, unpacked."""
+    """The files inside a page, decompressed."""
     pattern = r'<script type="text/plain" data-results="([^"]*)" data-thinned="([^"]*)">([^<]*)</script>'
     return [(name, thinned, zlib.decompress(base64.b64decode(text), -15)) for name, thinned, text in re.findall(pattern, page.read_text())]
 
@@ -339,13 +339,13 @@ def main(program, hatchback, synthetic, folder):
     broken_files(folder, synthetic)
     shutil.copyfile(synthetic, folder / "whole.h5")
 
-    # What the page carries is the file, byte for byte; thinned, a file that every reader takes.
+    # The page contains the file byte for byte; a thinned file is still valid for every reader.
     [(name, thinned, content)] = carried(folder / "hatchback.html")
     assert content == pathlib.Path(hatchback).read_bytes() and name == "hatchback.h5" and thinned == "", name
     assert len(carried(folder / "two.html")) == 2 and carried(folder / "empty.html") == []
     [(name, thinned, content)] = carried(folder / "thinned.html")
     assert thinned and thinned in said, said
-    assert len(content) <= 3e6, f"{len(content)} bytes, at most 3 MB were asked for"
+    assert len(content) <= 3e6, f"{len(content)} bytes; the limit is 3 MB"
     (folder / "thinned.h5").write_bytes(content)
     with h5py.File(folder / "thinned.h5") as less, h5py.File(hatchback) as whole:
         step = int(re.search(r"all but one in (\d+) frequencies", thinned)[1])

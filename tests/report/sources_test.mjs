@@ -1,4 +1,4 @@
-// What the page is made of: packages pinned, nothing that records where they were fetched from, every word in one file.
+// Tests the sources of the page: packages are pinned, no file records where they came from, every word is in one file.
 import assert from "node:assert/strict";
 import {readdirSync, readFileSync} from "node:fs";
 import {join} from "node:path";
@@ -20,7 +20,7 @@ test("packages are pinned to a version, and the lock file names no host", () => 
   assert.deepEqual(hosts, []);
 });
 
-test("every sentence of the page stands in words.ts", () => {
+test("every sentence of the page is in words.ts", () => {
   const found = [];
   for (const file of files.filter((name) => name.endsWith(".ts") && !name.endsWith("words.ts")))
     for (const line of readFileSync(file, "utf8").split("\n")) {
@@ -31,7 +31,7 @@ test("every sentence of the page stands in words.ts", () => {
   assert.deepEqual(found, []);
 });
 
-test("source files are of a size to read", () => {
+test("source files are short enough to read", () => {
   for (const file of files) {
     const lines = readFileSync(file, "utf8").split("\n").length;
     assert.ok(lines <= (file.endsWith("words.ts") ? 500 : 320), `${file}: ${lines} lines`);

@@ -1,4 +1,4 @@
-// How fast a page stands and answers: node bench.mjs PAGE.html... (packages beside this file). Prints; asserts nothing.
+// Measures how fast a page loads and responds: node bench.mjs PAGE.html... (packages beside this file). Prints; asserts nothing.
 import {createRequire} from "node:module";
 import {mkdtempSync, rmSync, statSync} from "node:fs";
 import {tmpdir} from "node:os";
@@ -11,7 +11,7 @@ const SWITCHES = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic
   "--disable-component-update", "--disable-sync", "--enable-unsafe-swiftshader"];
 const RUNS = 5;
 
-/** What is changed, as one would; each is timed until the browser has drawn it. */
+/** Changes that a reader makes; each is timed until the browser has drawn it. */
 const CHANGES = {
   "another preset": {preset: 1},
   "all seats": {seats: "all"},
@@ -37,13 +37,13 @@ for (const page of process.argv.slice(2)) {
     for (const [name, change] of Object.entries(CHANGES)) {
       const took = await tab.evaluate(async (change) => {
         const {model, chooser} = cabinfieldPage;
-        const asked = {...change};
-        if (asked.seats) asked.seats = model.seats.map((_, seat) => seat);
-        if (asked.channels) asked.channels = model.channels.map((_, channel) => channel).filter((channel) => channel % 2 === 0);
+        const choice = {...change};
+        if (choice.seats) choice.seats = model.seats.map((_, seat) => seat);
+        if (choice.channels) choice.channels = model.channels.map((_, channel) => channel).filter((channel) => channel % 2 === 0);
         const start = performance.now();
-        // Asked for first, so that it comes before the views that follow out of sight.
+        // Requested first, so that it runs before the redraw of views out of sight.
         const drawn = new Promise((done) => requestAnimationFrame(() => setTimeout(done, 0)));
-        chooser.set(asked);
+        chooser.set(choice);
         const computed = performance.now() - start;
         await drawn;
         return [computed, performance.now() - start];
@@ -53,9 +53,9 @@ for (const page of process.argv.slice(2)) {
     await browser.close();
     rmSync(profile, {recursive: true, force: true});
   }
-  console.log(`${basename(page)}: ${(statSync(page).size / 1e6).toFixed(1)} MB (asked: under 12 for the hatchback)`);
-  console.log(`  first picture, cabin and verdicts: ${median(first).toFixed(0)} ms (asked: under 1000), ${first.map((ms) => ms.toFixed(0)).join(" ")}`);
-  console.log(`  everything: ${median(all).toFixed(0)} ms (asked: under 3000)`);
+  console.log(`${basename(page)}: ${(statSync(page).size / 1e6).toFixed(1)} MB (goal: under 12 for the hatchback)`);
+  console.log(`  first picture, cabin and checks: ${median(first).toFixed(0)} ms (goal: under 1000), ${first.map((ms) => ms.toFixed(0)).join(" ")}`);
+  console.log(`  everything: ${median(all).toFixed(0)} ms (goal: under 3000)`);
   for (const [name, times] of Object.entries(answers))
-    console.log(`  ${name}: ${median(times.map(([computed]) => computed)).toFixed(0)} ms computed, ${median(times.map(([, drawn]) => drawn)).toFixed(0)} ms drawn (asked: under 100)`);
+    console.log(`  ${name}: ${median(times.map(([computed]) => computed)).toFixed(0)} ms computed, ${median(times.map(([, drawn]) => drawn)).toFixed(0)} ms drawn (goal: under 100)`);
 }

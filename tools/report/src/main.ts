@@ -1,4 +1,4 @@
-// The page: opens the file that it carries, or one that is dropped on it, and shows a section for all that is in it.
+// The page: opens the file inside it, or a file dropped on it, and shows a section for each part of the file.
 import {answerSection} from "./answer/section";
 import {cabinSection} from "./cabin/section";
 import {howSection} from "./how/section";
@@ -22,11 +22,11 @@ import {fill, words} from "./words";
 const SECTIONS: Section[] = [answerSection, cabinSection, responseSection, timeSection, shareSection, systemSection, settingsSection, howSection];
 const root = document.getElementById("page")!;
 
-/** What tests and curious readers reach from the console. */
+/** Object for tests and for the browser's console. */
 interface Handle {
   model: Model | null;
   chooser: Chooser | null;
-  /** ms after the page was opened at which each step was on the screen. */
+  /** When each step was on the screen, ms after the page was opened. */
   painted: Record<string, number>;
 }
 const handle: Handle = {model: null, chooser: null, painted: {}};
@@ -34,7 +34,7 @@ const handle: Handle = {model: null, chooser: null, painted: {}};
 
 let opened: ResultsFile | null = null;
 
-/** Lets the browser draw what stands, then goes on. */
+/** Resolves after the browser has drawn the page as it is. */
 const nextPicture = () => new Promise<void>((done) => requestAnimationFrame(() => setTimeout(done, 0)));
 
 function dropArea(problem: HTMLElement | null): HTMLElement {
@@ -43,8 +43,8 @@ function dropArea(problem: HTMLElement | null): HTMLElement {
 }
 
 function problemOf(name: string, error: unknown): HTMLElement {
-  const words_ = error instanceof UnreadableFile ? error.message : fill(words.file.unexpected, {reason: error instanceof Error ? error.message : String(error)});
-  return html("p", {class: "problem", role: "alert"}, html("b", {}, own(name)), ": ", words_);
+  const reason = error instanceof UnreadableFile ? error.message : fill(words.file.unexpected, {reason: error instanceof Error ? error.message : String(error)});
+  return html("p", {class: "problem", role: "alert"}, html("b", {}, own(name)), ": ", reason);
 }
 
 async function openDropped(file: File): Promise<void> {
@@ -76,7 +76,7 @@ async function show(name: string, bytes: () => Promise<Uint8Array>, thinned: str
   document.documentElement.dataset.ready = "true";
 }
 
-/** The frame of a drawing: what it shows, of when, by what. */
+/** The title block, as on a drawing: title, file, date, method, program. */
 function titleBlock(file: ResultsFile, title: string, facts: [string, string][]): HTMLElement {
   const cell = ([term, text]: [string, string]) => text && html("div", {}, html("dt", {}, term), html("dd", {}, own(text)));
   const {carried} = loader();
@@ -101,7 +101,7 @@ function titleBlock(file: ResultsFile, title: string, facts: [string, string][])
   );
 }
 
-/** Room for the sections, and what adds one. */
+/** Creates the frame of the page; returns the function that adds a section. */
 function frame(head: HTMLElement, bar: HTMLElement | null, file: ResultsFile): (id: string, title: string, make: () => HTMLElement | null) => void {
   const index = html("ol", {}), main = html("main", {id: "main", tabindex: -1});
   root.replaceChildren(
@@ -125,7 +125,7 @@ function frame(head: HTMLElement, bar: HTMLElement | null, file: ResultsFile): (
 
 async function buildStudy(study: StudyModel): Promise<void> {
   handle.model = handle.chooser = null;
-  const add = frame(titleBlock(study.file, study.title || words.head.untitled, [[words.study.study, study.axes.join(", ")]]), null, study.file);
+  const add = frame(titleBlock(study.file, study.title || words.head.untitled, [[words.study.varied, study.axes.join(", ")]]), null, study.file);
   for (const section of STUDY_SECTIONS) add(section.id, section.title, () => section.make(study));
 }
 
@@ -144,8 +144,8 @@ async function buildResults(model: Model): Promise<void> {
   handle.model = model;
   handle.chooser = chooser;
   addEventListener("beforeprint", () => chooser.settle());
-  const waiting: (() => void)[] = [];
-  const page: Page = {model, chooser, onTheme, later: (work) => void waiting.push(work)};
+  const deferred: (() => void)[] = [];
+  const page: Page = {model, chooser, onTheme, later: (work) => void deferred.push(work)};
   const method = words.head.methods[model.method as keyof typeof words.head.methods] ?? model.method;
   const add = frame(titleBlock(model.file, model.title || words.head.untitled, [[words.head.method, method]]), html("div", {class: "bar"}, choosers(model, chooser)), model.file);
   for (const section of SECTIONS) {
@@ -153,7 +153,7 @@ async function buildResults(model: Model): Promise<void> {
     if (section !== cabinSection && section !== answerSection) continue;
     await nextPicture();
     handle.painted[section.id] = performance.now();
-    if (section === cabinSection) for (const work of waiting.splice(0)) work();
+    if (section === cabinSection) for (const work of deferred.splice(0)) work();
   }
 }
 

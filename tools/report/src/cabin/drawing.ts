@@ -1,10 +1,10 @@
-// Plan and side view to scale, front on the left, with drivers and seats that can be picked.
+// Plan and side view to scale, front on the left, with drivers and seats that can be selected.
 import {isolated, svg} from "../parts/elements";
-import type {Solid, Way} from "./view";
+import type {Solid, SoundPath} from "./view_3d_types";
 import type {Point} from "./vector";
 import {fill, words} from "../words";
 
-export interface Picked {
+export interface Selection {
   driver: number;
   seat: number;
 }
@@ -14,7 +14,7 @@ const MARGIN_M = 0.22;
 const HEAD_RADIUS_M = 0.0875;
 
 const PROJECTIONS = {
-  /** From above: the vehicle's right is up, since its front is to the left. */
+  /** From above: with the front on the left, the vehicle's right is up. */
   plan: ([x, y]: Point): Flat => [x, -y],
   /** From the vehicle's left. */
   side: ([x, , z]: Point): Flat => [x, -z]
@@ -30,8 +30,8 @@ interface Box {
 const overlap = (a: Box, b: Box) =>
   Math.max(0, Math.min(a.x + a.width, b.x + b.width) - Math.max(a.x, b.x)) * Math.max(0, Math.min(a.y + a.height, b.y + b.height) - Math.max(a.y, b.y));
 
-/** A place for each name near its point where it covers no other as far as can be. */
-function placed(points: {at: Flat; text: string}[], size: number, paper: Box): Box[] {
+/** Positions of names near their points, with as little overlap as possible. */
+function labelBoxes(points: {at: Flat; text: string}[], size: number, paper: Box): Box[] {
   const taken: Box[] = points.map(({at: [x, y]}) => ({x: x - 0.04, y: y - 0.04, width: 0.08, height: 0.08}));
   return points.map(({at: [x, y], text}) => {
     const width = text.length * size * 0.56, height = size * 1.15;
@@ -53,7 +53,7 @@ function placed(points: {at: Flat; text: string}[], size: number, paper: Box): B
   });
 }
 
-/** Points of a closed outline about a flat disc, seen from the side asked for. */
+/** Outline of a flat disc in the projection `flat`, as polygon points. */
 function disc(at: Point, axis: Point | null, radius: number, flat: (point: Point) => Flat): string {
   const along = axis ?? [0, 0, 1];
   const helper: Point = Math.abs(along[2]) < 0.9 ? [0, 0, 1] : [1, 0, 0];
@@ -76,8 +76,8 @@ export function boundsOf(solid: Solid): {low: Point; high: Point} {
 export function drawCabin(
   solid: Solid,
   from: "plan" | "side",
-  chosen: Picked,
-  ways: Way[],
+  selected: Selection,
+  paths: SoundPath[],
   scaleBar: {length_m: number; text: string},
   pick: (what: "driver" | "seat", index: number) => void
 ): SVGSVGElement {
@@ -87,6 +87,7 @@ export function drawCabin(
   const width = Math.abs(ends[1][0] - ends[0][0]) + 2 * MARGIN_M, height = Math.abs(ends[1][1] - ends[0][1]) + 2 * MARGIN_M + 0.1;
   const size = width / 48, thin = width / 900;
 
+  // Edges of the cabin, each drawn once.
   const seen = new Set<string>();
   const drawnEdges: SVGElement[] = [];
   for (const {from: a, to: b, surface} of solid.edges) {
@@ -98,26 +99,27 @@ export function drawCabin(
     drawnEdges.push(svg("path", {d: `M${ends[0]}L${ends[1]}`, stroke: block ? "var(--faint)" : "var(--ink)", "stroke-width": block ? thin : 1.7 * thin, opacity: block ? 0.75 : 0.9}));
   }
 
+  // Names beside seats and drivers.
   const points = [
     ...solid.seats.map(({name, ears}) => ({at: flat([0, 1, 2].map((axis) => (ears[0][axis] + ears[1][axis]) / 2) as Point), text: name})),
     ...solid.drivers.map(({name, at}) => ({at: flat(at), text: name}))
   ];
-  const boxes = placed(points, size, {x: left, y: top, width, height});
+  const boxes = labelBoxes(points, size, {x: left, y: top, width, height});
 
-  /** The name, with what there is to press. Shapes lie in a layer below, so that none covers a name. */
+  /** The name and the clickable area. Shapes are in a layer below, so that none covers a name. */
   const marker = (what: "driver" | "seat", index: number, label: Box, text: string) => {
-    const isChosen = chosen[what] === index;
+    const isSelected = selected[what] === index;
     const press = () => pick(what, index);
     const point = points[what === "seat" ? index : solid.seats.length + index].at;
     const nearest: Flat = [Math.min(Math.max(point[0], label.x), label.x + label.width), Math.min(Math.max(point[1], label.y), label.y + label.height)];
     return svg(
       "g",
       {
-        class: `marker ${what}${isChosen ? " chosen" : ""}`,
+        class: `marker ${what}${isSelected ? " chosen" : ""}`,
         role: "button",
         tabindex: 0,
-        "aria-pressed": String(isChosen),
-        "aria-label": fill(what === "driver" ? words.cabin.pickDriver : words.cabin.pickSeat, {name: text}),
+        "aria-pressed": String(isSelected),
+        "aria-label": fill(what === "driver" ? words.cabin.pickSpeaker : words.cabin.pickSeat, {name: text}),
         "data-name": text,
         click: press,
         keydown: (event: KeyboardEvent) => {
@@ -128,11 +130,12 @@ export function drawCabin(
       },
       svg("line", {x1: point[0], y1: point[1], x2: nearest[0], y2: nearest[1], stroke: "var(--faint)", "stroke-width": thin}),
       svg("circle", {cx: point[0], cy: point[1], r: size * 1.3, fill: "transparent"}),
-      svg("rect", {x: label.x - size * 0.2, y: label.y, width: label.width + size * 0.4, height: label.height, rx: size * 0.2, fill: isChosen ? "var(--accent)" : "var(--paper)", opacity: isChosen ? 1 : 0.82}),
-      svg("text", {x: label.x + label.width / 2, y: label.y + size * 0.88, "text-anchor": "middle", "font-size": size, fill: isChosen ? "var(--on-accent)" : "var(--ink)", textLength: label.width}, isolated(text))
+      svg("rect", {x: label.x - size * 0.2, y: label.y, width: label.width + size * 0.4, height: label.height, rx: size * 0.2, fill: isSelected ? "var(--accent)" : "var(--paper)", opacity: isSelected ? 1 : 0.82}),
+      svg("text", {x: label.x + label.width / 2, y: label.y + size * 0.88, "text-anchor": "middle", "font-size": size, fill: isSelected ? "var(--on-accent)" : "var(--ink)", textLength: label.width}, isolated(text))
     );
   };
 
+  // Bottom to top: edges, paths, heads, drivers, names, scale bar.
   const root = svg(
     "svg",
     {
@@ -145,15 +148,15 @@ export function drawCabin(
     svg("g", {fill: "none", "stroke-linecap": "round"}, drawnEdges),
     svg(
       "g",
-      {fill: "none", "stroke-linejoin": "round", class: "ways"},
-      ways.map(({corners, chosen: strong, broken}) =>
-        svg("polyline", {points: corners.map((corner) => flat(corner).join()).join(" "), stroke: strong ? "var(--way)" : "var(--other-way)", "stroke-width": strong ? 4 * thin : 2 * thin, "stroke-dasharray": broken ? `${8 * thin} ${6 * thin}` : null})
+      {fill: "none", "stroke-linejoin": "round", class: "sound-paths"},
+      paths.map(({corners, selected, dashed}) =>
+        svg("polyline", {points: corners.map((corner) => flat(corner).join()).join(" "), stroke: selected ? "var(--path)" : "var(--other-path)", "stroke-width": selected ? 4 * thin : 2 * thin, "stroke-dasharray": dashed ? `${8 * thin} ${6 * thin}` : null})
       )
     ),
     solid.seats.map(({ears}, index) => {
       const head = flat([0, 1, 2].map((axis) => (ears[0][axis] + ears[1][axis]) / 2) as Point);
       return [
-        svg("circle", {cx: head[0], cy: head[1], r: HEAD_RADIUS_M, fill: "var(--seat)", stroke: "var(--ink)", "stroke-width": index === chosen.seat ? 3 * thin : thin}),
+        svg("circle", {cx: head[0], cy: head[1], r: HEAD_RADIUS_M, fill: "var(--seat)", stroke: "var(--ink)", "stroke-width": index === selected.seat ? 3 * thin : thin}),
         ears.map((ear) => svg("circle", {cx: flat(ear)[0], cy: flat(ear)[1], r: 0.016, fill: "var(--ink)"}))
       ];
     }),
@@ -164,12 +167,12 @@ export function drawCabin(
         svg("polygon", {points: disc(at, axis, Math.max(radius, 0.02), flat), fill: "var(--driver)", stroke: "var(--driver)", "stroke-width": 4 * thin, "fill-opacity": 0.45})
       ];
     }),
-    // What is chosen comes last: on top where two stand behind one another.
+    // The selected markers come last, so that they are on top where markers overlap.
     [
       ...solid.seats.map(({name}, index) => ({what: "seat" as const, index, box: boxes[index], name})),
       ...solid.drivers.map(({name}, index) => ({what: "driver" as const, index, box: boxes[solid.seats.length + index], name}))
     ]
-      .sort((a, b) => Number(chosen[a.what] === a.index) - Number(chosen[b.what] === b.index))
+      .sort((a, b) => Number(selected[a.what] === a.index) - Number(selected[b.what] === b.index))
       .map(({what, index, box, name}) => marker(what, index, box, name)),
     svg("path", {d: `M${left + 0.08} ${top + height - 0.07}h${scaleBar.length_m}m0 -0.02v0.04m${-scaleBar.length_m} -0.04v0.04`, stroke: "var(--ink)", "stroke-width": 1.5 * thin, fill: "none"}),
     svg("text", {x: left + 0.12 + scaleBar.length_m, y: top + height - 0.055, "font-size": size * 0.9, fill: "var(--ink)"}, scaleBar.text),

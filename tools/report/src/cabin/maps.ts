@@ -1,4 +1,4 @@
-// Levels over the surfaces of the cabin as colours.
+// Sound maps: levels on the surfaces of the cabin as colours.
 import {interpolateCividis} from "d3-scale-chromatic";
 import {rgb} from "d3-color";
 import type {Model, Triangles} from "../file/model";
@@ -6,7 +6,7 @@ import {levelOfPower} from "../sound/spectrum";
 import {svg} from "../parts/elements";
 import {scaleLinear} from "d3-scale";
 
-/** What is drawn of the loudest level downward, dB: below it everything has one colour. */
+/** Range of the colours below the loudest level, dB; everything quieter has one colour. */
 const SPAN_DB = 30;
 
 export interface LevelMap {
@@ -17,7 +17,7 @@ export interface LevelMap {
   high_db: number;
 }
 
-/** Level at every point of the maps: of the channels together, all with their own signal, or of one driver. */
+/** Level at every point of the maps: of channels together, each with its own signal, or of one driver. */
 export function levelMap(model: Model, frequency: number, source: {channels: number[]} | {driver: number}): LevelMap | null {
   const triangles = model.mapTriangles();
   if (!triangles) return null;
@@ -46,14 +46,14 @@ export function colourAt(map: LevelMap, level: number): [number, number, number]
   return [r / 255, g / 255, b / 255];
 }
 
-/** sRGB values of every point as the 3-D library wants them: linear. */
+/** Colour of every point as linear RGB, for the 3-D library. */
 export function colours(map: LevelMap): Float32Array {
   const colour = new Float32Array(map.level.length * 3);
   map.level.forEach((level, point) => colourAt(map, level).forEach((part, channel) => (colour[3 * point + channel] = part <= 0.04045 ? part / 12.92 : ((part + 0.055) / 1.055) ** 2.4)));
   return colour;
 }
 
-/** The scale of a map with its unit. */
+/** The colour scale of a map with its unit. */
 export function mapScale(map: LevelMap, title: string): SVGSVGElement {
   const width = 460, bar = 300;
   const at = scaleLinear([map.low_db, map.high_db], [10, 10 + bar]);
@@ -70,11 +70,11 @@ export function mapScale(map: LevelMap, title: string): SVGSVGElement {
   );
 }
 
-/** The map at ear height from above, drawn without a 3-D library; `corner` and `size` are those of the picture, m. */
-export function paintLevel(map: LevelMap, canvas: HTMLCanvasElement): {left: number; top: number; width: number; height: number} | null {
-  const {triangles} = map, level = triangles.surfaces.indexOf("ear height");
-  const mine = [...triangles.surfaceOf.keys()].filter((triangle) => triangles.surfaceOf[triangle] === level);
-  if (level < 0 || mine.length === 0) return null;
+/** Draws the map at ear height as seen from above, without a 3-D library. Returns the position and size of the picture in the drawing, m. */
+export function drawEarHeight(map: LevelMap, canvas: HTMLCanvasElement): {left: number; top: number; width: number; height: number} | null {
+  const {triangles} = map, earHeight = triangles.surfaces.indexOf("ear height");
+  const mine = [...triangles.surfaceOf.keys()].filter((triangle) => triangles.surfaceOf[triangle] === earHeight);
+  if (earHeight < 0 || mine.length === 0) return null;
   let left = Infinity, right = -Infinity, low = Infinity, high = -Infinity;
   for (const triangle of mine)
     for (let corner = 0; corner < 3; ++corner) {

@@ -1,13 +1,13 @@
-// The lowest modes of the cabin and who sits in their quiet zones.
+// The lowest modes of the cabin and the seats in their quiet zones.
 import {html, table} from "../parts/elements";
 import {hertzText} from "../parts/units";
 import type {Page} from "../parts/page";
 import {EARS} from "../file/model";
 import {words} from "../words";
 
-/** A seat is in the quiet zone where its ears hear on average less than this of the mode's largest pressure, as in the program's summary. */
+/** A seat is in the quiet zone if the mean pressure at its ears is below this share of the mode's largest pressure, as in the printed summary. */
 const QUIET = 0.25;
-/** A second direction is named where it takes more than this share of the motion. */
+/** A second direction is named if it has more than this share of the motion. */
 const SHARE = 0.25;
 
 function directions(along: number[]): string {

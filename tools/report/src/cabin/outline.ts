@@ -1,17 +1,17 @@
-// From triangles to planes and to the lines a draughtsman would draw: edges where a surface bends or ends.
+// Planes of the triangles, and the lines of a technical drawing: edges where a surface bends or ends.
 import type {Triangles} from "../file/model";
 import {cross, distance, dot, length, minus, plus, Point} from "./vector";
 
-/** A tenth of what a tape shows, m. */
+/** Points closer than this are the same, m: a tenth of what a tape measure shows. */
 const SAME_POINT_M = 1e-4;
-/** Sine of the angle between two planes taken for one. */
+/** Planes at an angle with a sine below this count as one. */
 const SAME_NORMAL = 1e-3;
 const SAME_OFFSET_M = 1e-3;
 
 export interface Plane {
   normal: Point;
   offset: number;
-  /** Triangles that lie in it, by number. */
+  /** Indices of the triangles in the plane. */
   triangles: number[];
 }
 
@@ -24,7 +24,7 @@ export const vertexAt = (triangles: Triangles, index: number): Point => [
 export const cornersOf = (triangles: Triangles, triangle: number): Point[] =>
   [0, 1, 2].map((corner) => vertexAt(triangles, triangles.corners[3 * triangle + corner]));
 
-/** For every surface the planes that it consists of. */
+/** The planes of every surface. */
 export function planesOf(triangles: Triangles): Plane[][] {
   const planes: Plane[][] = triangles.surfaces.map(() => []);
   for (let triangle = 0; triangle < triangles.surfaceOf.length; ++triangle) {
@@ -41,7 +41,7 @@ export function planesOf(triangles: Triangles): Plane[][] {
   return planes;
 }
 
-/** Edges of each surface that are not shared by two of its triangles in one plane; triangles of different size side by side cancel too. */
+/** Edges of each surface that two of its triangles in one plane do not share, even if the triangles differ in size. */
 export function edgesOf(triangles: Triangles, planes: Plane[][]): {from: Point; to: Point; surface: number}[] {
   const edges: {from: Point; to: Point; surface: number}[] = [];
   const key = (point: Point) => point.map((part) => Math.round(part / SAME_POINT_M)).join();
@@ -65,7 +65,7 @@ export function edgesOf(triangles: Triangles, planes: Plane[][]): {from: Point; 
   return edges;
 }
 
-/** The edge cut at those points that lie on it. */
+/** The edge, split at the points that lie on it. */
 function split(from: Point, to: Point, points: Point[]): [Point, Point][] {
   const long = distance(from, to);
   if (long < SAME_POINT_M) return [];

@@ -1,14 +1,14 @@
-// The cabin: drawings to scale, the turnable view, the ways of sound, the maps, the lowest modes.
+// The cabin: drawings to scale, 3-D view, sound paths, sound maps, lowest modes.
 import {html, own, picker, svg, table} from "../parts/elements";
 import {distanceText, decibelText, heightText, hertzText, sideText, timeText} from "../parts/units";
 import {earName, oneEar, Page, Section} from "../parts/page";
 import {edgesOf, planesOf} from "./outline";
 import {boundsOf, drawCabin} from "./drawing";
-import {colours, LevelMap, levelMap, mapScale, paintLevel} from "./maps";
-import {pathsOf} from "./ways";
-import {turning} from "./turning";
+import {colours, drawEarHeight, LevelMap, levelMap, mapScale} from "./maps";
+import {pathsOf} from "./paths";
+import {view3d} from "./view_3d";
 import {modes} from "./modes";
-import type {Solid} from "./view";
+import type {Solid} from "./view_3d_types";
 import {fill, words} from "../words";
 
 const DEFAULT_RADIUS_M = 0.03;
@@ -27,7 +27,7 @@ function solidOf({model}: Page): {solid: Solid; planes: ReturnType<typeof planes
   };
 }
 
-/** What the maps show: nothing, the channels that are chosen, or one driver. */
+/** What the maps show: nothing, the selected channels, or one driver. */
 const NO_MAP = "none", OF_CHANNELS = "channels";
 
 export const cabinSection: Section = {
@@ -38,20 +38,20 @@ export const cabinSection: Section = {
     const {solid, planes} = solidOf(page);
     if (solid.drivers.length === 0 && solid.seats.length === 0 && solid.edges.length === 0) return null;
     const pick = (what: "driver" | "seat", index: number) => chooser.set({[what]: index});
-    const view = turning(page, solid, pick);
+    const view = view3d(page, solid, pick);
     const plan = html("figure", {class: "drawing"}), side = html("figure", {class: "drawing"});
     const paths = html("div", {class: "paths"}), between = html("div", {class: "picks"});
     const mapTools = html("div", {class: "picks"}), mapPlace = html("div", {class: "map-place"});
     const low = boundsOf(solid);
     const mapped = model.file.has("/map/point") && model.file.has("/map/triangle");
     const mapHertz = mapped ? Array.from(model.file.numbers("/map_frequency", [null])?.data ?? []) : [];
-    let row = 0, mapOf = NO_MAP, mapAt = 0, mapWhere = "walls", map: LevelMap | null = null;
+    let row = 0, mapOf = NO_MAP, mapAt = 0, mapShown = "surfaces", map: LevelMap | null = null;
 
-    function drawWays(): void {
+    function drawPaths(): void {
       const {driver, seat, ear, unit} = chooser.now, one = oneEar(ear);
       if (solid.drivers.length === 0 || solid.seats.length === 0) return;
       const found = pathsOf(model, planes, solid.triangles?.surfaces ?? [], seat, one, driver, row);
-      const drawn = found.drawn.filter((way) => way !== null).sort((a, b) => Number(a.chosen) - Number(b.chosen));
+      const drawn = found.drawn.filter((path) => path !== null).sort((a, b) => Number(a.selected) - Number(b.selected));
       const bar = unit === "mm" ? {length_m: 0.5, text: "500 mm"} : {length_m: 0.508, text: "20 in"};
       const focused = document.activeElement?.closest(".marker");
       const again = focused && {name: focused.getAttribute("data-name"), from: plan.contains(focused) ? plan : side.contains(focused) ? side : null};
@@ -59,27 +59,27 @@ export const cabinSection: Section = {
       side.replaceChildren(drawCabin(solid, "side", {driver, seat}, drawn, bar, pick), html("figcaption", {}, words.cabin.side));
       again?.from?.querySelector<SVGElement>(`.marker[data-name="${CSS.escape(again.name ?? "")}"]`)?.focus({preventScroll: true});
       underlay();
-      view.ways(drawn);
+      view.paths(drawn);
       view.choose(driver, seat);
 
       const angles = model.angles(seat, driver);
       const mark = (index: number, text: string) =>
         html("button", {type: "button", class: `row-pick${index === row ? " chosen" : ""}`, "aria-pressed": String(index === row), click: () => {
           row = index;
-          drawWays();
+          drawPaths();
           paths.querySelectorAll<HTMLElement>(".row-pick")[index]?.focus();
         }}, text);
       const direct = found.direct;
       paths.replaceChildren(
         html("p", {class: "from-to"},
-          fill(words.cabin.way, {driver: model.drivers[driver], seat: model.seats[seat], ear: earName(one)}), " ",
+          fill(words.cabin.path, {driver: model.drivers[driver], seat: model.seats[seat], ear: earName(one)}), " ",
           angles && fill(words.cabin.angles, {side: sideText(angles[0]), height: heightText(angles[1]), off: Math.round(angles[2])}), " ",
           direct && !direct.free && words.cabin.blocked),
         table(
           words.cabin.pathsCaption,
-          [{head: words.cabin.by}, {head: words.cabin.length, right: true}, {head: words.cabin.longer, right: true}, {head: words.cabin.arrival, right: true}, {head: words.cabin.levelRe, right: true}, {head: words.cabin.firstNotch, right: true}],
+          [{head: words.cabin.via}, {head: words.cabin.length, right: true}, {head: words.cabin.extraLength, right: true}, {head: words.cabin.arrival, right: true}, {head: words.cabin.levelRe, right: true}, {head: words.cabin.firstNotch, right: true}],
           [
-            ...(direct ? [[mark(0, direct.free ? words.cabin.direct : words.cabin.round), distanceText(direct.length_m, unit), "", timeText(direct.arrival_s), decibelText(0), ""]] : []),
+            ...(direct ? [[mark(0, direct.free ? words.cabin.direct : words.cabin.aroundEdges), distanceText(direct.length_m, unit), "", timeText(direct.arrival_s), decibelText(0), ""]] : []),
             ...found.reflections.map((reflection, index) => [
               [mark(index + 1, reflection.surfaces.join(" → ")), found.drawn[index + 1] ? null : html("small", {}, " ", words.cabin.notDrawn)],
               distanceText(reflection.length_m, unit),
@@ -89,7 +89,7 @@ export const cabinSection: Section = {
               reflection.first_notch_hz > 0 ? hertzText(reflection.first_notch_hz) : "–"
             ])
           ],
-          {class: "ways-table"}
+          {class: "paths-table"}
         )
       );
     }
@@ -103,11 +103,11 @@ export const cabinSection: Section = {
       );
     }
 
-    /** The map at ear height under the plan. */
+    /** Puts the map at ear height under the plan. */
     function underlay(): void {
       if (!map) return;
       const canvas = html("canvas", {});
-      const at = paintLevel(map, canvas);
+      const at = drawEarHeight(map, canvas);
       if (!at) return;
       plan.querySelector("svg")?.prepend(svg("image", {x: at.left, y: at.top, width: at.width, height: at.height, href: canvas.toDataURL(), preserveAspectRatio: "none", class: "map-underlay"}));
     }
@@ -116,25 +116,25 @@ export const cabinSection: Section = {
       const {channels} = chooser.now;
       map = mapOf === NO_MAP ? null : levelMap(model, mapAt, mapOf === OF_CHANNELS ? {channels: channels.filter((channel) => !model.muted(0, channel))} : {driver: Number(mapOf)});
       const surfaces = map?.triangles.surfaces ?? [];
-      view.paint(map && {triangles: map.triangles, colour: colours(map), shown: surfaces.map((name) => (name === "ear height" ? mapWhere !== "walls" : mapWhere !== "level"))});
+      view.colour(map && {triangles: map.triangles, colour: colours(map), shown: surfaces.map((name) => (name === "ear height" ? mapShown !== "surfaces" : mapShown !== "earHeight"))});
       const title = map ? fill(words.cabin.mapTitle, {frequency: hertzText(mapHertz[mapAt]), of: mapOf === OF_CHANNELS ? words.cabin.mapOfChannels : model.drivers[Number(mapOf)]}) : "";
       mapPlace.replaceChildren(...(map ? [html("p", {class: "map-title"}, title), mapScale(map, title)] : []));
-      drawWays();
+      drawPaths();
     }
 
     if (mapped) {
       mapOf = OF_CHANNELS;
       mapTools.append(
-        picker(words.cabin.mapShows, [{value: OF_CHANNELS, text: words.cabin.mapChannelsLong}, ...model.drivers.map((text, value) => ({value: String(value), text: fill(words.cabin.mapDriver, {name: text})})), {value: NO_MAP, text: words.cabin.mapNone}], mapOf, (value) => {
+        picker(words.cabin.mapShows, [{value: OF_CHANNELS, text: words.cabin.mapOfChannels}, ...model.drivers.map((text, value) => ({value: String(value), text: fill(words.cabin.mapSpeaker, {name: text})})), {value: NO_MAP, text: words.cabin.mapNone}], mapOf, (value) => {
           mapOf = value;
           drawMap();
         }),
-        picker(words.cabin.mapAt, mapHertz.map((value, index) => ({value: String(index), text: hertzText(value)})), "0", (value) => {
+        picker(words.cabin.mapFrequency, mapHertz.map((value, index) => ({value: String(index), text: hertzText(value)})), "0", (value) => {
           mapAt = Number(value);
           drawMap();
         }),
-        picker(words.cabin.mapWhere, (["walls", "level", "both"] as const).map((value) => ({value, text: words.cabin.mapPlaces[value]})), mapWhere, (value) => {
-          mapWhere = value;
+        picker(words.cabin.mapSurfaces, (["surfaces", "earHeight", "both"] as const).map((value) => ({value, text: words.cabin.mapShown[value]})), mapShown, (value) => {
+          mapShown = value;
           drawMap();
         })
       );
@@ -143,9 +143,9 @@ export const cabinSection: Section = {
     chooser.on(["driver", "seat", "ear", "unit"], () => {
       row = 0;
       drawPicks();
-      drawWays();
+      drawPaths();
     });
-    page.onTheme(drawWays);
+    page.onTheme(drawPaths);
     drawPicks();
     if (solid.drivers.length === 0 || solid.seats.length === 0) {
       const bar = {length_m: 0.5, text: "500 mm"};
@@ -160,17 +160,17 @@ export const cabinSection: Section = {
       html("div", {class: "drawings"}, plan, side),
       mapped && [mapTools, mapPlace],
       view.element,
-      html("h3", {}, words.cabin.waysHead),
+      html("h3", {}, words.cabin.pathsHead),
       between,
       paths,
-      holes(page),
+      cutouts(page),
       modes(page)
     );
   }
 };
 
-/** Where each driver's hole lies: straight lines from its middle to the nearest marks. */
-function holes({model, chooser}: Page): HTMLElement | null {
+/** Position of each driver: straight-line distances from its centre to the nearest marks. */
+function cutouts({model, chooser}: Page): HTMLElement | null {
   const at = model.driverPositions(), marks = model.markPositions();
   if (!at || !marks || marks.length === 0) return null;
   const place = html("div", {});
@@ -178,8 +178,8 @@ function holes({model, chooser}: Page): HTMLElement | null {
     const {unit} = chooser.now;
     place.replaceChildren(
       table(
-        words.cabin.holesCaption,
-        [{head: words.cabin.driver}, {head: words.cabin.nearest}, {head: words.cabin.second}, {head: words.cabin.third}],
+        words.cabin.cutoutsCaption,
+        [{head: words.cabin.speaker}, {head: words.cabin.nearest}, {head: words.cabin.second}, {head: words.cabin.third}],
         at!.map((point, driver) => {
           const near = marks!
             .map((mark, index) => ({name: model.marks[index], far: Math.hypot(mark[0] - point[0], mark[1] - point[1], mark[2] - point[2])}))
@@ -192,5 +192,5 @@ function holes({model, chooser}: Page): HTMLElement | null {
   }
   chooser.on(["unit"], follow);
   follow();
-  return html("details", {}, html("summary", {}, words.cabin.holesHead), place);
+  return html("details", {}, html("summary", {}, words.cabin.cutoutsHead), place);
 }

@@ -1,4 +1,4 @@
-// The parts of a results file that the page shows, by name. Small ones are read at once, large ones when asked for.
+// The parts of a results file that the page shows, by name. Small parts are read at once, large ones on first use.
 import {Numbers, ResultsFile, UnreadableFile} from "./results_file";
 import {readScene, Scene} from "./scene";
 import {fill, words} from "../words";
@@ -9,9 +9,9 @@ export interface Check {
   rule: string;
   subject: string;
   outcome: string;
-  /** What is left, m; null where the rule has no length. */
+  /** Margin, m; null where the check has no length margin. */
   margin_m: number | null;
-  /** What is left of anything else, with its unit; empty where nothing is. */
+  /** Any other margin, with its unit; empty where there is none. */
   other_margin: string;
   sentence: string;
 }
@@ -46,11 +46,11 @@ export interface Triangles {
   surfaces: string[];
 }
 
-/** The rule under which the file tells what to take care of. */
-export const CARE = "caution";
-/** Coherence of the two ears below which a sound has hardly one side (common practice, no source). */
+/** The check under which the file gives safety cautions. */
+export const SAFETY = "caution";
+/** Interaural coherence below which a sound has no clear direction (common practice, no source). */
 export const BLURRED = 0.5;
-/** What is played: left input only, right only, both alike. */
+/** Signals played: left input only, right input only, both inputs (mono). */
 export const SIGNALS = 3;
 export const MONO = 2;
 export const EARS = 2;
@@ -73,7 +73,7 @@ export class Model {
   readonly checks: Check[];
   readonly notes: string[];
   readonly warnings: string[];
-  private readonly kept = new Map<string, Numbers | null>();
+  private readonly cached = new Map<string, Numbers | null>();
 
   constructor(readonly file: ResultsFile) {
     this.title = file.attribute("title");
@@ -99,13 +99,13 @@ export class Model {
     return this.file.numbers(path, [])?.data[0] ?? null;
   }
 
-  /** Numbers kept after the first reading. */
+  /** Numbers of a dataset, cached after the first read. */
   numbers(path: string, extents: (number | null)[], first?: number): Numbers | null {
     const key = first === undefined ? path : `${path}[${first}]`;
-    let found = this.kept.get(key);
+    let found = this.cached.get(key);
     if (found === undefined) {
       found = this.file.numbers(path, extents, first);
-      this.kept.set(key, found);
+      this.cached.set(key, found);
     }
     return found;
   }
@@ -113,7 +113,7 @@ export class Model {
   private indices(path: string, rows: number, below: number): number[] {
     const values = Array.from(this.numbers(path, [rows])?.data ?? []);
     if (values.length !== rows || values.some((value) => !Number.isInteger(value) || value < 0 || value >= below))
-      throw new UnreadableFile(fill(words.file.pointsOutside, {path}));
+      throw new UnreadableFile(fill(words.file.indexOutside, {path}));
     return values;
   }
 
@@ -134,12 +134,12 @@ export class Model {
     }));
   }
 
-  /** [P,C,S,E,F,2] of one preset: one channel each, Pa. */
+  /** [C,S,E,F,2] of one preset out of [P,C,S,E,F,2]: pressure from each channel alone, Pa. */
   channelResponse(preset: number): Numbers | null {
     return this.numbers("/response/channel", [this.presets.length, this.channels.length, this.seats.length, EARS, this.frequency.length, 2], preset);
   }
 
-  /** [P,3,S,E,F,2] of one preset: all channels together, Pa. */
+  /** [3,S,E,F,2] of one preset out of [P,3,S,E,F,2]: pressure from all channels together for each signal, Pa. */
   signalResponse(preset: number): Numbers | null {
     return this.numbers("/response/signal", [this.presets.length, SIGNALS, this.seats.length, EARS, this.frequency.length, 2], preset);
   }
@@ -159,7 +159,7 @@ export class Model {
     const surfaces = this.file.texts(namePath);
     const surfaceOf = this.indices(ofPath, corners.shape[0], surfaces.length);
     if (corners.data.some((index) => index < 0 || index >= vertex.shape[0]))
-      throw new UnreadableFile(fill(words.file.pointsOutside, {path: trianglePath}));
+      throw new UnreadableFile(fill(words.file.indexOutside, {path: trianglePath}));
     return {vertex: Float64Array.from(vertex.data), corners: Int32Array.from(corners.data), surfaceOf: Int32Array.from(surfaceOf), surfaces};
   }
 
@@ -186,13 +186,13 @@ export class Model {
     return this.ears()?.map(([left, right]) => [0, 1, 2].map((axis) => (left[axis] + right[axis]) / 2) as Point) ?? null;
   }
 
-  /** Value of an [S,E,D] table. */
+  /** One value of an [S,E,D] table. */
   path(name: "length" | "arrival" | "direct", seat: number, ear: number, driver: number): number | null {
     const table = this.numbers("/paths/" + name, [this.seats.length, EARS, this.drivers.length]);
     return table ? table.data[(seat * EARS + ear) * this.drivers.length + driver] : null;
   }
 
-  /** Degrees to the side, above eye line, off the driver's axis. */
+  /** Direction of a driver from a seat, degrees: to the side, above eye level, off the driver's axis. */
   angles(seat: number, driver: number): number[] | null {
     const table = this.numbers("/paths/angle", [this.seats.length, this.drivers.length, 3]);
     const at = (seat * this.drivers.length + driver) * 3;
@@ -253,7 +253,7 @@ export class Model {
     }));
   }
 
-  /** Delay as set, s. */
+  /** Delay that the preset sets, s. */
   delay = (preset: number, channel: number) => this.setting("delay", preset, channel);
   gain = (preset: number, channel: number) => this.setting("gain", preset, channel);
   muted = (preset: number, channel: number) => this.setting("mute", preset, channel) === 1;
@@ -263,7 +263,7 @@ export class Model {
     return table ? table.data[preset * this.channels.length + channel] : 0;
   }
 
-  /** Numbers of the drivers that a channel feeds. */
+  /** Indices of the drivers that a channel feeds. */
   drivenBy(channel: number): number[] {
     const table = this.numbers("/settings/drives", [this.channels.length, this.drivers.length]);
     return table ? this.drivers.map((_, driver) => driver).filter((driver) => table.data[channel * this.drivers.length + driver] === 1) : [];

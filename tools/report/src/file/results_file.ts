@@ -1,4 +1,4 @@
-// An HDF5 file in memory, opened by h5wasm; what is wrong with it is told in words.
+// An HDF5 file in memory, opened by h5wasm. An UnreadableFile says in words what is wrong with it.
 import type h5wasm from "h5wasm";
 import {loader} from "../shell/carried";
 import {fill, words} from "../words";
@@ -8,7 +8,7 @@ type Library = typeof h5wasm;
 /** The file cannot be shown; the message says why in plain words. */
 export class UnreadableFile extends Error {}
 
-/** Numbers of a dataset in the order of the file, last axis fastest. */
+/** Numbers of a dataset in file order: the last axis varies fastest. */
 export interface Numbers {
   shape: number[];
   data: Float64Array | Float32Array | Int32Array;
@@ -19,7 +19,7 @@ const STUDY_FORMAT = "cabinfield-study";
 const FORMATS = ["cabinfield-results", STUDY_FORMAT];
 const MAJOR_VERSION = 1;
 
-/** Length that the file says it has (HDF5 File Format Specification 3.0, section II.A, superblock), or null. */
+/** File length given in the superblock (HDF5 File Format Specification 3.0, section II.A), or null where it gives none. */
 function statedLength(bytes: Uint8Array): number | null {
   const version = bytes[8];
   const endAt = version < 2 ? 40 : 28;
@@ -51,38 +51,38 @@ export class ResultsFile {
     readonly bytes: Uint8Array,
     private readonly file: InstanceType<Library["File"]>,
     private readonly library: Library,
-    private readonly forget: () => void
+    private readonly remove: () => void
   ) {}
 
-  /** Throws UnreadableFile where the bytes are no results file of a version that this page knows. */
+  /** Throws UnreadableFile if the bytes are not a results file of a format version that this page reads. */
   static async open(name: string, bytes: Uint8Array, thinned = ""): Promise<ResultsFile> {
     refuseForeignBytes(bytes);
     await loader().run("hdf5");
     const library = (globalThis as unknown as {cabinfieldHdf5: Library}).cabinfieldHdf5;
     const module = await library.ready;
-    const place = `/results${opened++}.h5`;
-    module.FS.writeFile(place, bytes);
+    const path = `/results${opened++}.h5`;
+    module.FS.writeFile(path, bytes);
     let file: InstanceType<Library["File"]>;
     try {
-      file = new library.File(place, "r");
+      file = new library.File(path, "r");
     } catch {
       throw new UnreadableFile(words.file.damaged);
     }
     // A damaged file opens with an identifier below 0 and no exception.
     if (Number(file.file_id) < 0) throw new UnreadableFile(words.file.damaged);
-    const results = new ResultsFile(name, thinned, bytes, file, library, () => module.FS.unlink(place));
+    const results = new ResultsFile(name, thinned, bytes, file, library, () => module.FS.unlink(path));
     results.refuseForeignFormat();
     return results;
   }
 
-  /** Whether it holds many variants of one scene rather than one scene's results. */
+  /** Whether the file holds a study (variants of one scene) instead of the results of one scene. */
   get isStudy(): boolean {
     return this.attribute("file_format") === STUDY_FORMAT;
   }
 
   close(): void {
     this.file.close();
-    this.forget();
+    this.remove();
   }
 
   private refuseForeignFormat(): void {
@@ -90,7 +90,7 @@ export class ResultsFile {
     try {
       holds = this.file.keys().length;
     } catch {
-      // told below
+      // reported below
     }
     if (holds === 0) throw new UnreadableFile(words.file.damaged);
     if (!FORMATS.includes(this.attribute("file_format"))) throw new UnreadableFile(words.file.foreign);
@@ -110,7 +110,7 @@ export class ResultsFile {
     }
   }
 
-  /** Text of a root attribute, empty where there is none. */
+  /** Text of a root attribute; empty if there is none. */
   attribute(name: string): string {
     const value = this.rawAttribute(name);
     return typeof value === "string" ? printable(value) : "";
@@ -135,13 +135,13 @@ export class ResultsFile {
     return found instanceof this.library.Group ? found.paths().map((path) => path.replace(/^\//, "")) : [];
   }
 
-  /** Text of an attribute of a dataset. */
+  /** Text of an attribute of a dataset; empty if there is none. */
   about(path: string, attribute: string): string {
     const value = this.dataset(path)?.attrs[attribute]?.value;
     return typeof value === "string" ? printable(value) : "";
   }
 
-  /** Names or sentences; empty where the file has none. */
+  /** Names or sentences of a dataset; empty if the file has none. */
   texts(path: string): string[] {
     const dataset = this.dataset(path);
     if (!dataset) return [];
@@ -151,7 +151,7 @@ export class ResultsFile {
     return (list as string[]).map(printable);
   }
 
-  /** A whole text with its line ends, empty where the file has none. */
+  /** A whole text with its line breaks; empty if the file has none. */
   text(path: string): string {
     const dataset = this.dataset(path);
     const value = dataset ? this.guarded(path, () => dataset.value) : "";
@@ -159,8 +159,8 @@ export class ResultsFile {
   }
 
   /**
-   * Numbers of a dataset, null where the file has none. `extents` are what its axes must have (null: any);
-   * `first` picks one entry of the first axis, read alone. `gaps` takes values that are no numbers, which results never hold.
+   * Numbers of a dataset; null if the file has none. `extents` is the required length of each axis (null: any).
+   * `first` reads only that entry of the first axis. `gaps` accepts NaN, which results never hold but studies do.
    */
   numbers(path: string, extents: (number | null)[], first?: number, gaps = false): Numbers | null {
     const dataset = this.dataset(path);
@@ -191,7 +191,7 @@ export class ResultsFile {
   }
 }
 
-/** One line without control characters. */
+/** The text as one line without control characters. */
 export function printable(text: string): string {
   // eslint-disable-next-line no-control-regex
   return text.replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\ufffe\uffff]/g, "").replace(/\s+/g, " ").trim();

@@ -1,5 +1,5 @@
-// What the page needs of the scene as it stands in the file, with every default filled in: what was asked for, who
-// listens, and the filters of each channel in each preset.
+// The parts of the scene that the page needs: the brief, the listening seats, and the filters of each channel in each
+// preset. The file holds the scene with every default filled in.
 import {CORE_SCHEMA, load} from "js-yaml";
 import {printable} from "./results_file";
 
@@ -20,7 +20,7 @@ export interface Band {
 
 export interface ChannelSettings {
   signal: string;
-  /** Shares of the left and of the right input. */
+  /** Gains from the left and right inputs. */
   left: number;
   right: number;
   highpass: Filter | null;
@@ -37,13 +37,13 @@ export interface Brief {
 
 export interface Scene {
   brief: Brief;
-  /** False where the text could not be read: settings are then unknown. */
+  /** False if the text could not be read: the settings are then unknown. */
   known: boolean;
   settings(preset: string, channel: string): ChannelSettings | null;
-  /** Seats that a preset serves; empty where it does not say. */
+  /** Seats that a preset is tuned for; empty if it does not say. */
   listens(preset: string): string[];
   state(preset: string): string;
-  /** How far a driver sits behind its surface, m: in the length of every path from it. */
+  /** How far a driver sits behind its surface, m; every path length from the driver includes it. */
   setback_m(driver: string): number;
   units: string;
 }
@@ -53,7 +53,7 @@ const mapping = (value: unknown): Mapping =>
 const list = (value: unknown): unknown[] => (Array.isArray(value) ? value : []);
 const text = (value: unknown): string =>
   typeof value === "string" ? printable(value) : typeof value === "number" ? String(value) : "";
-/** Of a mapping's own keys alone: names in a scene may be those of every object. */
+/** A mapping's own value only: a name in a scene may equal a property that every object inherits. */
 const own = (of: Mapping, key: string): unknown => (Object.prototype.hasOwnProperty.call(of, key) ? of[key] : undefined);
 
 function filter(value: unknown): Filter | null {
@@ -85,13 +85,13 @@ export function readScene(resolved: string): Scene {
   try {
     scene = mapping(load(resolved, {schema: CORE_SCHEMA}));
   } catch {
-    // Settings stay unknown; everything else of the page stands without them.
+    // The settings stay unknown; the rest of the page works without them.
   }
   const brief = mapping(own(scene, "brief"));
   const channels = mapping(own(scene, "channels")), drivers = mapping(own(scene, "drivers"));
   const groups = mapping(own(scene, "groups")), presets = mapping(own(scene, "presets"));
 
-  /** From the weakest word to the strongest: groups fill in, the channel's own, then the preset's in their order. */
+  /** Settings in rising priority: those of the channel's groups, the channel's own, then the preset's in their order. */
   function layers(preset: string, channel: string): Mapping[] {
     const memberOf = Object.keys(groups).filter((name) => list(mapping(groups[name]).members).includes(channel));
     const changes = mapping(own(mapping(own(presets, preset)), "channels"));

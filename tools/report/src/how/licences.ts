@@ -1,4 +1,4 @@
-// Licences of the libraries that the page carries; unpacked when they are asked for.
+// Licences of the libraries in the page, unpacked when the reader opens them.
 import {html} from "../parts/elements";
 import {loader} from "../shell/carried";
 import {words} from "../words";

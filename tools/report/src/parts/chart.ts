@@ -1,4 +1,4 @@
-// A chart that is read and zoomed, by pointer or by keys. Charts of one group share their range and their cursor.
+// A chart with a cursor and zoom, by pointer or keyboard. The charts of a group share their range and cursor.
 import {button, html, svg} from "./elements";
 import {drawPlot, Drawn, Plot} from "./plot";
 import {Range} from "./scale";
@@ -29,9 +29,11 @@ export class ChartGroup {
   }
 }
 
+/** Cursor step of an arrow key on a logarithmic axis. */
 const STEP = 2 ** (1 / 24);
+/** Shortest drag that zooms, px. */
 const LEAST_DRAG = 6;
-/** Room that a value and its gaps take beside its name, px. */
+/** Width of a value and its gaps beside its name, px. */
 const READ_WIDTH = 75;
 
 export class Chart {
@@ -55,14 +57,14 @@ export class Chart {
       html(
         "figcaption",
         {class: "tools"},
-        button(words.chart.closer, zoomed(0.5), {"aria-label": fill(words.chart.closerLong, {title: plot.title})}),
-        button(words.chart.wider, zoomed(2), {"aria-label": fill(words.chart.widerLong, {title: plot.title})}),
-        button(words.chart.whole, () => this.group.zoom(null), {"aria-label": fill(words.chart.wholeLong, {title: plot.title})}),
+        button(words.chart.zoomIn, zoomed(0.5), {"aria-label": fill(words.chart.zoomInLong, {title: plot.title})}),
+        button(words.chart.zoomOut, zoomed(2), {"aria-label": fill(words.chart.zoomOutLong, {title: plot.title})}),
+        button(words.chart.fullRange, () => this.group.zoom(null), {"aria-label": fill(words.chart.fullRangeLong, {title: plot.title})}),
         button("PNG", () => void savePng(this.drawing(), this.plot.title), {"aria-label": fill(words.chart.saveAs, {title: plot.title, kind: "PNG"})}),
         button("SVG", () => saveSvg(this.drawing(), this.plot.title), {"aria-label": fill(words.chart.saveAs, {title: plot.title, kind: "SVG"})}),
         button("CSV", () => saveCsv(this.plot.x.title, this.plot.y.title, this.plot.lines, this.plot.title), {"aria-label": fill(words.chart.saveAs, {title: plot.title, kind: "CSV"})})
       ),
-      // Below the buttons and with room for all values, so that nothing moves under the pointer when they come and go.
+      // Below the buttons and with room for all values, so that nothing moves under the pointer when values appear or vanish.
       this.readout,
       this.spoken
     );
@@ -72,7 +74,7 @@ export class Chart {
     this.draw();
   }
 
-  /** What would be saved. */
+  /** The drawing that the save buttons save. */
   drawing = () => this.drawn!.root;
 
   get range(): Range {

@@ -1,16 +1,16 @@
-// What is chosen, once for the whole page. Every view follows.
+// The reader's choices, one set for the whole page. Every view follows them.
 
 export interface Choice {
   preset: number;
-  /** Chosen seats and channels, rising. */
+  /** Selected seats and channels, in rising order. */
   seats: number[];
   channels: number[];
   /** 0 left, 1 right, 2 both. */
   ear: number;
-  /** What is played: 0 left only, 1 right only, 2 both alike. */
+  /** Signal: 0 left input only, 1 right input only, 2 both inputs (mono). */
   signal: number;
   unit: "mm" | "in";
-  /** The way of sound that the cabin shows. */
+  /** Ends of the sound path that the cabin section shows. */
   driver: number;
   seat: number;
 }
@@ -25,7 +25,7 @@ interface Follower {
   place: Element | null;
 }
 
-/** Views this near to the window are drawn at once, px. */
+/** Views this close to the window are drawn at once, px. */
 const NEAR = 100;
 
 function inSight(place: Element): boolean {
@@ -35,7 +35,7 @@ function inSight(place: Element): boolean {
 
 export class Chooser {
   private followers: Follower[] = [];
-  private behind = new Set<Follower>();
+  private outdated = new Set<Follower>();
 
   constructor(private choice: Choice) {}
 
@@ -43,34 +43,34 @@ export class Chooser {
     return this.choice;
   }
 
-  /** What is in sight follows at once, the rest when the browser has drawn that. */
+  /** Views in sight are redrawn at once, the others after the browser has drawn those. */
   set(change: Partial<Choice>): void {
     const changed = (Object.keys(change) as Key[]).filter((key) => String(this.choice[key]) !== String(change[key]));
     if (changed.length === 0) return;
     this.choice = {...this.choice, ...change};
-    const concerned = this.followers.filter(({keys}) => keys.some((key) => changed.includes(key)));
-    for (const one of concerned) {
-      if (one.place && !inSight(one.place)) this.behind.add(one);
+    const affected = this.followers.filter(({keys}) => keys.some((key) => changed.includes(key)));
+    for (const one of affected) {
+      if (one.place && !inSight(one.place)) this.outdated.add(one);
       else one.follow();
     }
-    if (this.behind.size > 0) requestAnimationFrame(() => setTimeout(() => this.catchUp(), 0));
+    if (this.outdated.size > 0) requestAnimationFrame(() => setTimeout(() => this.catchUp(), 0));
   }
 
   private catchUp(): void {
-    const [next] = this.behind;
+    const [next] = this.outdated;
     if (!next) return;
-    this.behind.delete(next);
+    this.outdated.delete(next);
     next.follow();
-    if (this.behind.size > 0) setTimeout(() => this.catchUp(), 0);
+    if (this.outdated.size > 0) setTimeout(() => this.catchUp(), 0);
   }
 
-  /** Lets every view follow now, as before printing. */
+  /** Redraws every outdated view now, as before printing. */
   settle(): void {
-    for (const one of this.behind) one.follow();
-    this.behind.clear();
+    for (const one of this.outdated) one.follow();
+    this.outdated.clear();
   }
 
-  /** Calls `follow` whenever one of `keys` has changed; `place` is where it draws. */
+  /** Calls `follow` whenever one of `keys` changes; `place` is the element that it draws into. */
   on(keys: Key[], follow: () => void, place: Element | null = null): void {
     this.followers.push({keys, follow, place});
   }

@@ -1,4 +1,4 @@
-// The bar on which presets, seats and channels are chosen, once for all views.
+// The bar for selecting preset, seats, channels, ear, signal and units for all views.
 import {BOTH_EARS, Chooser} from "./choice";
 import {button, html, picker, tick} from "./elements";
 import type {Model} from "../file/model";
@@ -28,16 +28,16 @@ export function choosers(model: Model, chooser: Chooser): HTMLElement {
   const seats = ticks(words.choose.seats, model.seats, () => chooser.now.seats, (chosen) => chosen.length && chooser.set({seats: chosen}), () => "");
   const channels = ticks(words.choose.channels, model.channels, () => chooser.now.channels, (chosen) => chooser.set({channels: chosen}),
     (index) => (model.muted(chooser.now.preset, index) ? words.choose.muted : ""));
-  // The last seat cannot be taken away: its tick comes back.
+  // At least one seat stays selected: the tick of the last one comes back.
   seats.element.addEventListener("change", () => seats.follow());
   chooser.on(["seats"], seats.follow);
   const count = html("summary", {});
-  const tell = () => count.replaceChildren(fill(words.choose.channelsCount, {chosen: chooser.now.channels.length, all: model.channels.length}));
+  const showCount = () => count.replaceChildren(fill(words.choose.channelsCount, {chosen: chooser.now.channels.length, all: model.channels.length}));
   chooser.on(["channels", "preset"], () => {
     channels.follow();
-    tell();
+    showCount();
   });
-  tell();
+  showCount();
   const all = model.channels.map((_, index) => index);
   const panel = html("details", {class: "channel-panel", keydown: (event: KeyboardEvent) => {
     if (event.key === "Escape") panel.open = false;

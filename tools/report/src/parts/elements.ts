@@ -1,4 +1,4 @@
-// Elements made from values. Text is always a text node: nothing that stands in a file can become markup.
+// Builds page elements from values. Text always becomes a text node, so text from a file can never become markup.
 
 export type Child = Node | string | number | null | undefined | false | Child[];
 type Attributes = Record<string, string | number | boolean | null | undefined | ((event: never) => void)>;
@@ -29,19 +29,19 @@ export function svg<K extends keyof SVGElementTagNameMap>(tag: K, attributes: At
   return filled(document.createElementNS("http://www.w3.org/2000/svg", tag), attributes, children);
 }
 
-/** Text of a file's own, kept from turning its neighbours round where it runs from right to left. */
+/** Text from a file, isolated so that right-to-left text does not reorder the text around it. */
 export const own = (text: string) => html("bdi", {}, text);
 
-/** The same inside SVG, which has no element for it: Unicode's isolates. */
+/** The same inside SVG, which has no such element: Unicode isolate characters. */
 export const isolated = (text: string) => `\u2068${text}\u2069`;
 
 export interface Column {
   head: Child;
-  /** Numbers stand to the right. */
+  /** Align to the right, for numbers. */
   right?: boolean;
 }
 
-/** A table with a caption, first column as row heads. */
+/** A table with a caption; the first column holds the row headings. */
 export function table(caption: string, columns: Column[], rows: Child[][], attributes: Attributes = {}): HTMLElement {
   return html(
     "div",
@@ -68,7 +68,7 @@ export function table(caption: string, columns: Column[], rows: Child[][], attri
 let numbered = 0;
 export const freshId = (stem: string) => `${stem}-${++numbered}`;
 
-/** A labelled list to pick one from. */
+/** A labelled drop-down list. */
 export function picker(label: string, options: {value: string; text: string}[], value: string, picked: (value: string) => void): HTMLElement {
   const id = freshId("pick");
   const select = html("select", {id, change: () => picked(select.value)},

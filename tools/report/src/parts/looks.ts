@@ -1,4 +1,4 @@
-// Colour and dash of each channel: left and right share a colour, and right is dashed, so that they differ without it.
+// Colour and dash of each channel: left and right share a colour and right is dashed, so that they differ without colour too.
 
 export interface Look {
   colour: string;
@@ -8,7 +8,7 @@ export interface Look {
 const COLOURS = 8;
 const MIRROR: Record<string, string> = {left: "right", right: "left"};
 
-/** The name with its left and right taken out: the two of a pair have one stem. */
+/** The name without left and right: both channels of a pair have the same stem. */
 export const stemOf = (name: string) => name.split("_").filter((part) => !(part in MIRROR)).join("_");
 
 export const mirroredName = (name: string) => name.split("_").map((part) => MIRROR[part] ?? part).join("_");

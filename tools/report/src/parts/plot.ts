@@ -1,17 +1,17 @@
-// One chart as an SVG drawing, from values alone: what is on the screen is what is exported and printed.
+// One chart as an SVG drawing, from values alone: the screen, exports and prints show the same drawing.
 import {line as path} from "d3-shape";
 import {isolated, svg} from "./elements";
 import {Axis, minorLogTicks, Range, scaleOf, ticksOf} from "./scale";
 
 export interface Line {
   name: string;
-  /** A custom property of the page's style, such as --line-1. */
+  /** A custom property of the page's style sheet, such as --line-1. */
   colour: string;
   dash?: string;
   width?: number;
   x: ArrayLike<number>;
   y: ArrayLike<number>;
-  /** Steps larger than this are gaps, as where a phase turns over. */
+  /** The line breaks at steps larger than this, as where a phase wraps. */
   gapAbove?: number;
 }
 
@@ -31,7 +31,7 @@ export interface Drawn {
 
 const LEFT = 52, RIGHT = 14, BOTTOM = 40, ROW = 17;
 
-/** The title, broken where it is too long for the width. */
+/** The title, wrapped to the width. */
 function titleRows(title: string, width: number): string[] {
   const rows = [""];
   for (const word of title.split(" ")) {
@@ -42,7 +42,7 @@ function titleRows(title: string, width: number): string[] {
   return rows;
 }
 
-/** Names in rows under the title, each with a piece of its line. */
+/** The legend: names in rows under the title, each with a sample of its line. */
 function legend(lines: Line[], width: number, top: number): {marks: SVGElement[]; height: number} {
   const marks: SVGElement[] = [];
   let x = LEFT, row = 0;
@@ -65,7 +65,7 @@ function legend(lines: Line[], width: number, top: number): {marks: SVGElement[]
 function curve(line: Line, range: Range, xAt: (v: number) => number, yAt: (v: number) => number): string {
   const index: number[] = [];
   for (let at = 0; at < line.x.length; ++at) {
-    // One point beyond each end, so that the line reaches the frame.
+    // Keep one point beyond each end, so that the line reaches the frame.
     const next = line.x[Math.min(at + 1, line.x.length - 1)], before = line.x[Math.max(at - 1, 0)];
     if (next >= range[0] && before <= range[1]) index.push(at);
   }
@@ -92,7 +92,7 @@ export function drawPlot(plot: Plot, size: {width: number; height: number}, xRan
   const text = {fill: "var(--faint)", "font-size": 11.5};
   const minor = plot.x.kind === "log" ? minorLogTicks(xRange) : [];
   const xTicks = ticksOf(plot.x, xRange, frame.width / 80), yTicks = ticksOf(plot.y, plot.y.range, frame.height / 34);
-  // Labels that would touch are left out; their lines stay.
+  // Leave out labels that would touch; keep their grid lines.
   let free = -Infinity;
   const labelled = xTicks.filter((tick) => {
     const half = plot.x.tick(tick).length * 3.6;

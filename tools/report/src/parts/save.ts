@@ -1,7 +1,7 @@
-// Charts and tables as files: SVG, PNG, CSV.
+// Saves charts and tables as files: SVG, PNG, CSV.
 import type {Line} from "./plot";
 
-function offer(name: string, content: Blob): void {
+function offerDownload(name: string, content: Blob): void {
   const address = URL.createObjectURL(content);
   const link = document.createElement("a");
   link.href = address;
@@ -15,7 +15,7 @@ function offer(name: string, content: Blob): void {
 export const fileName = (title: string, ending: string) =>
   `${title.replace(/[^\p{L}\p{N}]+/gu, "_").replace(/^_+|_+$/g, "").slice(0, 80) || "chart"}.${ending}`;
 
-/** The drawing with the page's colours written out, on paper: it stands alone. */
+/** The drawing as a self-contained SVG text, with the page's light colours written out on a paper background. */
 export function standAlone(drawing: SVGSVGElement): string {
   const copy = drawing.cloneNode(true) as SVGSVGElement;
   const paper = document.createElement("div");
@@ -35,10 +35,10 @@ export function standAlone(drawing: SVGSVGElement): string {
 }
 
 export function saveSvg(drawing: SVGSVGElement, title: string): void {
-  offer(fileName(title, "svg"), new Blob([standAlone(drawing)], {type: "image/svg+xml"}));
+  offerDownload(fileName(title, "svg"), new Blob([standAlone(drawing)], {type: "image/svg+xml"}));
 }
 
-/** Twice as fine as on the screen. */
+/** Saves at twice the resolution of the screen. */
 export async function savePng(drawing: SVGSVGElement, title: string): Promise<void> {
   const picture = new Image();
   const {width, height} = drawing.viewBox.baseVal;
@@ -49,17 +49,17 @@ export async function savePng(drawing: SVGSVGElement, title: string): Promise<vo
   canvas.height = 2 * height;
   canvas.getContext("2d")!.drawImage(picture, 0, 0, canvas.width, canvas.height);
   const content = await new Promise<Blob | null>((done) => canvas.toBlob(done, "image/png"));
-  if (content) offer(fileName(title, "png"), content);
+  if (content) offerDownload(fileName(title, "png"), content);
 }
 
 const cell = (text: string) => (/[",\r\n]/.test(text) ? `"${text.replace(/"/g, '""')}"` : text);
 
-/** Lines along one x as comma-separated values; a line on points of its own gets a block of its own. */
+/** Lines as comma-separated values; lines with the same x values share a block, others get a block of their own. */
 export function csvOf(xTitle: string, yTitle: string, lines: Line[]): string {
   const blocks: Line[][] = [];
   for (const line of lines) {
-    const fitting = blocks.find(([first]) => first.x === line.x);
-    if (fitting) fitting.push(line);
+    const sameX = blocks.find(([first]) => first.x === line.x);
+    if (sameX) sameX.push(line);
     else blocks.push([line]);
   }
   return blocks
@@ -73,9 +73,9 @@ export function csvOf(xTitle: string, yTitle: string, lines: Line[]): string {
 }
 
 export function saveCsv(xTitle: string, yTitle: string, lines: Line[], title: string): void {
-  offer(fileName(title, "csv"), new Blob([csvOf(xTitle, yTitle, lines)], {type: "text/csv"}));
+  offerDownload(fileName(title, "csv"), new Blob([csvOf(xTitle, yTitle, lines)], {type: "text/csv"}));
 }
 
 export function saveBytes(name: string, bytes: Uint8Array): void {
-  offer(name, new Blob([bytes as Uint8Array<ArrayBuffer>], {type: "application/x-hdf5"}));
+  offerDownload(name, new Blob([bytes as Uint8Array<ArrayBuffer>], {type: "application/x-hdf5"}));
 }

@@ -3,7 +3,7 @@ import {scaleLinear, scaleLog} from "d3-scale";
 
 export type Range = [number, number];
 
-/** 1, 2 and 5 of every decade in the range; even steps where the range is too narrow for those. */
+/** Ticks at 1, 2 and 5 in every decade of the range; even steps if the range is too narrow for those. */
 export function logTicks([low, high]: Range): number[] {
   const ticks: number[] = [];
   for (let decade = Math.floor(Math.log10(low)); decade <= Math.ceil(Math.log10(high)); ++decade)
@@ -14,7 +14,7 @@ export function logTicks([low, high]: Range): number[] {
   return ticks.length >= 3 ? ticks : scaleLinear().domain([low, high]).ticks(5);
 }
 
-/** The lines between: all whole digits of every decade. */
+/** Minor grid lines: 1 to 9 in every decade. */
 export function minorLogTicks([low, high]: Range): number[] {
   const ticks: number[] = [];
   for (let decade = Math.floor(Math.log10(low)); decade <= Math.ceil(Math.log10(high)); ++decade)
@@ -27,12 +27,12 @@ export function minorLogTicks([low, high]: Range): number[] {
 
 export interface Axis {
   kind: "log" | "linear";
-  /** What the axis shows, with its unit. */
+  /** Quantity and unit. */
   title: string;
   range: Range;
-  /** A value in words, as on a tick. */
+  /** Text of a tick. */
   tick(value: number): string;
-  /** Ticks other than the usual. */
+  /** Ticks that replace the default ones. */
   ticks?: number[];
 }
 

@@ -1,4 +1,4 @@
-// Light, dark, or as the reader's machine has it; always light on paper.
+// Light, dark, or as on the reader's device; always light on paper.
 import {picker} from "./elements";
 import {words} from "../words";
 
@@ -6,7 +6,7 @@ const followers: (() => void)[] = [];
 let chosen = "auto";
 let onPaper = false;
 
-/** Width at which charts are drawn, px: that of their place, or of an A4 page at which text is legible. */
+/** Width of charts, px: that of the element they are in; on paper one at which text on A4 is legible. */
 export const chartWidth = (place: HTMLElement) => (onPaper ? 700 : Math.max(Math.min(place.clientWidth || 920, 1100), 300));
 
 function apply(theme: string): void {

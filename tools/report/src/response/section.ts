@@ -1,4 +1,4 @@
-// Responses: one chart a seat, of the sum and of each channel that is chosen.
+// Frequency responses: one chart for each seat, with the sum and each selected channel.
 import {max} from "d3-array";
 import {html, picker, table, tick} from "../parts/elements";
 import {Chart, ChartGroup} from "../parts/chart";
@@ -11,19 +11,19 @@ import {BandPower, bands, levelOfPower, mean, phaseOf, powerOf, spectrumAt} from
 import {chartWidth} from "../parts/theme";
 import {fill, words} from "../words";
 
-/** Levels this far below the loudest are off the chart, dB. */
+/** Range of the level axis below the loudest level, dB. */
 const SPAN_DB = 60;
 const SMOOTHINGS = [0, 24, 12, 6, 3];
 
-interface Wish {
+interface Options {
   smoothing: number;
   channels: boolean;
   phase: boolean;
-  travel: boolean;
-  beside: number | null;
+  subtractTravel: boolean;
+  compareWith: number | null;
 }
 
-/** Level of one seat's sum or channel, dB at every frequency. */
+/** Level of the sum or of one channel at one seat, dB at every frequency. */
 export function levels(model: Model, what: "signal" | "channel", preset: number, row: number, seat: number, ear: number, smoothing: number): Float64Array | null {
   const table = what === "signal" ? model.signalResponse(preset) : model.channelResponse(preset);
   if (!table) return null;
@@ -52,23 +52,23 @@ export const responseSection: Section = {
     if ((!hasSum && !hasChannels) || model.frequency.length < 2) return null;
     const group = new ChartGroup(), charts = html("div", {class: "charts"}), tools = html("div", {class: "picks"});
     const look = looks(model.channels);
-    const wish: Wish = {smoothing: 12, channels: true, phase: false, travel: true, beside: null};
+    const shown: Options = {smoothing: 12, channels: true, phase: false, subtractTravel: true, compareWith: null};
 
     function earliest(seat: number): number {
       const times = model.drivers.flatMap((_, driver) => [0, 1].map((ear) => model.path("arrival", seat, ear, driver) ?? Infinity));
       const least = Math.min(...times);
-      return wish.travel && Number.isFinite(least) ? least : 0;
+      return shown.subtractTravel && Number.isFinite(least) ? least : 0;
     }
 
     function linesOf(y: (what: "signal" | "channel", preset: number, row: number) => Float64Array | null): Line[] {
       const {preset, channels, signal} = chooser.now, lines: Line[] = [];
       const add = (line: Omit<Line, "x" | "y">, values: Float64Array | null) => values && lines.push({...line, x: model.frequency, y: values});
-      if (wish.channels && hasChannels)
+      if (shown.channels && hasChannels)
         for (const channel of channels)
           if (!model.muted(preset, channel)) add({name: model.channels[channel], ...look[channel], width: 1.4}, y("channel", preset, channel));
       if (hasSum) {
-        if (wish.beside !== null && wish.beside !== preset)
-          add({name: fill(words.response.sumBeside, {preset: model.presets[wish.beside]}), colour: "--faint", dash: "7 2 1 2", width: 2}, y("signal", wish.beside, signal));
+        if (shown.compareWith !== null && shown.compareWith !== preset)
+          add({name: fill(words.response.sumOf, {preset: model.presets[shown.compareWith]}), colour: "--faint", dash: "7 2 1 2", width: 2}, y("signal", shown.compareWith, signal));
         add({name: words.response.sum, colour: "--ink", width: 2.6}, y("signal", preset, signal));
       }
       return lines;
@@ -78,7 +78,7 @@ export const responseSection: Section = {
       const {preset, seats, ear, signal} = chooser.now;
       group.clear();
       const width = chartWidth(charts);
-      const all = seats.map((seat) => linesOf((what, of, row) => levels(model, what, of, row, seat, ear, wish.smoothing)));
+      const all = seats.map((seat) => linesOf((what, of, row) => levels(model, what, of, row, seat, ear, shown.smoothing)));
       const loudest = Math.max(0, ...all.flat().map((line) => max(line.y as Float64Array) ?? 0));
       const top = Math.ceil((loudest + 2) / 5) * 5;
       charts.replaceChildren(
@@ -91,7 +91,7 @@ export const responseSection: Section = {
             lines: all[index]
           };
           const found = [new Chart(plot, group, width < 500 ? 300 : 360, width).element];
-          if (wish.phase) {
+          if (shown.phase) {
             const travel = earliest(seat);
             const phases: Plot = {
               title: fill(words.response.phaseTitle, {...about, ear: words.choose.earsLong[oneEar(ear)]}),
@@ -106,7 +106,7 @@ export const responseSection: Section = {
       );
     }
 
-    /** The same by third octave as a table, for who cannot see the chart. */
+    /** The same by third octave as a table, for readers who cannot see the chart. */
     function numbersOf(seat: number, plot: Plot): HTMLElement {
       const {ear, preset, signal} = chooser.now;
       const place = html("div", {});
@@ -131,17 +131,17 @@ export const responseSection: Section = {
     }
 
     function setTools(): void {
-      const set = (change: Partial<Wish>) => {
-        Object.assign(wish, change);
+      const set = (change: Partial<Options>) => {
+        Object.assign(shown, change);
         draw();
       };
       const others = model.presets.map((text, index) => ({value: String(index), text}));
       tools.replaceChildren(
-        picker(words.response.smoothing, SMOOTHINGS.map((value) => ({value: String(value), text: value ? fill(words.response.perOctave, {value}) : words.response.unsmoothed})), String(wish.smoothing), (value) => set({smoothing: Number(value)})),
-        hasSum && model.presets.length > 1 ? picker(words.response.beside, [{value: "", text: words.response.nothingBeside}, ...others], "", (value) => set({beside: value === "" ? null : Number(value)})) : "",
-        hasSum && hasChannels ? tick(words.response.withChannels, wish.channels, (checked) => set({channels: checked})) : "",
-        tick(words.response.withPhase, wish.phase, (checked) => set({phase: checked})),
-        tick(words.response.withoutTravel, wish.travel, (checked) => set({travel: checked}))
+        picker(words.response.smoothing, SMOOTHINGS.map((value) => ({value: String(value), text: value ? fill(words.response.perOctave, {value}) : words.response.unsmoothed})), String(shown.smoothing), (value) => set({smoothing: Number(value)})),
+        hasSum && model.presets.length > 1 ? picker(words.response.compareWith, [{value: "", text: words.response.noComparison}, ...others], "", (value) => set({compareWith: value === "" ? null : Number(value)})) : "",
+        hasSum && hasChannels ? tick(words.response.withChannels, shown.channels, (checked) => set({channels: checked})) : "",
+        tick(words.response.withPhase, shown.phase, (checked) => set({phase: checked})),
+        tick(words.response.subtractTravel, shown.subtractTravel, (checked) => set({subtractTravel: checked}))
       );
     }
 

@@ -1,11 +1,11 @@
-// The setting sheet of each preset, for the workbench: one printed page each.
+// The settings sheet of each preset, for entering into the processor: one printed page for each.
 import {html, own, table} from "../parts/elements";
 import {delayText, gainText, givenHertz} from "../parts/units";
 import type {Page, Section} from "../parts/page";
 import type {Band, Filter} from "../file/scene";
 import {fill, words} from "../words";
 
-/** What an order is called on a processor: 6 dB an octave each. */
+/** A filter as processors label it: each order is 6 dB per octave. */
 const filterText = (filter: Filter | null): string =>
   filter ? fill(words.settings.filter, {family: words.settings.families[filter.family as keyof typeof words.settings.families] ?? filter.family, slope: filter.order ? String(6 * Number(filter.order)) : "?", frequency: givenHertz(filter.frequency)}) : words.settings.none;
 

@@ -1,23 +1,23 @@
-// What each channel adds, by band and seat.
+// What each channel adds to the sum, by band and seat.
 import {html, table, tick} from "../parts/elements";
 import {signedDecibels} from "../parts/units";
-import {additions} from "./additions";
+import {contributions} from "./contributions";
 import type {Section} from "../parts/page";
 import {fill, words} from "../words";
 
-/** What is added is coloured from here on, dB, and fully at this. */
+/** Contribution at which a cell has its full colour, dB. */
 const FULL_DB = 10;
-/** A channel that is this far below the sum is not worth a number, dB. */
+/** A channel this far below the sum gets a dot instead of a number, dB. */
 const FAR_BELOW_DB = 30;
-/** Where a channel adds more than this it plays nearly alone, and the number says only how silent the others are. */
+/** A channel that adds more than this plays almost alone, and the number would only say how quiet the others are, dB. */
 const MOST_DB = 20;
 
 function cell(added: number | null, alone: number | null, sum: number | null): HTMLElement | string {
   if (added === null || alone === null || sum === null) return "";
   if (sum - alone > FAR_BELOW_DB) return html("span", {class: "nothing"}, "·");
   const strength = Math.min(Math.abs(added) / FULL_DB, 1) * 70;
-  const ink = added < 0 ? "var(--takes)" : "var(--adds)";
-  return html("span", {class: "addition", style: `background: color-mix(in srgb, ${ink} ${strength.toFixed(0)}%, transparent)`}, added > MOST_DB ? `>${MOST_DB}` : signedDecibels(added));
+  const ink = added < 0 ? "var(--cancels)" : "var(--adds)";
+  return html("span", {class: "contribution", style: `background: color-mix(in srgb, ${ink} ${strength.toFixed(0)}%, transparent)`}, added > MOST_DB ? `>${MOST_DB}` : signedDecibels(added));
 }
 
 export const shareSection: Section = {
@@ -26,13 +26,13 @@ export const shareSection: Section = {
   make({model, chooser}) {
     if (!model.file.has("/response/channel") || !model.file.has("/response/signal") || !model.scene.known || model.frequency.length < 3) return null;
     const tables = html("div", {});
-    let fine = false;
+    let thirds = false;
 
     function follow(): void {
       const {preset, seats, channels, signal} = chooser.now;
       tables.replaceChildren(
         ...seats.map((seat) => {
-          const found = additions(model, preset, seat, signal, fine ? 3 : 1)!;
+          const found = contributions(model, preset, seat, signal, thirds ? 3 : 1)!;
           const shown = found.rows.filter(({channel}) => channels.includes(channel));
           const caption = fill(words.share.caption, {seat: model.seats[seat], preset: model.presets[preset], signal: words.choose.signals[signal]});
           const whole = (name: string, values: (number | null)[]) => [name, ...values.map((value) => (value === null ? "" : signedDecibels(value, 0).replace("+", "")))];
@@ -44,7 +44,7 @@ export const shareSection: Section = {
               whole(words.share.sum, found.sum_db),
               whole(words.share.lost, found.lost_db)
             ],
-            {class: "additions", "data-seat": model.seats[seat]}
+            {class: "contributions", "data-seat": model.seats[seat]}
           );
         })
       );
@@ -56,8 +56,8 @@ export const shareSection: Section = {
       "div",
       {},
       html("p", {}, words.share.how),
-      tick(words.share.thirds, fine, (checked) => {
-        fine = checked;
+      tick(words.share.thirds, thirds, (checked) => {
+        thirds = checked;
         follow();
       }),
       tables

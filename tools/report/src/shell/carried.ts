@@ -1,15 +1,15 @@
-// What the loader hands to the page.
+// What the loader gives to the page.
 
-/** A results file in the page, still packed. */
+/** A results file in the page, still compressed. */
 export interface CarriedFile {
   name: string;
-  /** What was left out to keep the page small, in words; empty where nothing was. */
+  /** Text that says what was left out to keep the page small; empty if nothing was. */
   thinned: string;
   bytes(): Promise<Uint8Array>;
 }
 
 export interface Loader {
-  /** Runs one of the bundles: "page", "hdf5" or "turntable". */
+  /** Runs one of the bundles: "page", "hdf5" or "renderer". */
   run(name: string): Promise<void>;
   carried: CarriedFile[];
   /** Licences of the libraries, as text. */

@@ -1,7 +1,7 @@
-// The HDF5 reader as a bundle of its own: most of the page's size, and not needed for the first picture of an empty page.
+// The HDF5 reader as a separate bundle: it is most of the page's size, and an empty page does not need it to appear.
 import h5wasm from "h5wasm";
 
-/** The library tells whether a read worked and its JavaScript does not ask: what could not be read would be chance. */
+/** The library reports whether a read worked, but its JavaScript ignores that: a failed read would return arbitrary bytes. */
 const ready = h5wasm.ready.then((module) => {
   const read = module.get_dataset_data;
   module.get_dataset_data = (...request) => {

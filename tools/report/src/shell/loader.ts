@@ -1,4 +1,4 @@
-// Unpacks what the page carries: its own code and the results files, both deflated and written as base64.
+// Unpacks the contents of the page: its own code and the results files, both deflated and base64-encoded.
 import {shell} from "../words";
 import type {Loader} from "./carried";
 
@@ -18,7 +18,7 @@ const started = new Map<string, Promise<void>>();
 
 const part = (id: string) => inflated(document.getElementById(id)!.textContent!);
 
-/** Runs a bundle that the page carries, once. */
+/** Runs a bundle of the page, once. */
 function run(name: string): Promise<void> {
   let running = started.get(name);
   if (!running) {

@@ -1,9 +1,9 @@
-// From a transfer function to what a click would give, as far as the frequencies of the file allow.
+// Impulse response from a frequency response, as far as the frequencies in the file allow.
 import FFT from "fft.js";
 import type {Spectrum} from "./spectrum";
 
 export interface Impulse {
-  /** First sample, s after the click. */
+  /** Time of the first sample after the impulse, s. */
   start_s: number;
   step_s: number;
   value: Float64Array;
@@ -11,20 +11,21 @@ export interface Impulse {
 
 const SAMPLE_RATE_HZ = 48000;
 const LENGTH = 8192;
-/** Time kept before the first arrival, s. */
+/** Time shown before the first arrival, s. */
 const BEFORE_S = 0.003;
-/** The top of the band is faded over a sixth of an octave, so that it does not ring of itself. */
+/** The top of the band fades out over a sixth of an octave, so that its edge does not ring. */
 const FADE = 2 ** (-1 / 6);
 
 /**
- * The response to a click that holds every frequency of the file alike, Pa per sample at the sample rate.
- * The travel time `arrival_s` is taken out before interpolating between the frequencies and put back as a shift: between
- * points a frequency f of 1/N octave apart, what comes later than about N/(1.4 f) after it is lost.
+ * Response to an impulse with equal amplitude at every frequency of the file, Pa per sample at the sample rate.
+ * The travel time `arrival_s` is removed before interpolating between the frequencies and restored as a shift in time.
+ * With frequencies 1/N octave apart, the response at frequency f is lost later than about N/(1.4 f) after the arrival.
  */
 export function impulseOf(spectrum: Spectrum, frequency: Float64Array, arrival_s: number): Impulse {
   const plan = new FFT(LENGTH);
   const input = plan.createComplexArray() as number[], output = plan.createComplexArray() as number[];
   const last = frequency.length - 1, step_hz = SAMPLE_RATE_HZ / LENGTH;
+  // Remove the travel time from the phase.
   const shift_s = arrival_s;
   const turned = {real: new Float64Array(frequency.length), imaginary: new Float64Array(frequency.length)};
   for (let index = 0; index <= last; ++index) {
@@ -32,13 +33,14 @@ export function impulseOf(spectrum: Spectrum, frequency: Float64Array, arrival_s
     turned.real[index] = spectrum.real[index] * cosine - spectrum.imaginary[index] * sine;
     turned.imaginary[index] = spectrum.real[index] * sine + spectrum.imaginary[index] * cosine;
   }
+  // Interpolate to the bins of the transform; the negative frequencies are the complex conjugates.
   input.fill(0);
   let at = 0;
   for (let bin = 1; bin < LENGTH / 2; ++bin) {
     const hertz = bin * step_hz;
     if (hertz > frequency[last]) break;
     while (at < last - 1 && frequency[at + 1] < hertz) ++at;
-    // Below the lowest frequency the response falls to nothing.
+    // Below the lowest frequency the response falls to zero in proportion to frequency.
     const part = hertz < frequency[0] ? 0 : (hertz - frequency[at]) / (frequency[at + 1] - frequency[at]);
     const below = hertz < frequency[0] ? hertz / frequency[0] : 1;
     const above = hertz / frequency[last];

@@ -1,8 +1,8 @@
-// Complex pressures to levels, bands and phases.
+// Levels, bands and phases from complex pressures.
 
 /** Reference of sound pressure levels, Pa (ISO 1683). */
 export const REFERENCE_PA = 20e-6;
-/** What is drawn as silence, Pa: -26 dB, far below anything heard. */
+/** Pressure drawn as silence, Pa: -26 dB, far below the threshold of hearing. */
 const SILENCE_PA = 1e-6;
 
 export interface Spectrum {
@@ -12,7 +12,7 @@ export interface Spectrum {
 
 export const levelOfPower = (power: number) => 10 * Math.log10(Math.max(power, SILENCE_PA ** 2) / REFERENCE_PA ** 2);
 
-/** One run of F complex numbers out of a dataset, from row number `row`. */
+/** Row `row` of a dataset of complex numbers with `count` frequencies a row. */
 export function spectrumAt(data: ArrayLike<number>, row: number, count: number): Spectrum {
   const real = new Float64Array(count), imaginary = new Float64Array(count);
   for (let index = 0, at = row * count * 2; index < count; ++index, at += 2) {
@@ -30,15 +30,15 @@ export function mean(lists: Float64Array[]): Float64Array {
   return lists[0].map((_, index) => lists.reduce((sum, list) => sum + list[index], 0) / lists.length);
 }
 
-/** a - share * b */
-export function without(a: Spectrum, b: Spectrum, share: number): Spectrum {
+/** a - gain * b */
+export function without(a: Spectrum, b: Spectrum, gain: number): Spectrum {
   return {
-    real: a.real.map((value, index) => value - share * b.real[index]),
-    imaginary: a.imaginary.map((value, index) => value - share * b.imaginary[index])
+    real: a.real.map((value, index) => value - gain * b.real[index]),
+    imaginary: a.imaginary.map((value, index) => value - gain * b.imaginary[index])
   };
 }
 
-/** Integral of a power over log2 of frequency, asked between any two frequencies. */
+/** Integral of a power over log2 of frequency, between any two frequencies. */
 export class BandPower {
   private readonly octave: Float64Array;
   private readonly sum: Float64Array;
@@ -61,18 +61,18 @@ export class BandPower {
     return this.sum[at] + ((this.power[at] + here) / 2) * (octave - this.octave[at]);
   }
 
-  /** Mean power between two frequencies, Hz, with equal weight to every octave; null where the file has fewer than two points there. */
+  /** Mean power between two frequencies, Hz, with equal weight for every octave; null if fewer than two points lie there. */
   mean(low_hz: number, high_hz: number): number | null {
     const low = Math.max(Math.log2(low_hz), this.octave[0]);
     const high = Math.min(Math.log2(high_hz), this.octave[this.octave.length - 1]);
-    const asked = Math.log2(high_hz / low_hz);
-    if (!(high - low > asked / 2)) return null;
+    const whole = Math.log2(high_hz / low_hz);
+    if (!(high - low > whole / 2)) return null;
     let inside = 0;
     for (const octave of this.octave) if (octave >= low - 1e-9 && octave <= high + 1e-9) ++inside;
     return inside < 2 ? null : (this.upTo(high, 0) - this.upTo(low, 0)) / (high - low);
   }
 
-  /** The mean over a window of 1/`perOctave` octave about every frequency; where points are sparser than that, the power itself. */
+  /** Mean over a window of 1/`perOctave` octave about every frequency; where the points are sparser than that, the power itself. */
   smoothed(perOctave: number): Float64Array {
     const half = 0.5 / perOctave, last = this.octave.length - 1;
     const smooth = new Float64Array(this.power.length);
@@ -96,7 +96,7 @@ export interface Band {
   high_hz: number;
 }
 
-/** Bands of 1/`perOctave` octave that the frequencies reach, base ten (IEC 61260-1), with their nominal names. */
+/** Bands of 1/`perOctave` octave within the frequency range, base ten (IEC 61260-1), with their nominal names. */
 export function bands(perOctave: 1 | 3, lowest_hz: number, highest_hz: number): Band[] {
   const found: Band[] = [];
   for (let number = -60; number <= 60; ++number) {
@@ -118,7 +118,7 @@ function nominal(middle_hz: number): string {
   return value >= 1000 ? `${Number((value / 1000).toPrecision(3))}k` : String(Number(value.toPrecision(3)));
 }
 
-/** Phase in degrees, -180 to 180, with a travel time taken out. */
+/** Phase in degrees, -180 to 180, with a travel time removed. */
 export function phaseOf({real, imaginary}: Spectrum, frequency: Float64Array, delay_s: number): Float64Array {
   return frequency.map((hertz, index) => {
     const turned = Math.atan2(imaginary[index], real[index]) / (2 * Math.PI) + hertz * delay_s;

@@ -1,7 +1,7 @@
 // The sections of a study's file.
 import {html, own, table} from "../parts/elements";
-import {beside} from "./beside";
-import {painted} from "./painted";
+import {comparison} from "./comparison";
+import {placementMap} from "./placement_map";
 import {ranking} from "./ranking";
 import type {StudyModel} from "./study_model";
 import {fill, words} from "../words";
@@ -15,9 +15,9 @@ export interface StudySection {
 function verdict(study: StudyModel): HTMLElement | null {
   const rank = study.perVariant("rank"), best = rank ? Array.from(rank).indexOf(0) : -1;
   if (best < 0) return null;
-  const variant = study.labels[best] || words.study.present, lead = study.leading.indexOf(best);
+  const variant = study.labels[best] || words.study.asDrawn, lead = study.leading.indexOf(best);
   const times = lead < 0 ? undefined : study.perLeading("/draws/times_best")?.[lead];
-  const sentence = study.draws > 0 && times !== undefined ? fill(words.study.leadsDraws, {variant, share: Math.round((100 * times) / study.draws), draws: study.draws}) : fill(words.study.leads, {variant});
+  const sentence = study.samples > 0 && times !== undefined ? fill(words.study.leadsSamples, {variant, share: Math.round((100 * times) / study.samples), samples: study.samples}) : fill(words.study.leads, {variant});
   return html("p", {class: "headline"}, own(sentence));
 }
 
@@ -25,7 +25,7 @@ function impossible(study: StudyModel): HTMLElement | null {
   const why = study.file.texts("/impossible/why");
   const variant = study.numbers("/impossible/variant", [why.length])?.data;
   if (why.length === 0 || !variant) return null;
-  return table(words.study.impossibleCaption, [{head: words.study.variant}, {head: words.study.why}], why.map((reason, row) => [own(study.labels[variant[row]] ?? String(variant[row])), own(reason)]));
+  return table(words.study.impossibleCaption, [{head: words.study.variant}, {head: words.study.reason}], why.map((reason, row) => [own(study.labels[variant[row]] ?? String(variant[row])), own(reason)]));
 }
 
 function sources(study: StudyModel): HTMLElement | null {
@@ -36,8 +36,8 @@ function sources(study: StudyModel): HTMLElement | null {
 
 export const STUDY_SECTIONS: StudySection[] = [
   {id: "ranking", title: words.study.sections.ranking, make: (study) => (study.labels.length ? html("div", {}, verdict(study), ranking(study)) : null)},
-  {id: "beside", title: words.study.sections.beside, make: beside},
-  {id: "painted", title: words.study.sections.painted, make: painted},
+  {id: "comparison", title: words.study.sections.comparison, make: comparison},
+  {id: "placement", title: words.study.sections.placement, make: placementMap},
   {id: "impossible", title: words.study.sections.impossible, make: impossible},
   {id: "how", title: words.study.sections.how, make: sources}
 ];

@@ -1,4 +1,4 @@
-// The parts of a study's file that the page shows. Where a variant has no value the file holds no number.
+// The parts of a study file that the page shows. Where a variant has no value the file holds NaN.
 import type {Numbers, ResultsFile} from "../file/results_file";
 
 export class StudyModel {
@@ -10,10 +10,11 @@ export class StudyModel {
   readonly units: string[];
   readonly axes: string[];
   readonly labels: string[];
-  /** Numbers of the variants that lead, the best first, and of the present one. */
+  /** Indices of the leading variants, the best first, and of the scene as drawn. */
   readonly leading: number[];
   readonly leadingLabels: string[];
-  readonly draws: number;
+  /** Number of Monte Carlo samples. */
+  readonly samples: number;
   readonly frequency: Float64Array;
 
   constructor(readonly file: ResultsFile) {
@@ -27,7 +28,7 @@ export class StudyModel {
     this.labels = file.texts("/variants/label");
     this.leading = Array.from(this.numbers("/leading/variant", [null])?.data ?? []);
     this.leadingLabels = file.texts("/leading/label");
-    this.draws = this.numbers("/draws/count", [])?.data[0] ?? 0;
+    this.samples = this.numbers("/draws/count", [])?.data[0] ?? 0;
     this.frequency = Float64Array.from(this.numbers("/frequency", [null])?.data ?? []);
   }
 
@@ -36,13 +37,13 @@ export class StudyModel {
   }
 
   perVariant = (name: string) => this.numbers(`/variants/${name}`, [this.labels.length])?.data ?? null;
-  /** Value of a measure of a variant, in its unit. */
+  /** Value of a measure for a variant, in its unit. */
   value(variant: number, measure: number): number {
     return this.numbers("/variants/value", [this.labels.length, this.measures.length])?.data[variant * this.measures.length + measure] ?? NaN;
   }
 
-  /** Band of a measure over the draws, of a leading variant; null without draws. */
-  band(leading: number, measure: number): {low: number; median: number; high: number} | null {
+  /** Range of a measure over the samples for a leading variant: 10th, 50th and 90th percentile; null without samples. */
+  sampleRange(leading: number, measure: number): {low: number; median: number; high: number} | null {
     const at = leading * this.measures.length + measure, extents = [this.leading.length, this.measures.length];
     const [low, median, high] = ["low", "median", "high"].map((name) => this.numbers(`/draws/value_${name}`, extents)?.data[at]);
     return low === undefined || median === undefined || high === undefined ? null : {low, median, high};

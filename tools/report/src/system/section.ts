@@ -1,7 +1,7 @@
-// The plan around the sound: outputs, wiring, supply, load space, and the loudest before a limit; each where the file has it.
+// The rest of the system: outputs, wiring, power supply, load space and maximum level; each if the file has it.
 import {html} from "../parts/elements";
 import type {Section} from "../parts/page";
-import {loudest} from "./loudest";
+import {maximumLevel} from "./maximum_level";
 import {outputs, wirings} from "./outputs";
 import {supply} from "./supply";
 import {words} from "../words";
@@ -13,7 +13,7 @@ export const systemSection: Section = {
     const {model} = page;
     const feeds = [outputs(model), wirings(model)].filter((part) => part !== null);
     const currents = supply(model).filter((part) => part !== null);
-    const levels = loudest(page);
+    const levels = maximumLevel(page);
     if (feeds.length === 0 && currents.length === 0 && !levels) return null;
     return html(
       "div",

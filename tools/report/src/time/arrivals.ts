@@ -1,4 +1,4 @@
-// When each channel's first sound reaches a seat, as drawn and as tuned.
+// When each channel's first sound reaches a seat, without and with the preset's delay.
 import {html, svg, table} from "../parts/elements";
 import {isolated} from "../parts/elements";
 import {delayText, timeText} from "../parts/units";
@@ -9,10 +9,10 @@ import {fill, words} from "../words";
 
 export interface Arrival {
   channel: number;
-  /** Of the nearest of its drivers, s. */
-  drawn_s: number;
-  /** With the delay of the preset, s. */
-  tuned_s: number;
+  /** Arrival from the nearest driver of the channel, without delay, s. */
+  undelayed_s: number;
+  /** The same with the delay of the preset, s. */
+  delayed_s: number;
 }
 
 export function arrivalsAt(model: Model, preset: number, seat: number, ear: number, channels: number[]): Arrival[] {
@@ -21,12 +21,12 @@ export function arrivalsAt(model: Model, preset: number, seat: number, ear: numb
     .flatMap((channel) => {
       const times = model.drivenBy(channel).map((driver) => model.path("arrival", seat, ear, driver)).filter((time): time is number => time !== null);
       if (times.length === 0) return [];
-      const drawn_s = Math.min(...times);
-      return [{channel, drawn_s, tuned_s: drawn_s + model.delay(preset, channel)}];
+      const undelayed_s = Math.min(...times);
+      return [{channel, undelayed_s, delayed_s: undelayed_s + model.delay(preset, channel)}];
     });
 }
 
-/** Rows of channels over time: a ring where the sound arrives as drawn, a disc where it does as tuned. */
+/** Rows of channels over time: a ring at the arrival without delay, a disc at the arrival with delay. */
 export function drawArrivals(model: Model, arrivals: Arrival[], title: string, top_s: number): SVGSVGElement {
   const row = 22, left = 150, width = 760, top = 34, height = top + arrivals.length * row + 40;
   const look = looks(model.channels), at = scaleLinear([0, top_s * 1000], [left, width - 60]);
@@ -39,32 +39,32 @@ export function drawArrivals(model: Model, arrivals: Arrival[], title: string, t
       svg("text", {x: at(tick), y: height - 18, "text-anchor": "middle", fill: "var(--faint)"}, String(tick))
     ]),
     svg("text", {x: width - 60, y: height - 3, "text-anchor": "end", fill: "var(--faint)"}, words.time.axis),
-    arrivals.map(({channel, drawn_s, tuned_s}, index) => {
+    arrivals.map(({channel, undelayed_s, delayed_s}, index) => {
       const y = top + index * row + 8, colour = `var(${look[channel].colour})`;
       return [
         svg("text", {x: left - 12, y: y + 4, "text-anchor": "end", fill: "var(--ink)"}, isolated(model.channels[channel])),
-        svg("line", {x1: at(drawn_s * 1000), x2: at(tuned_s * 1000), y1: y, y2: y, stroke: colour, "stroke-width": 1.5}),
-        svg("circle", {cx: at(drawn_s * 1000), cy: y, r: 5, fill: "var(--paper)", stroke: colour, "stroke-width": 2}),
-        svg("circle", {cx: at(tuned_s * 1000), cy: y, r: 4.5, fill: colour, "data-channel": model.channels[channel]}),
-        svg("text", {x: at(tuned_s * 1000) + 9, y: y + 4, fill: "var(--ink)"}, (tuned_s * 1000).toFixed(2))
+        svg("line", {x1: at(undelayed_s * 1000), x2: at(delayed_s * 1000), y1: y, y2: y, stroke: colour, "stroke-width": 1.5}),
+        svg("circle", {cx: at(undelayed_s * 1000), cy: y, r: 5, fill: "var(--paper)", stroke: colour, "stroke-width": 2}),
+        svg("circle", {cx: at(delayed_s * 1000), cy: y, r: 4.5, fill: colour, "data-channel": model.channels[channel]}),
+        svg("text", {x: at(delayed_s * 1000) + 9, y: y + 4, fill: "var(--ink)"}, (delayed_s * 1000).toFixed(2))
       ];
     })
   );
 }
 
-/** Who is first, and how much later each of the others is. */
-export function leading(model: Model, arrivals: Arrival[], seat: number): HTMLElement {
-  const order = [...arrivals].sort((a, b) => a.tuned_s - b.tuned_s), first = order[0];
+/** Table of the channels in order of arrival, with how much later each is than the first. */
+export function orderOfArrival(model: Model, arrivals: Arrival[], seat: number): HTMLElement {
+  const order = [...arrivals].sort((a, b) => a.delayed_s - b.delayed_s), first = order[0];
   return table(
-    fill(words.time.leadCaption, {seat: model.seats[seat]}),
-    [{head: words.time.channel}, {head: words.time.drawn, right: true}, {head: words.time.delay, right: true}, {head: words.time.tuned, right: true}, {head: words.time.behind, right: true}],
+    fill(words.time.orderCaption, {seat: model.seats[seat]}),
+    [{head: words.time.channel}, {head: words.time.withoutDelay, right: true}, {head: words.time.delay, right: true}, {head: words.time.withDelay, right: true}, {head: words.time.afterFirst, right: true}],
     order.map((arrival) => [
-      arrival === first && order.length > 1 ? html("b", {}, `${model.channels[arrival.channel]} ${words.time.leads}`) : model.channels[arrival.channel],
-      `${delayText(arrival.drawn_s)} ms`,
-      `${delayText(arrival.tuned_s - arrival.drawn_s)} ms`,
-      `${delayText(arrival.tuned_s)} ms`,
-      timeText(arrival.tuned_s - first.tuned_s)
+      arrival === first && order.length > 1 ? html("b", {}, `${model.channels[arrival.channel]} ${words.time.first}`) : model.channels[arrival.channel],
+      `${delayText(arrival.undelayed_s)} ms`,
+      `${delayText(arrival.delayed_s - arrival.undelayed_s)} ms`,
+      `${delayText(arrival.delayed_s)} ms`,
+      timeText(arrival.delayed_s - first.delayed_s)
     ]),
-    {class: "leading", "data-seat": model.seats[seat]}
+    {class: "arrival-order", "data-seat": model.seats[seat]}
   );
 }

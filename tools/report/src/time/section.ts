@@ -1,4 +1,4 @@
-// Time: arrivals as drawn and as tuned, what leads, from which side a mono signal seems to come, impulse responses.
+// Time: arrivals without and with delay, order of arrival, apparent direction of a mono signal, impulse responses.
 import {html, picker, table} from "../parts/elements";
 import {Chart, ChartGroup} from "../parts/chart";
 import type {Line} from "../parts/plot";
@@ -8,7 +8,7 @@ import {delayText, heardSideText} from "../parts/units";
 import {BLURRED, EARS} from "../file/model";
 import {impulseOf} from "../sound/impulse";
 import {spectrumAt} from "../sound/spectrum";
-import {arrivalsAt, drawArrivals, leading} from "./arrivals";
+import {arrivalsAt, drawArrivals, orderOfArrival} from "./arrivals";
 import {chartWidth} from "../parts/theme";
 import {fill, words} from "../words";
 
@@ -25,47 +25,47 @@ export const timeSection: Section = {
     function draw(): void {
       const {preset, seats, channels, ear} = chooser.now, one = oneEar(ear);
       const found = seats.map((seat) => arrivalsAt(model, preset, seat, one, channels));
-      const top = Math.max(...found.flat().map(({tuned_s}) => tuned_s), 0.001) * 1.05;
+      const top = Math.max(...found.flat().map(({delayed_s}) => delayed_s), 0.001) * 1.05;
       arrivals.replaceChildren(
         ...seats.flatMap((seat, index) =>
           found[index].length === 0
             ? [html("p", {class: "note"}, fill(words.time.silent, {seat: model.seats[seat]}))]
             : [
                 html("figure", {class: "arrivals"}, drawArrivals(model, found[index], fill(words.time.title, {seat: model.seats[seat], preset: model.presets[preset], ear: words.choose.earsLong[one]}), top)),
-                leading(model, found[index], seat)
+                orderOfArrival(model, found[index], seat)
               ]
         )
       );
     }
     chooser.on(["preset", "seats", "channels", "ear"], draw, arrivals);
     draw();
-    return html("div", {}, html("p", {}, words.time.how), arrivals, sides(page), impulses(page));
+    return html("div", {}, html("p", {}, words.time.how), arrivals, imageDirections(page), impulses(page));
   }
 };
 
-/** From which side a mono signal seems to come, by preset and seat. */
-function sides({model, chooser}: Page): HTMLElement | null {
+/** Apparent direction of a mono signal, by preset and seat. */
+function imageDirections({model, chooser}: Page): HTMLElement | null {
   const extents = [model.presets.length, model.seats.length];
   const angle = model.numbers("/listening/side_angle", extents), known = model.numbers("/listening/interaural_known", extents);
-  const apart = model.numbers("/listening/interaural_time", extents), like = model.numbers("/listening/interaural_coherence", extents);
-  const louder = model.numbers("/listening/interaural_level", extents);
-  if (!angle || !known || !apart || !like || !louder) return null;
+  const timeDifference = model.numbers("/listening/interaural_time", extents), coherence = model.numbers("/listening/interaural_coherence", extents);
+  const levelDifference = model.numbers("/listening/interaural_level", extents);
+  if (!angle || !known || !timeDifference || !coherence || !levelDifference) return null;
   const place = html("div", {});
   function follow(): void {
     const {preset, seats} = chooser.now;
     place.replaceChildren(
       table(
-        fill(words.time.sideCaption, {preset: model.presets[preset]}),
-        [{head: words.time.seat}, {head: words.time.side}, {head: words.time.earsApart, right: true}, {head: words.time.earsLouder, right: true}, {head: words.time.sharp}],
+        fill(words.time.imageCaption, {preset: model.presets[preset]}),
+        [{head: words.time.seat}, {head: words.time.imageDirection}, {head: words.time.timeDifference, right: true}, {head: words.time.levelDifference, right: true}, {head: words.time.clarity}],
         seats.map((seat) => {
           const at = preset * model.seats.length + seat;
-          if (known!.data[at] !== 1) return [model.seats[seat], words.time.noSide, "", "", ""];
+          if (known!.data[at] !== 1) return [model.seats[seat], words.time.unknownDirection, "", "", ""];
           return [
             model.seats[seat],
             heardSideText(angle!.data[at]),
-            `${delayText(Math.abs(apart!.data[at]))} ms`,
-            `${Math.abs(louder!.data[at]).toFixed(0)} dB`,
-            like!.data[at] < BLURRED ? words.time.blurred : words.time.oneSide
+            `${delayText(Math.abs(timeDifference!.data[at]))} ms`,
+            `${Math.abs(levelDifference!.data[at]).toFixed(0)} dB`,
+            coherence!.data[at] < BLURRED ? words.time.blurred : words.time.clear
           ];
         })
       )
@@ -73,7 +73,7 @@ function sides({model, chooser}: Page): HTMLElement | null {
   }
   chooser.on(["preset", "seats"], follow, place);
   follow();
-  return html("div", {}, html("h3", {}, words.time.sideHead), place);
+  return html("div", {}, html("h3", {}, words.time.imageHead), place);
 }
 
 function impulses({model, chooser, onTheme}: Page): HTMLElement | null {
@@ -87,9 +87,9 @@ function impulses({model, chooser, onTheme}: Page): HTMLElement | null {
     charts.replaceChildren(
       ...seats.map((seat) => {
         const found = arrivalsAt(model, preset, seat, one, channels);
-        const lines: Line[] = found.map(({channel, tuned_s}) => {
+        const lines: Line[] = found.map(({channel, delayed_s}) => {
           const spectrum = spectrumAt(table.data, (channel * model.seats.length + seat) * EARS + one, model.frequency.length);
-          const impulse = impulseOf(spectrum, model.frequency, tuned_s);
+          const impulse = impulseOf(spectrum, model.frequency, delayed_s);
           const first = Math.max(0, Math.ceil(-impulse.start_s / impulse.step_s)), end = Math.min(impulse.value.length, Math.ceil((length_ms / 1000 - impulse.start_s) / impulse.step_s));
           return {
             name: model.channels[channel],

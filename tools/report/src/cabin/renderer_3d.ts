@@ -1,4 +1,4 @@
-// The cabin to be turned: walls are drawn from inside only, so that one looks through the near ones.
+// The 3-D view of the cabin: walls are drawn from the inside only, so that the near ones do not hide the cabin.
 import {
   AmbientLight, Box3, BufferAttribute, BufferGeometry, CircleGeometry, Color, ConeGeometry, DirectionalLight, DoubleSide, FrontSide, Group, Line,
   LineBasicMaterial, LineDashedMaterial, LineSegments, Material, Mesh, MeshBasicMaterial, MeshLambertMaterial, Object3D, PerspectiveCamera, Quaternion,
@@ -6,7 +6,7 @@ import {
 } from "three";
 import {OrbitControls} from "three/examples/jsm/controls/OrbitControls.js";
 import type {Triangles} from "../file/model";
-import type {Ink, MakeTurntable, Painted, Solid, TurntableView, Way} from "./view";
+import type {ColouredSurfaces, Ink, MakeRenderer3d, Renderer3d, Solid, SoundPath} from "./view_3d_types";
 import type {Point} from "./vector";
 
 const HEAD_RADIUS_M = 0.0875;
@@ -16,7 +16,7 @@ function lines(points: Point[], material: LineBasicMaterial): LineSegments {
   return new LineSegments(new BufferGeometry().setFromPoints(points.map(vector)), material);
 }
 
-/** The triangles of those surfaces that `shown` picks, each with corners of its own. */
+/** The triangles of the surfaces for which `shown` is true; no corner is shared. */
 function surfaceGeometry(triangles: Triangles, shown: (surface: number) => boolean, colour?: Float32Array): BufferGeometry {
   const position: number[] = [], colours: number[] = [];
   triangles.surfaceOf.forEach((surface, triangle) => {
@@ -34,7 +34,7 @@ function surfaceGeometry(triangles: Triangles, shown: (surface: number) => boole
   return geometry;
 }
 
-class Turntable implements TurntableView {
+class ThreeRenderer implements Renderer3d {
   readonly element = document.createElement("div");
   private readonly renderer: WebGLRenderer;
   private readonly scene = new Scene();
@@ -43,31 +43,31 @@ class Turntable implements TurntableView {
   private readonly labels = document.createElement("div");
   private readonly named: {object: Object3D; label: HTMLElement; what: "driver" | "seat"; index: number}[] = [];
   private readonly pickable: Mesh[] = [];
-  private readonly drawnWays = new Group();
-  private readonly drawnMap = new Group();
-  private readonly drawnWalls = new Group();
+  private readonly pathGroup = new Group();
+  private readonly mapGroup = new Group();
+  private readonly wallGroup = new Group();
   private readonly materials: {material: Material & {color: Color}; ink: keyof Ink}[] = [];
   private readonly middle: Vector3;
   private readonly reach: number;
   private readonly watcher: ResizeObserver;
-  private now: Ink;
-  private waiting = false;
-  private looked: [number, number] | null = null;
+  private currentInk: Ink;
+  private framePending = false;
+  private fixedView: [number, number] | null = null;
 
   constructor(private readonly solid: Solid, ink: Ink, picked: (what: "driver" | "seat", index: number) => void) {
-    this.now = ink;
+    this.currentInk = ink;
     this.renderer = new WebGLRenderer({antialias: true, alpha: true, preserveDrawingBuffer: true});
     this.renderer.setPixelRatio(Math.min(devicePixelRatio, 2));
-    this.element.className = "turntable";
-    this.labels.className = "turntable-labels";
+    this.element.className = "view-3d";
+    this.labels.className = "view-3d-labels";
     this.labels.setAttribute("aria-hidden", "true");
     this.element.append(this.renderer.domElement, this.labels);
     this.camera.up.set(0, 0, 1);
     this.controls = new OrbitControls(this.camera, this.renderer.domElement);
     this.controls.addEventListener("change", () => this.draw());
-    // Whoever has turned it keeps what they see when the window changes.
-    this.controls.addEventListener("start", () => (this.looked = null));
-    this.scene.add(new AmbientLight(0xffffff, 2.2), this.light(-2, -3, 6), this.drawnWalls, this.drawnWays, this.drawnMap);
+    // After the reader has turned the view, a change of window size keeps their viewing direction.
+    this.controls.addEventListener("start", () => (this.fixedView = null));
+    this.scene.add(new AmbientLight(0xffffff, 2.2), this.light(-2, -3, 6), this.wallGroup, this.pathGroup, this.mapGroup);
     this.addWalls();
     this.addDrivers();
     this.addSeats();
@@ -95,13 +95,13 @@ class Turntable implements TurntableView {
   private addWalls(): void {
     const {triangles, edges} = this.solid;
     if (triangles) {
-      // Faces of a block are called block.face; everything else is the shell.
+      // A face of a block is called block.face; every other surface belongs to the shell.
       const isBlock = (surface: number) => triangles.surfaces[surface].includes(".");
       const look = {side: FrontSide, transparent: true, polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1};
       const shell = this.coloured(new MeshLambertMaterial({...look, opacity: 0.5, depthWrite: false}), "shell");
       const block = this.coloured(new MeshLambertMaterial({...look, opacity: 0.85}), "block");
-      this.drawnWalls.add(new Mesh(surfaceGeometry(triangles, (surface) => !isBlock(surface)), shell));
-      this.drawnWalls.add(new Mesh(surfaceGeometry(triangles, isBlock), block));
+      this.wallGroup.add(new Mesh(surfaceGeometry(triangles, (surface) => !isBlock(surface)), shell));
+      this.wallGroup.add(new Mesh(surfaceGeometry(triangles, isBlock), block));
     }
     this.scene.add(lines(edges.flatMap(({from, to}) => [from, to]), this.coloured(new LineBasicMaterial({transparent: true, opacity: 0.5}), "edge")));
   }
@@ -161,9 +161,9 @@ class Turntable implements TurntableView {
   }
 
   ink(ink: Ink): void {
-    this.now = ink;
+    this.currentInk = ink;
     for (const {material, ink: name} of this.materials) material.color.set(ink[name]);
-    // At once: before printing there is no next picture.
+    // Draw at once: before printing there is no next frame.
     this.renderer.render(this.scene, this.camera);
     this.draw();
   }
@@ -182,54 +182,54 @@ class Turntable implements TurntableView {
     }
   }
 
-  ways(ways: Way[]): void {
-    this.empty(this.drawnWays);
-    for (const {corners, chosen, broken} of ways) {
-      const look = {color: chosen ? this.now.chosen : this.now.other, depthTest: false, transparent: true, opacity: chosen ? 1 : 0.75};
-      const material = broken ? new LineDashedMaterial({...look, dashSize: 0.03, gapSize: 0.03}) : new LineBasicMaterial(look);
-      const way = new Line(new BufferGeometry().setFromPoints(corners.map(vector)), material);
-      if (broken) way.computeLineDistances();
-      way.renderOrder = chosen ? 3 : 2;
-      this.drawnWays.add(way);
+  paths(paths: SoundPath[]): void {
+    this.empty(this.pathGroup);
+    for (const {corners, selected, dashed} of paths) {
+      const look = {color: selected ? this.currentInk.selectedPath : this.currentInk.otherPath, depthTest: false, transparent: true, opacity: selected ? 1 : 0.75};
+      const material = dashed ? new LineDashedMaterial({...look, dashSize: 0.03, gapSize: 0.03}) : new LineBasicMaterial(look);
+      const path = new Line(new BufferGeometry().setFromPoints(corners.map(vector)), material);
+      if (dashed) path.computeLineDistances();
+      path.renderOrder = selected ? 3 : 2;
+      this.pathGroup.add(path);
     }
     this.draw();
   }
 
-  paint(painted: Painted | null): void {
-    this.empty(this.drawnMap);
-    this.drawnWalls.visible = painted === null;
-    if (painted) {
-      const {triangles, colour, shown} = painted;
-      const level = triangles.surfaces.indexOf("ear height");
+  colour(surfaces: ColouredSurfaces | null): void {
+    this.empty(this.mapGroup);
+    this.wallGroup.visible = surfaces === null;
+    if (surfaces) {
+      const {triangles, colour, shown} = surfaces;
+      const earHeight = triangles.surfaces.indexOf("ear height");
       const mesh = (pick: (surface: number) => boolean, side: typeof FrontSide | typeof DoubleSide) =>
         new Mesh(surfaceGeometry(triangles, pick, colour), new MeshBasicMaterial({vertexColors: true, side}));
-      this.drawnMap.add(mesh((surface) => shown[surface] && surface !== level, FrontSide));
-      this.drawnMap.add(mesh((surface) => shown[surface] && surface === level, DoubleSide));
+      this.mapGroup.add(mesh((surface) => shown[surface] && surface !== earHeight, FrontSide));
+      this.mapGroup.add(mesh((surface) => shown[surface] && surface === earHeight, DoubleSide));
     }
     this.draw();
   }
 
-  look(round: number, above: number): void {
-    this.looked = [round, above];
-    const far = this.reach * 1.5 * Math.max(1, 1.25 / this.camera.aspect), a = (round * Math.PI) / 180, b = (Math.min(above, 89.9) * Math.PI) / 180;
+  look(azimuth: number, elevation: number): void {
+    this.fixedView = [azimuth, elevation];
+    const far = this.reach * 1.5 * Math.max(1, 1.25 / this.camera.aspect), a = (azimuth * Math.PI) / 180, b = (Math.min(elevation, 89.9) * Math.PI) / 180;
     this.camera.position.set(this.middle.x + far * Math.cos(a) * Math.cos(b), this.middle.y + far * Math.sin(a) * Math.cos(b), this.middle.z + far * Math.sin(b));
     this.controls.target.copy(this.middle);
     this.controls.update();
     this.draw();
   }
 
-  turn(round: number, above: number): void {
-    this.looked = null;
-    const way = this.camera.position.clone().sub(this.controls.target), far = way.length();
-    const angle = Math.atan2(way.y, way.x) + (round * Math.PI) / 180;
-    const high = Math.min(Math.max(Math.asin(way.z / far) + (above * Math.PI) / 180, -1.55), 1.55);
+  turn(azimuth: number, elevation: number): void {
+    this.fixedView = null;
+    const offset = this.camera.position.clone().sub(this.controls.target), far = offset.length();
+    const angle = Math.atan2(offset.y, offset.x) + (azimuth * Math.PI) / 180;
+    const high = Math.min(Math.max(Math.asin(offset.z / far) + (elevation * Math.PI) / 180, -1.55), 1.55);
     this.camera.position.copy(this.controls.target).add(new Vector3(far * Math.cos(angle) * Math.cos(high), far * Math.sin(angle) * Math.cos(high), far * Math.sin(high)));
     this.controls.update();
     this.draw();
   }
 
-  nearer(factor: number): void {
-    this.looked = null;
+  zoom(factor: number): void {
+    this.fixedView = null;
     this.camera.position.sub(this.controls.target).divideScalar(factor).add(this.controls.target);
     this.controls.update();
     this.draw();
@@ -241,15 +241,15 @@ class Turntable implements TurntableView {
     this.renderer.setSize(width, height);
     this.camera.aspect = width / height;
     this.camera.updateProjectionMatrix();
-    if (this.looked) this.look(...this.looked);
+    if (this.fixedView) this.look(...this.fixedView);
     this.draw();
   }
 
   private draw(): void {
-    if (this.waiting) return;
-    this.waiting = true;
+    if (this.framePending) return;
+    this.framePending = true;
     requestAnimationFrame(() => {
-      this.waiting = false;
+      this.framePending = false;
       this.renderer.render(this.scene, this.camera);
       const {clientWidth: width, clientHeight: height} = this.element;
       for (const {object, label} of this.named) {
@@ -267,5 +267,5 @@ class Turntable implements TurntableView {
   }
 }
 
-const make: MakeTurntable = (solid, ink, picked) => new Turntable(solid, ink, picked);
-(globalThis as unknown as {cabinfieldTurntable: MakeTurntable}).cabinfieldTurntable = make;
+const make: MakeRenderer3d = (solid, ink, picked) => new ThreeRenderer(solid, ink, picked);
+(globalThis as unknown as {cabinfieldRenderer: MakeRenderer3d}).cabinfieldRenderer = make;

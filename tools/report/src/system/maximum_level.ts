@@ -1,4 +1,4 @@
-// The loudest before a limit: which limit, for a sine and for music, by seat.
+// Maximum level before a limit: the level and the limit, for a sine and for music, by seat.
 import {html, own, table} from "../parts/elements";
 import {Chart, ChartGroup} from "../parts/chart";
 import type {Line} from "../parts/plot";
@@ -9,11 +9,11 @@ import type {Page} from "../parts/page";
 import {bands} from "../sound/spectrum";
 import {fill, words} from "../words";
 
-/** Levels below this are those of channels that are silent there, dB. */
+/** Levels below this belong to channels that are silent, dB. */
 const SILENT_DB = -100;
 const SPAN_DB = 60;
 
-export function loudest({model, chooser, onTheme}: Page): HTMLElement | null {
+export function maximumLevel({model, chooser, onTheme}: Page): HTMLElement | null {
   const presets = model.presets.length, channels = model.channels.length, seats = model.seats.length;
   const thirds = model.numbers("/third_octave", [null])?.data;
   const kinds = model.file.texts("/limit_kind");
@@ -51,14 +51,14 @@ export function loudest({model, chooser, onTheme}: Page): HTMLElement | null {
         fill(words.system.musicCaption, {preset: model.presets[preset]}),
         [{head: words.time.seat}, {head: "dB(A)", right: true}, {head: "dB(C)", right: true}, {head: words.system.exposure, right: true}],
         chooser.now.seats.map((seat) => {
-          const at = preset * seats + seat, bear = hours?.[at] ?? 24;
-          return [own(model.seats[seat]), a ? String(Math.round(a[at])) : "", c ? String(Math.round(c[at])) : "", bear >= 24 ? words.system.allDay : bear >= 1 ? `${bear.toFixed(1)} h` : `${Math.max(1, Math.round(bear * 60))} min`];
+          const at = preset * seats + seat, exposure_h = hours?.[at] ?? 24;
+          return [own(model.seats[seat]), a ? String(Math.round(a[at])) : "", c ? String(Math.round(c[at])) : "", exposure_h >= 24 ? words.system.allDay : exposure_h >= 1 ? `${exposure_h.toFixed(1)} h` : `${Math.max(1, Math.round(exposure_h * 60))} min`];
         })
       )
     );
   }
 
-  /** What limits a sine of each channel, by octave: the limit at the middle of the band. */
+  /** What limits a sine on each channel, by octave: the limit at the centre of the band. */
   function limits(): HTMLElement | null {
     const {preset} = chooser.now;
     const kind = model.numbers("/limits/sine_kind", [presets, channels, model.frequency.length], preset);
