@@ -1,5 +1,5 @@
 #!/usr/bin/env -S /usr/bin/python3 -B
-"""tools/plot on a study's file: the pictures, and what it says of files it cannot use.
+"""Tests tools/plot on a study file: the pictures, and the messages for files that it cannot use.
 
     plot_study_test.py STUDY.h5 [unittest options]
 """
@@ -17,7 +17,7 @@ import numpy as np
 
 import plot_test
 from plot_test import TOOLS, InFolder
-from plotting import contributions, painted, ranking, results_file, study_file, style
+from plotting import contributions, placement_map, ranking, results_file, study_file, style
 
 STUDY = None
 PICTURES = ("ranking", "contributions", "painted")
@@ -42,7 +42,7 @@ class Pictures(InFolder):
     def shown(self, name):
         return [text for text in self.texts(name + ".svg") if text]
 
-    def test_every_picture_is_there_and_has_ink(self):
+    def test_every_picture_is_written_and_not_blank(self):
         self.assertEqual((self.done.returncode, self.done.stderr), (0, ""))
         expected = [os.path.join(self.made, f"{name}.{kind}") for name in PICTURES for kind in ("png", "svg")]
         self.assertEqual(self.done.stdout.splitlines(), expected)
@@ -54,7 +54,7 @@ class Pictures(InFolder):
             self.assertGreater(np.mean(grey < 0.9), 0.01, name)
             self.assertIn(title, self.shown(name))
 
-    def test_ranking_is_that_of_the_file_in_its_order(self):
+    def test_ranking_matches_the_file_and_its_order(self):
         shown = self.shown("ranking")
         with h5py.File(STUDY) as file:
             leading = file["leading/variant"][:]
@@ -69,7 +69,7 @@ class Pictures(InFolder):
             self.assertIn(f"{100 * times / draws:.0f}", shown)
         self.assertTrue(any(f"{np.count_nonzero(rank < 0)} impossible" in text for text in shown))
 
-    def test_bands_and_dots_of_the_ranking_stand_where_the_file_has_them(self):
+    def test_ranges_and_dots_of_the_ranking_match_the_file(self):
         study = study_of(STUDY)
         with style.drawing():
             figure = ranking.draw(study)
@@ -82,9 +82,9 @@ class Pictures(InFolder):
         left, right = column.get_xlim()
         self.assertTrue(np.all((study.low[:, 1] > left) & (study.high[:, 1] < right)), "nothing is cut off")
 
-    def test_channels_add_what_the_file_says(self):
+    def test_contributions_match_the_file(self):
         study = study_of(STUDY)
-        self.assertTrue(study.as_drawn[study.leading[contributions.chosen(study)]], "the scene as drawn")
+        self.assertTrue(study.as_drawn[study.leading[contributions.shown_variant(study)]], "the scene as drawn")
         with h5py.File(STUDY) as file:
             place = list(file["leading/variant"][:]).index(int(np.argmax(file["variants/as_drawn"][:])))
             adds = file["contribution/sum"][place][None] - file["contribution/without"][place]
@@ -100,18 +100,18 @@ class Pictures(InFolder):
         for name in list(channels) + study.seat:
             self.assertIn(name, shown)
 
-    def test_painted_surface_has_its_scale_and_its_best_places(self):
+    def test_placement_map_has_a_scale_and_numbered_best_points(self):
         shown = self.shown("painted")
         study = study_of(STUDY)
-        self.assertEqual(painted.facing(study), 2, "the top of the dash is seen from above")
-        steps = painted.steps_of(study.painted[np.isfinite(study.painted)])
-        self.assertLessEqual(steps[0], np.nanmin(study.painted))
-        self.assertGreaterEqual(steps[-1], np.nanmax(study.painted))
-        for word in ("1", "5", "x, mm (rearward)", study.painted_unit):
+        self.assertEqual(placement_map.facing(study), 2, "the view of the dash top is from above")
+        steps = placement_map.steps_of(study.point_value[np.isfinite(study.point_value)])
+        self.assertLessEqual(steps[0], np.nanmin(study.point_value))
+        self.assertGreaterEqual(steps[-1], np.nanmax(study.point_value))
+        for word in ("1", "5", "x, mm (rearward)", study.point_unit):
             self.assertIn(word, shown)
         self.assertTrue(any("evenness" in text and "dash.top" in text for text in shown))
         with style.drawing():
-            axes = painted.draw(study).axes[0]
+            axes = placement_map.draw(study).axes[0]
         best = next(text for text in axes.texts if text.get_text() == "1")
         np.testing.assert_allclose(best.get_position(), 1000 * study.point[study.point_rank == 0][0, :2])
 
@@ -125,7 +125,7 @@ class Pictures(InFolder):
 class HalfKnown(InFolder):
     def setUp(self):
         super().setUp()
-        usual, style.DOTS_PER_INCH = style.DOTS_PER_INCH, 30  # only whether they are drawn counts here
+        usual, style.DOTS_PER_INCH = style.DOTS_PER_INCH, 30  # these tests only check that the pictures are drawn
         self.addCleanup(setattr, style, "DOTS_PER_INCH", usual)
 
     def changed(self, change):
@@ -135,25 +135,25 @@ class HalfKnown(InFolder):
             change(file)
         return path
 
-    def expect(self, change, written, told):
+    def expect(self, change, written, message):
         done = self.plot(self.changed(change), "-o", self.pictures)
         self.assertEqual(done.returncode, 0, done.stderr)
         self.assertEqual({name.split(".")[0] for name in os.listdir(self.pictures)}, written)
-        self.assertIn(told, done.stderr)
+        self.assertIn(message, done.stderr)
 
-    def refuse(self, change, words):
+    def refuse(self, change, message):
         done = self.plot(self.changed(change), "-o", self.pictures)
         self.assertEqual(done.returncode, 2, done.stderr)
-        self.assertIn(words, done.stderr)
+        self.assertIn(message, done.stderr)
         self.assertEqual(len(done.stderr.splitlines()), 1, done.stderr)
         self.assertFalse(os.path.exists(self.pictures))
 
-    def test_without_draws_and_paint(self):
+    def test_without_samples_and_placement_map(self):
         def change(file):
             del file["draws"], file["paint"]
-        self.expect(change, {"ranking", "contributions"}, "the study paints none")
+        self.expect(change, {"ranking", "contributions"}, "no placement map: the study has no paint:")
 
-    def test_where_nothing_is_known_of_a_measure_and_of_some_points(self):
+    def test_a_measure_and_some_points_without_values(self):
         def change(file):
             file["variants/value"][:, 0] = np.nan
             for name in ("low", "median", "high"):
@@ -161,27 +161,27 @@ class HalfKnown(InFolder):
             file["paint/value"][::3] = np.nan
             file["paint/rank"][::3] = -1
         self.expect(change, set(PICTURES), "")
-        self.assertIn("no driver can be there", self.texts("painted.svg"))
+        self.assertIn("no speaker possible here", self.texts("painted.svg"))
 
-    def test_surfaces_that_stand_are_seen_from_where_they_face(self):
-        for axis, words in ((0, "from behind"), (1, "from the side")):
+    def test_upright_surfaces_are_drawn_from_the_side_they_face(self):
+        for axis, text_of_view in ((0, "from behind"), (1, "from the side")):
             def change(file):
                 flat = file["paint/position"][:]
                 file["paint/position"][:] = np.roll(flat, axis + 1, axis=1)
                 del file["leading"], file["contribution"], file["draws"]
-            self.expect(change, {"painted"}, "no variant was judged")
-            self.assertTrue(any(text and words in text for text in self.texts("painted.svg")), words)
+            self.expect(change, {"painted"}, "the study judged no variant")
+            self.assertTrue(any(text and text_of_view in text for text in self.texts("painted.svg")), text_of_view)
 
-    def test_one_value_all_over(self):
+    def test_same_value_everywhere(self):
         def change(file):
             file["paint/value"][:] = 3.0
         self.expect(change, set(PICTURES), "")
 
-    def test_nothing_possible(self):
+    def test_no_possible_variant(self):
         def change(file):
             for name in ("leading", "contribution", "draws", "paint"):
                 del file[name]
-        self.refuse(change, "nothing in it that could be drawn")
+        self.refuse(change, "the file has nothing to draw")
 
     def test_newer_format(self):
         def change(file):
@@ -193,14 +193,14 @@ class HalfKnown(InFolder):
             file["variants/value"][0, 0] = np.inf
         self.refuse(change, "/variants/value holds a value that is not a number")
 
-    def test_places_that_point_nowhere(self):
+    def test_indices_outside_their_lists(self):
         def leading(file):
             file["leading/variant"][0] = 10 ** 6
-        self.refuse(leading, "/leading/variant points outside")
+        self.refuse(leading, "/leading/variant holds an index outside its list")
 
         def triangle(file):
             file["paint/triangle"][0, 0] = 10 ** 6
-        self.refuse(triangle, "/paint/triangle points outside")
+        self.refuse(triangle, "/paint/triangle holds an index outside its list")
 
     def test_shape_that_does_not_fit(self):
         def change(file):

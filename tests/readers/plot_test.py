@@ -1,5 +1,5 @@
 #!/usr/bin/env -S /usr/bin/python3 -B
-"""tools/plot on a results file: the pictures, and what it says of files it cannot use.
+"""Tests tools/plot on a results file: the pictures, and the messages for files that it cannot use.
 
     plot_test.py RESULTS.h5 [unittest options]
 """
@@ -35,12 +35,12 @@ class InFolder(unittest.TestCase):
         self.folder = holder.name
         self.pictures = os.path.join(self.folder, "pictures")
 
-    def plot(self, *words):
-        """The command in this process: the libraries load once, and a stray exception fails the test."""
+    def plot(self, *arguments):
+        """Runs the command in this process: the libraries load once, and an uncaught exception fails the test."""
         out, err = io.StringIO(), io.StringIO()
         with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
             try:
-                status = command.main(list(words))
+                status = command.main(list(arguments))
             except SystemExit as end:
                 status = end.code
         return types.SimpleNamespace(returncode=status, stdout=out.getvalue(), stderr=err.getvalue())
@@ -70,7 +70,7 @@ class Pictures(InFolder):
         super().setUp()
         self.pictures = self.made
 
-    def test_every_picture_is_there_and_has_ink(self):
+    def test_every_picture_is_written_and_not_blank(self):
         self.assertEqual((self.done.returncode, self.done.stderr), (0, ""))
         with h5py.File(RESULTS) as file:
             presets = list(file["preset"].asstr()[:])
@@ -84,7 +84,7 @@ class Pictures(InFolder):
             grey = matplotlib.image.imread(os.path.join(self.made, name + ".png"))[..., :3].mean(axis=2)
             self.assertGreater(np.mean(grey < 0.9), 0.01, name)
             self.assertGreater(grey.shape[1], 1000)
-            # The title reaches the picture letter by letter, dollar signs and quotes included.
+            # The title is in the picture letter for letter, with dollar signs and quotes.
             self.assertIn(title[:40], " ".join(filter(None, self.texts(name + ".svg"))))
             self.assertNotIn("dc:date", pathlib.Path(self.made, name + ".svg").read_text(encoding="utf-8"))
 
@@ -94,7 +94,7 @@ class Pictures(InFolder):
         for name in os.listdir(self.made):
             self.assertEqual(pathlib.Path(self.made, name).read_bytes(), pathlib.Path(other, name).read_bytes(), name)
 
-    def test_arrivals_are_those_of_the_file(self):
+    def test_arrivals_match_the_file(self):
         shown = self.texts("arrivals.svg")
         with h5py.File(RESULTS) as file:
             length = file["paths/length"][:].mean(axis=1)
@@ -112,10 +112,10 @@ class Pictures(InFolder):
                 for name in file[axis].asstr()[:] if axis in file else []:
                     self.assertGreaterEqual(shown.count(name), 2, name)
 
-    def test_maps_name_their_frequency_and_scale(self):
-        for part, words in (("", "Level at ear height, 40 Hz"), ("_surfaces", "Level on the surfaces, 40 Hz")):
+    def test_maps_show_their_frequency_and_scale(self):
+        for part, text in (("", "Level at ear height, 40 Hz"), ("_surfaces", "Level on the surfaces, 40 Hz")):
             shown = " ".join(text for text in self.texts(f"map_40_Hz{part}.svg") if text)
-            for word in (words, "dB SPL", "red: its drivers"):
+            for word in (text, "dB SPL", "red: speakers of the channel"):
                 self.assertIn(word, shown)
 
     def test_smoothing_is_an_option(self):
@@ -132,10 +132,10 @@ class Pictures(InFolder):
 class HalfKnown(InFolder):
     def setUp(self):
         super().setUp()
-        usual, style.DOTS_PER_INCH = style.DOTS_PER_INCH, 30  # only whether they are drawn counts here
+        usual, style.DOTS_PER_INCH = style.DOTS_PER_INCH, 30  # these tests only check that the pictures are drawn
         self.addCleanup(setattr, style, "DOTS_PER_INCH", usual)
 
-    def expect(self, change, written, told, maps_left_out=True):
+    def expect(self, change, written, message, maps_left_out=True):
         def change_without_maps(file):
             if maps_left_out:
                 del file["map"]
@@ -146,7 +146,7 @@ class HalfKnown(InFolder):
         self.assertNotIn("Traceback", done.stderr)
         stems = {name.split("_")[0].split(".")[0] for name in os.listdir(self.pictures)}
         self.assertEqual(stems, written)
-        self.assertIn(told, done.stderr)
+        self.assertIn(message, done.stderr)
 
     def test_maps_alone(self):
         def change(file):
@@ -155,7 +155,7 @@ class HalfKnown(InFolder):
 
         self.expect(change, {"map"}, "no cabin picture", maps_left_out=False)
 
-    def test_maps_of_nothing_but_the_level_and_of_silence(self):
+    def test_silent_maps_at_ear_height_only(self):
         def change(file):
             for name in ("geometry", "paths", "response"):
                 del file[name]
@@ -166,7 +166,7 @@ class HalfKnown(InFolder):
         self.expect(change, {"map"}, "no cabin picture", maps_left_out=False)
         self.assertFalse(any("surfaces" in name for name in os.listdir(self.pictures)))
 
-    def test_maps_without_the_level(self):
+    def test_maps_without_ear_height(self):
         def change(file):
             del file["response"]
             file["map/triangle_surface"][:] = list(file["map_surface"].asstr()[:]).index("floor")
@@ -211,7 +211,7 @@ class HalfKnown(InFolder):
                 file[name] = values
         self.expect(change, {"cabin", "arrivals", "response"}, "")
 
-    def test_names_of_presets_that_make_no_file_names(self):
+    def test_preset_names_become_valid_file_names(self):
         self.assertEqual(command.file_names(["a/b", "a b", "../..", "A_B", "Tür"]),
                          ["response_a_b", "response_a_b_2", "response_preset", "response_A_B_2_2", "response_Tür"])
 
@@ -225,10 +225,10 @@ class HalfKnown(InFolder):
 
 
 class Refused(InFolder):
-    def refuse(self, path, words):
+    def refuse(self, path, message):
         done = self.plot(path, "-o", self.pictures)
         self.assertEqual(done.returncode, 2, done.stderr)
-        self.assertIn(words, done.stderr)
+        self.assertIn(message, done.stderr)
         self.assertEqual(len(done.stderr.splitlines()), 1, done.stderr)
         self.assertEqual(done.stdout, "")
         self.assertFalse(os.path.exists(self.pictures))
@@ -276,7 +276,7 @@ class Refused(InFolder):
     def test_nothing_to_draw(self):
         def change(file):
             del file["paths"], file["geometry"], file["response"], file["map"]
-        self.refuse(self.changed(change), "nothing in it that could be drawn")
+        self.refuse(self.changed(change), "the file has nothing to draw")
 
     def test_shape_that_does_not_fit(self):
         def change(file):
@@ -288,31 +288,31 @@ class Refused(InFolder):
     def test_axis_that_is_missing(self):
         self.refuse(self.changed(lambda file: file.pop("driver")), "which the file lacks")
 
-    def test_value_that_is_no_number(self):
+    def test_value_that_is_not_a_number(self):
         def change(file):
             file["paths/arrival"][0, 0, 0] = np.nan
         self.refuse(self.changed(change), "/paths/arrival holds a value that is not a number")
 
-    def test_triangle_that_points_nowhere(self):
+    def test_triangle_with_an_index_outside(self):
         def change(file):
             file["geometry/triangle"][0, 0] = 10 ** 6
-        self.refuse(self.changed(change), "/geometry/triangle points outside")
+        self.refuse(self.changed(change), "/geometry/triangle holds an index outside its list")
 
-    def test_triangle_of_a_map_that_points_nowhere(self):
+    def test_map_triangle_with_an_index_outside(self):
         def change(file):
             file["map/triangle"][0, 0] = 10 ** 6
-        self.refuse(self.changed(change), "/map/triangle points outside")
+        self.refuse(self.changed(change), "/map/triangle holds an index outside its list")
 
     def test_map_without_points(self):
         self.refuse(self.changed(lambda file: file["map"].pop("point")), "/map/")
 
-    def test_kind_that_is_wrong(self):
+    def test_wrong_data_type(self):
         def change(file):
             del file["seat"]
             file["seat"] = [1, 2, 3, 4]
         self.refuse(self.changed(change), "/seat does not hold names")
 
-    def test_folder_for_pictures_that_is_a_file(self):
+    def test_output_folder_that_is_a_file(self):
         path = self.written(b"mine")
         done = self.plot(RESULTS, "-o", path)
         self.assertEqual(done.returncode, 3)
@@ -325,14 +325,14 @@ class Drawing(unittest.TestCase):
         # 1 Pa is 93.98 dB: ISO 1683 reference value 20 uPa, recomputed.
         self.assertAlmostEqual(float(response.level_db(np.array(1.0))), 93.9794, places=4)
 
-    def test_smoothing_keeps_what_is_flat_and_the_power_of_a_peak(self):
+    def test_smoothing_keeps_a_flat_response_and_the_power_of_a_peak(self):
         frequency = 10 * 2 ** (np.arange(530) / 48)
         np.testing.assert_allclose(response.smoothed(frequency, np.full((2, 530), 3.0), 12), 3.0, rtol=1e-12)
         peak = np.zeros(530)
         peak[265] = 1.0
         spread = response.smoothed(frequency, peak, 12)
         self.assertAlmostEqual(np.sum(spread), 1.0, places=9)
-        # A twelfth of an octave is four steps of the grid: the peak is spread over no more than that and its own width.
+        # A twelfth of an octave is four steps of the grid: the peak spreads over at most that plus its own width.
         self.assertLessEqual(np.count_nonzero(spread > 1e-12), 6)
 
     def test_smoothing_leaves_sparse_lists_alone(self):
@@ -346,11 +346,11 @@ class Drawing(unittest.TestCase):
         edges = np.concatenate([outline.outline_edges(vertex, triangle[2 * i:2 * i + 2]) for i in range(6)])
         self.assertEqual(len(cabin.distinct(edges[..., :2] * 1000)), 4)
         self.assertEqual(len({tuple(sorted(map(tuple, edge))) for edge in edges}), 12)
-        # One surface round a corner: the bend is an edge of both its planes, the diagonals are none.
+        # One surface around a corner: the bend is an edge of both planes, the diagonals are not edges.
         bent = outline.outline_edges(vertex, triangle)
         self.assertEqual(len({tuple(sorted(map(tuple, edge))) for edge in bent}), 12)
 
-    def test_ends_of_a_surface_are_the_sides_that_no_other_of_its_triangles_has(self):
+    def test_surface_ends_are_the_sides_of_only_one_triangle(self):
         triangle = np.array([[0, 1, 2], [2, 1, 3], [3, 1, 4]])
         np.testing.assert_array_equal(maps.surface_ends(triangle, np.array([0, 0, 1])),
                                       [[True, False, True], [False, True, True], [True, True, True]])
@@ -361,14 +361,14 @@ class Drawing(unittest.TestCase):
         self.assertGreater(upward[1], 500)
         self.assertAlmostEqual(upward[0], 0)
 
-    def test_a_cut_is_told_from_a_block_by_its_turn(self):
+    def test_orientation_separates_a_cut_from_a_block(self):
         vertex = np.array([[x, y, z] for x in (5, 6) for y in (5, 6) for z in (5, 6)], float)
         quads = [(0, 1, 3, 2), (4, 6, 7, 5), (0, 4, 5, 1), (2, 3, 7, 6), (0, 2, 6, 4), (1, 5, 7, 3)]
         outward = np.array([t for q in quads for t in ((q[0], q[1], q[2]), (q[0], q[2], q[3]))])
         self.assertFalse(outline.is_hollow(vertex, {"block.all": outward}))
         self.assertTrue(outline.is_hollow(vertex, {"cut.all": outward[:, ::-1]}))
 
-    def test_triangles_of_different_size_side_by_side_leave_no_line_between(self):
+    def test_no_line_between_neighbouring_triangles_of_different_size(self):
         # A unit square and, beside it, two half-high ones: a vertex lies in the middle of the shared side.
         vertex = np.array([[0, 0, 0], [1, 0, 0], [1, 1, 0], [0, 1, 0], [1, 0.5, 0], [2, 0, 0], [2, 0.5, 0], [2, 1, 0]], float)
         triangle = np.array([[0, 1, 2], [0, 2, 3], [1, 5, 6], [1, 6, 4], [4, 6, 7], [4, 7, 2]])
@@ -390,11 +390,11 @@ class Drawing(unittest.TestCase):
         self.assertNotEqual(look["mid_left"][1], look["mid_right"][1])
         self.assertNotEqual(look["mid_left"][0], look["left_rear"][0])
 
-    def test_free_lines_are_told_by_ear(self):
+    def test_line_of_sight_counts_ears(self):
         results = results_file.Results(title="", direct=np.array([[[1, 1, 0], [1, 0, 0]]]))
-        self.assertEqual(arrivals.freedom(results).tolist(), [[arrivals.FREE, arrivals.ONE_EAR, arrivals.ROUND]])
+        self.assertEqual(arrivals.line_of_sight(results).tolist(), [[arrivals.FREE, arrivals.ONE_EAR, arrivals.BLOCKED]])
 
-    def test_series_colours_are_those_published(self):
+    def test_series_colours_match_the_published_set(self):
         # Okabe & Ito, Color Universal Design (2008): RGB values of the set, from memory.
         published = {(0, 114, 178), (213, 94, 0), (0, 158, 115), (204, 121, 167), (230, 159, 0), (86, 180, 233)}
         self.assertEqual({tuple(bytes.fromhex(colour[1:])) for colour in style.SERIES}, published)

@@ -1,1 +1,1 @@
-"""Pictures of a cabinfield results file, drawn from the file alone (its layout: engine/output/FORMAT.md)."""
+"""Pictures of a cabinfield results file, drawn from the file alone (layout: engine/output/FORMAT.md)."""

@@ -1,6 +1,6 @@
-"""Plan and side view of the cabin, to one scale in millimetres: drivers, where they face, heads, marks.
+"""Plan and side view of the cabin to one scale in millimetres: drivers and their directions, heads, marks.
 
-x runs rearward, so the front is on the left; the plan is seen from above (the vehicle's right is up), the side view from the
+x points rearward, so the front is on the left; the plan view is from above (the vehicle's right is up), the side view from the
 vehicle's left.
 """
 from dataclasses import dataclass, field
@@ -16,42 +16,42 @@ from plotting import labels, outline, style
 
 MM = 1000.0
 ARROW_MM = 190.0
-USUAL_RADIUS_MM = 40.0     # of a driver whose size the file does not give
-RIM_MM = 14.0              # thickness drawn, so that a driver seen edge-on is still seen
-HEAD_RADIUS_MM = 87.5      # where the file gives one ear position twice: Duda & Martens 1998
+USUAL_RADIUS_MM = 40.0     # for a driver whose size is not in the file
+RIM_MM = 14.0              # thickness drawn, so that a driver is visible edge-on
+HEAD_RADIUS_MM = 87.5      # if both ears have the same position in the file: Duda & Martens 1998
 TOGETHER_MM = 25.0         # drivers this close in a view share one label
 WIDTH, SIDE, GAP, HEAD, FOOT = 14.0, 0.85, 0.75, 0.95, 0.75  # inches
-EDGE_MM = 230.0            # room for names about the cabin
+EDGE_MM = 230.0            # space for names around the cabin
 
 
 @dataclass
 class View:
-    """One view: which coordinates run right and up, and from which side it is seen."""
+    """One view: the coordinates to the right and up, and the side of the viewer."""
     title: str
     right: int
     up: int
     depth: int      # coordinate along the line of sight
-    toward: float   # +1 where the viewer stands at its large end
-    up_words: str
+    toward: float   # +1 if the viewer is at its large end, else -1
+    up_text: str
 
     def flat(self, points):
         return MM * np.asarray(points)[..., [self.right, self.up]]
 
 
-PLAN = View("Plan, from above", 0, 1, 2, 1.0, "y, mm (vehicle's right up)")
-SIDE_VIEW = View("Side view, from the left", 0, 2, 1, -1.0, "z, mm")
+PLAN = View("Plan view", 0, 1, 2, 1.0, "y, mm (vehicle's right up)")
+SIDE_VIEW = View("Side view from the left", 0, 2, 1, -1.0, "z, mm")
 
 
 @dataclass
 class Drawn:
-    """What the names of a view must keep clear of, and the names themselves."""
+    """The names of a view, and what they must not cover."""
     names: list = field(default_factory=list)     # (text, anchor mm, clearance mm, style)
     symbols: list = field(default_factory=list)   # [2, 2] boxes, mm
     lines: list = field(default_factory=list)     # [2, 2] segments, mm
 
 
 def extent(results):
-    """Lowest and highest corner of all that is drawn, m. Blocks may stick out of the shell: there they are cut off."""
+    """Lowest and highest corner of everything drawn, m. Parts of blocks outside the shell do not count: they are cut off."""
     parts = [part.reshape(-1, 3) for part in (results.driver_position, results.ear_position, results.mark_position)
              if part is not None]
     if results.triangle is not None:
@@ -71,7 +71,7 @@ def draw(results):
     total = HEAD + sum(heights) + 2 * GAP + FOOT
     figure = style.new_figure(WIDTH, total)
     wheel = f"steering wheel on the {results.wheel_side}" if results.wheel_side else None
-    style.head(figure, results.title, style.sentence("Cabin, drivers and seats", wheel, "plan and side view to one scale"))
+    style.head(figure, results.title, style.sentence("Cabin, speakers and seats", wheel, "plan and side view to the same scale"))
     top = HEAD
     for view, height in zip((PLAN, SIDE_VIEW), heights):
         axes = figure.add_axes([SIDE / WIDTH, 1 - (top + 0.2 + height) / total, scale * (high[0] - low[0]) / WIDTH,
@@ -88,7 +88,7 @@ def draw_view(axes, results, view):
     drawn = Drawn()
     axes.set_title(view.title)
     axes.set_xlabel("x, mm (rearward)", loc="right")
-    axes.set_ylabel(view.up_words, loc="top")
+    axes.set_ylabel(view.up_text, loc="top")
     axes.yaxis.set_label_coords(-0.62 / (axes.get_position().width * WIDTH), 1.0)
     for axis in (axes.xaxis, axes.yaxis):
         axis.set_major_locator(MultipleLocator(500))
@@ -108,9 +108,9 @@ def draw_view(axes, results, view):
 
 
 def draw_cabin(axes, results, view, drawn):
-    """The shell with its cuts, then what of the blocks is inside, from the far to the near.
+    """The shell with its cuts, then the parts of the blocks inside it, from far to near.
 
-    Each is a filled shadow with its bends as thin lines.
+    Each is a filled silhouette with its bends as thin lines.
     """
     bodies = outline.bodies(results)
     hollow = [body for body in bodies if body == "" or outline.is_hollow(results.vertex, bodies[body])]
@@ -122,7 +122,7 @@ def draw_cabin(axes, results, view, drawn):
     inside = None
     if "" in hollow:
         triangles = np.concatenate([outline.all_triangles(bodies[body]) for body in hollow])
-        inside = shadow(view.flat(results.vertex[triangles])), axes.transData
+        inside = silhouette(view.flat(results.vertex[triangles])), axes.transData
     groups = ([hollow] if hollow else []) + [[body] for body in solid]
     for layer, group in enumerate(groups):
         shell = group is hollow
@@ -133,7 +133,7 @@ def draw_cabin(axes, results, view, drawn):
                                 for triangles in bodies[body].values()])
         segments = distinct(view.flat(bends))
         drawn.lines += list(segments)
-        # A wide stroke round every triangle, then all triangles filled: what is left of the stroke is the silhouette.
+        # A wide stroke around every triangle, then all triangles filled: the part of the stroke outside is the silhouette.
         for lines in (PolyCollection(flat, facecolors="none", edgecolors=rim, linewidths=3.2 if shell else 2.0,
                                      joinstyle="round", zorder=zorder),
                       PolyCollection(flat, facecolors=fill, edgecolors=fill, linewidths=0.4, zorder=zorder),
@@ -143,8 +143,8 @@ def draw_cabin(axes, results, view, drawn):
                 lines.set_clip_path(*inside)
 
 
-def shadow(flat):
-    """The area under [T, 3, 2] triangles as one path: all turned the same way, so that overlaps count as filled."""
+def silhouette(flat):
+    """The area of [T, 3, 2] triangles as one path, all with the same orientation so that overlaps count as filled."""
     across, along = flat[:, 1] - flat[:, 0], flat[:, 2] - flat[:, 0]
     area = across[:, 0] * along[:, 1] - across[:, 1] * along[:, 0]
     turned = np.where((area < 0)[:, None, None], flat[:, ::-1], flat)[np.abs(area) > 1e-6]
@@ -154,7 +154,7 @@ def shadow(flat):
 
 
 def distinct(segments):
-    """Segments of the view without points and without those that fall on one another."""
+    """Segments of the view without those of zero length and without duplicates."""
     keys = {}
     for segment in segments:
         ends = sorted(map(tuple, np.round(segment).astype(int)))
@@ -210,14 +210,14 @@ def draw_drivers(axes, results, view, drawn):
         drawn.symbols.append(box_about(disc))
         arrow = ARROW_MM * facing[[view.right, view.up]]
         if np.linalg.norm(arrow) < 0.2 * ARROW_MM:
-            # Facing the viewer or away: the point or the feathers of the arrow, as in vector drawings.
+            # Facing the viewer or away: a dot or a cross, as for vectors in drawings.
             coming = view.toward * facing[view.depth] > 0
             axes.plot(*point, marker="o" if coming else "x", markersize=4, markeredgewidth=1.4, color="white", zorder=8)
             continue
         tip = point + arrow
         axes.add_patch(FancyArrowPatch(point, tip, arrowstyle="-|>,head_length=5,head_width=2.6", shrinkA=0, shrinkB=0,
                                        linewidth=1.7, color=style.VERMILLION, zorder=7.5, mutation_scale=1))
-        # Three boxes along the arrow: one box about a slanting arrow would keep names off more than it needs.
+        # Three boxes along the arrow: one box around a slanting arrow would keep names too far away.
         for start in (0.0, 1 / 3, 2 / 3):
             drawn.symbols.append(box_about(np.array([point + start * arrow, point + (start + 1 / 3) * arrow]), 6.0))
     for name, point in joined(results.driver, points):
@@ -225,7 +225,7 @@ def draw_drivers(axes, results, view, drawn):
 
 
 def hull(points):
-    """Corners of the convex hull in turn (monotone chain)."""
+    """Corners of the convex hull in order (monotone chain)."""
     def half(ordered):
         chain = []
         for point in ordered:
@@ -242,7 +242,7 @@ def hull(points):
 
 
 def joined(names, points):
-    """[(name, point)]; names of what falls on one spot stand below one another."""
+    """[(name, point)]; names at the same point share one label of several lines."""
     groups = []
     for name, point in zip(names, points):
         for group in groups:
@@ -285,19 +285,19 @@ def put_names(axes, drawn):
 
 def draw_key(figure, results):
     width, height = figure.get_size_inches()
-    size = "its moving piston to scale" if results.driver_radius is not None else "size not in the file"
+    size = "cone to scale" if results.driver_radius is not None else "size not in the file"
     handles = []
     if results.driver_position is not None:
         handles.append(Line2D([], [], linestyle="none", marker="o", markersize=9, markerfacecolor=style.BLUE,
-                              markeredgecolor=style.INK, label=f"driver, {size}"))
+                              markeredgecolor=style.INK, label=f"speaker, {size}"))
         handles.append(Line2D([], [], color=style.VERMILLION, linewidth=1.7, marker=">", markevery=[1],
-                              label="where it faces"))
+                              label="direction it faces"))
     if results.ear_position is not None:
         handles.append(Line2D([], [], linestyle="none", marker="o", markersize=10, markerfacecolor="white",
                               markeredgecolor=style.INK, markeredgewidth=1.8, label="head, nose forward"))
     if results.mark_position is not None:
         handles.append(Line2D([], [], linestyle="none", marker="+", markersize=9, markeredgewidth=1.3, color=style.INK,
-                              label="mark, found again on the car"))
+                              label="mark (reference point on the car)"))
     note = [] if results.triangle is not None else ["no cabin in the file"]
     figure.legend(handles=handles, loc="lower left", ncol=4, frameon=False, borderaxespad=0,
                   bbox_to_anchor=(0.5 / width, 0.12 / height))

@@ -1,4 +1,4 @@
-"""What each channel adds at each seat, band by band: the level of the sum with it less the level without it."""
+"""What each channel adds at each seat, band by band: the level of the sum with the channel minus the level without it."""
 import math
 
 import numpy as np
@@ -7,12 +7,12 @@ from matplotlib.ticker import FixedFormatter, FixedLocator, MultipleLocator, Nul
 
 from plotting import response, style
 
-LOWEST_DB, HIGHEST_DB = -12.0, 12.0   # beyond, a line runs along the edge: alone in a band, a channel adds any number
+LOWEST_DB, HIGHEST_DB = -12.0, 12.0   # limits of the axis; a line beyond them runs along the edge
 PANEL, HEAD, KEY_ROW, KEY_COLUMNS = 3.1, 0.9, 0.24, 4   # inches
 
 
-def chosen(study):
-    """Place among the leading variants: the scene as drawn where it is one of them, else the best."""
+def shown_variant(study):
+    """Index of the leading variant to show: the scene as drawn if it is one of them, else the best."""
     if study.as_drawn is not None:
         drawn = np.flatnonzero(study.as_drawn[study.leading])
         if len(drawn):
@@ -20,21 +20,21 @@ def chosen(study):
     return int(np.argmin(study.rank[study.leading])) if study.rank is not None else 0
 
 
-def there(study):
+def available(study):
     known = (study.leading, study.without, study.sum_level, study.band_middle, study.channel, study.seat)
     return all(part is not None and len(part) > 0 for part in known)
 
 
 def added_db(study, place):
-    """[C, S, B] NaN for channels that the variant has not."""
+    """[C, S, B] dB; NaN for channels that the variant does not have."""
     return study.sum_level[place][None] - study.without[place]
 
 
 def draw(study):
-    place = chosen(study)
+    place = shown_variant(study)
     added = added_db(study, place)
     has = np.any(np.isfinite(added), axis=(1, 2))
-    channels = [name for name, there_is in zip(study.channel, has) if there_is]
+    channels = [name for name, present in zip(study.channel, has) if present]
     added = np.clip(added[has], LOWEST_DB, HIGHEST_DB)
     look = response.looks(channels)
     seats = len(study.seat)
@@ -46,11 +46,12 @@ def draw(study):
     variant = study.leading[place]
     drawn = study.as_drawn is not None and study.as_drawn[variant]
     name = "the scene as drawn" if drawn else study.label[variant] if study.label else f"variant {study.variant[variant]}"
-    style.head(figure, study.title, style.sentence(f"What each channel adds to the sum of all, {name}", "both inputs alike",
-                                                   "third octaves", "below zero it takes away",
-                                                   f"beyond {HIGHEST_DB:.0f} dB along the edge"))
+    style.head(figure, study.title, style.sentence(f"What each channel adds to the sum, {name}", "both inputs (mono)",
+                                                   "third octaves", "below 0: cancellation",
+                                                   f"clipped at {HIGHEST_DB:.0f} dB"))
     shown = [tick for tick in response.TICKS if study.band_middle[0] / 1.2 <= tick <= study.band_middle[-1] * 1.2]
-    words = [word for tick, word in zip(response.TICKS, response.TICK_WORDS) if tick in shown]
+    tick_texts = [text for tick, text in zip(response.TICKS, response.TICK_TEXTS) if tick in shown]
+    # One panel per seat.
     for seat in range(seats):
         row, column = divmod(seat, columns)
         axes = figure.add_axes([(column * width / columns + 0.75) / width, 1 - (key + (row + 1) * PANEL - 0.5) / height,
@@ -65,7 +66,7 @@ def draw(study):
             axes.plot(study.band_middle, level, color=colour, linestyle=dashes, linewidth=1.7, zorder=3,
                       marker="." if len(study.band_middle) < 40 else None, markersize=5)
         axes.xaxis.set_major_locator(FixedLocator(shown))
-        axes.xaxis.set_major_formatter(FixedFormatter(words))
+        axes.xaxis.set_major_formatter(FixedFormatter(tick_texts))
         axes.xaxis.set_minor_locator(NullLocator())
         axes.yaxis.set_major_locator(MultipleLocator(6))
         axes.yaxis.set_minor_locator(MultipleLocator(3))
@@ -74,6 +75,7 @@ def draw(study):
         axes.set_title(study.seat[seat])
         axes.set_xlabel("Frequency, Hz")
         axes.set_ylabel("Adds, dB")
+    # The legend.
     step = (width - 1.0) / KEY_COLUMNS
     for number, channel in enumerate(channels):
         row, column = divmod(number, KEY_COLUMNS)

@@ -1,11 +1,11 @@
-"""Names beside what they name, none over another: each takes the cheapest of many places, the crowded ones first."""
+"""Places names beside their symbols without overlap: each takes the cheapest of many positions, names in crowds first."""
 from dataclasses import dataclass
 
 import numpy as np
 
 ANGLES = np.radians(np.arange(0, 360, 15))
 REACHES = (4, 10, 18, 30, 46, 66, 92, 124)  # points beyond the symbol
-LEADER_FROM = 16                            # points: nearer names need no line
+LEADER_FROM = 16                            # points; a closer name needs no leader line
 
 
 @dataclass
@@ -16,7 +16,7 @@ class Label:
 
 
 def box_at(label, angle, reach):
-    """Low and high corner of the name when it is pushed out from the symbol in one direction."""
+    """Low and high corner of the name, placed in one direction from the symbol."""
     direction = np.array([np.cos(angle), np.sin(angle)])
     half = label.size / 2
     # The box touches a circle of this radius about the anchor with its nearest edge or corner.
@@ -32,7 +32,7 @@ def overlap(box, others):
 
 
 def crossings(box, segments):
-    """How many of [N, 2, 2] segments touch the box (slab method)."""
+    """Number of [N, 2, 2] segments that touch the box (slab method)."""
     if not len(segments):
         return 0
     start, along = segments[:, 0], segments[:, 1] - segments[:, 0]
@@ -52,7 +52,7 @@ def leader_of(label, box):
 
 
 def meet(a, segments):
-    """How many segments cross segment `a` properly."""
+    """Number of segments that cross segment `a` between its ends."""
     if not len(segments):
         return 0
 
@@ -64,9 +64,9 @@ def meet(a, segments):
 
 
 def place(labels, symbols, lines, bounds):
-    """[(box, leader or None)] in the order given.
+    """[(box, leader line or None)] in the order of the labels.
 
-    symbols: [N, 2, 2] boxes that names must not cover; lines: [N, 2, 2] segments better not covered; bounds: a box.
+    symbols: [N, 2, 2] boxes that names must not cover; lines: [N, 2, 2] segments that names should not cover; bounds: a box.
     """
     grown = bounds + np.array([[2, 2], [-2, -2]])
     anchors = np.array([label.anchor for label in labels])
@@ -78,7 +78,7 @@ def place(labels, symbols, lines, bounds):
         best = None
         for reach in REACHES:
             if best is not None and reach >= best[0]:
-                break  # every cost below only adds to the reach
+                break  # the cost is never below the reach
             for angle in ANGLES:
                 box = box_at(label, angle, reach)
                 leader = leader_of(label, box)

@@ -1,4 +1,4 @@
-"""Where the sound is: the level of each channel at ear height and on the surfaces, two pictures a frequency, one scale."""
+"""Sound maps: the level of each channel at ear height and on the surfaces, two pictures per frequency with the same scale."""
 import math
 
 import numpy as np
@@ -12,26 +12,26 @@ from plotting import style
 MM = 1000.0
 REFERENCE_PA = 20e-6
 LEVEL = "ear height"
-STEP_DB = 3                 # of the colours: what is just told apart is no finer
-MOST_STEPS = 12             # quieter than so many steps below the loudest is one colour
+STEP_DB = 3                 # of the colours: finer steps cannot be told apart
+MOST_STEPS = 12             # everything further below the loudest level has one colour
 QUIET_PA2 = 1e-20
 RIM = (0.07, 0.07, 0.07, 1.0)
-COLOURS = "viridis"         # rises evenly in lightness: also read in grey and by colour-blind readers
+COLOURS = "viridis"         # rises evenly in lightness: works in grey and for colour-blind readers
 COLUMNS, WIDTH, SIDE, HEAD, FOOT, GAP, BETWEEN = 2, 14.0, 0.8, 0.95, 0.6, 0.6, 0.55  # inches
 
 
-# Where the viewer of the surfaces stands: to the left, behind and above, so that the front is on the left as in the plan.
+# Direction to the viewer of the surfaces: to the left, behind and above, so that the front is on the left as in the plan.
 VIEWER = np.array([0.40, -0.72, 0.57]) / np.linalg.norm([0.40, -0.72, 0.57])
 RIGHTWARD = np.cross([0.0, 0.0, 1.0], VIEWER) / np.linalg.norm(np.cross([0.0, 0.0, 1.0], VIEWER))
 UPWARD = np.cross(VIEWER, RIGHTWARD)
 
 
-def there(results):
+def available(results):
     return results.map_of_channel is not None and len(level_triangles(results)) > 0
 
 
 def level_triangles(results):
-    """Those at ear height; none where the file has no such surface."""
+    """The triangles at ear height; none if the file has no such surface."""
     known = (results.map_surface, results.map_point, results.map_triangle, results.map_triangle_surface)
     if any(part is None for part in known) or LEVEL not in results.map_surface:
         return np.empty((0, 3), int)
@@ -39,9 +39,9 @@ def level_triangles(results):
 
 
 def levels(results, number):
-    """[C, Q] dB of every channel at every point, the steps of the colours, and which channels are worth a panel.
+    """[C, Q] dB of every channel at every point, the steps of the colours, and the channels loud enough for a panel.
 
-    The steps are those of the level at ear height: beside a driver it is louder, but nobody's ear is there.
+    The steps cover the levels at ear height: it is louder beside a driver, but no ear is there.
     """
     power = np.sum(results.map_of_channel[:, number] ** 2, axis=2)
     level = 10 * np.log10(np.maximum(power, QUIET_PA2) / REFERENCE_PA**2)
@@ -49,14 +49,14 @@ def levels(results, number):
     loudest = STEP_DB * math.ceil(at_ears.max() / STEP_DB)
     quietest = max(loudest - STEP_DB * MOST_STEPS, STEP_DB * math.floor(at_ears.min() / STEP_DB))
     steps = np.arange(quietest, loudest + STEP_DB, STEP_DB)
-    if len(steps) < 2:  # silence, or one level everywhere
+    if len(steps) < 2:  # silence, or the same level everywhere
         steps = np.array([quietest - STEP_DB, quietest])
     heard = [channel for channel in range(len(results.channel)) if at_ears[channel].max() > steps[0]]
     return level, steps, heard or list(range(len(results.channel)))
 
 
 def draw(results, number):
-    """The plan at ear height at one frequency."""
+    """Plan view at ear height at one frequency."""
     used, triangles = np.unique(level_triangles(results), return_inverse=True)
     triangles = triangles.reshape(-1, 3)
     x, y = MM * results.map_point[used, 0], MM * results.map_point[used, 1]
@@ -70,8 +70,8 @@ def draw(results, number):
     figure = style.new_figure(WIDTH, total)
     style.head(figure, results.title,
                style.sentence(f"Level at ear height, {results.map_frequency[number]:g} Hz",
-                              "each channel by itself as drawn", "from above, front on the left",
-                              "white: solid or outside", "red: its drivers"))
+                              "each channel alone, preset as_drawn", "seen from above, front on the left",
+                              "white: solid or outside", "red: speakers of the channel"))
     norm = BoundaryNorm(steps, 256, extend="both")
     for place, channel in enumerate(heard):
         row, column = divmod(place, columns)
@@ -92,11 +92,11 @@ def draw(results, number):
             axes.set_xlabel("x, mm (rearward)")
         seats(axes, results)
         drivers(axes, results, channel)
-    scale_and_foot(figure, results, norm, steps, heard, rows * height)
+    scale_and_note(figure, results, norm, steps, heard, rows * height)
     return figure
 
 
-def scale_and_foot(figure, results, norm, steps, heard, high):
+def scale_and_note(figure, results, norm, steps, heard, high):
     total = figure.get_size_inches()[1]
     high = min(high, 5)
     bar = figure.add_axes([1 - 0.75 / WIDTH, 1 - (HEAD + high) / total, 0.16 / WIDTH, high / total])
@@ -104,18 +104,19 @@ def scale_and_foot(figure, results, norm, steps, heard, high):
     bar.set_title("dB SPL", fontsize=8, loc="center", fontweight="normal", pad=14)
     silent = [name for channel, name in enumerate(results.channel) if channel not in heard]
     if silent:
-        figure.text(SIDE / WIDTH, 0.12 / total, "Muted or far quieter at this frequency: " + ", ".join(silent), size=8,
+        figure.text(SIDE / WIDTH, 0.12 / total, "Muted, or much quieter at this frequency: " + ", ".join(silent), size=8,
                     color=style.SOFT_INK, wrap=True)
 
 
 def draw_surfaces(results, number):
-    """The cabin opened towards the viewer, its surfaces coloured, at one frequency: what looks away is left out."""
+    """The cabin seen from outside with coloured surfaces at one frequency; only surfaces whose inner side faces the viewer."""
     corners, seen = results.map_point[results.map_triangle], faces_viewer(results)
-    order = np.argsort(corners[seen].mean(axis=1) @ VIEWER, kind="stable")  # the far first
+    order = np.argsort(corners[seen].mean(axis=1) @ VIEWER, kind="stable")  # farthest first
     triangle, flat = results.map_triangle[seen][order], in_view(corners[seen][order])
     level, steps, heard = levels(results, number)
     norm = BoundaryNorm(steps, 256, extend="both")
 
+    # Size of the figure from the extent of the cabin.
     every = in_view(results.map_point)
     low, high = every.min(axis=0) - 100, every.max(axis=0) + 100
     columns = min(COLUMNS, len(heard))
@@ -125,11 +126,11 @@ def draw_surfaces(results, number):
     total = HEAD + rows * (height + GAP) + FOOT
     figure = style.new_figure(WIDTH, total)
     style.head(figure, results.title,
-               style.sentence(f"Level on the surfaces, {results.map_frequency[number]:g} Hz", "each channel by itself as drawn",
-                              "seen from the left, behind and above, front on the left, near walls and roof taken off",
-                              "red: its drivers"))
-    # Each triangle is followed by those of its sides that end its surface, so that what is nearer covers both. Between
-    # neighbours of one colour no line may show: their edges carry the colour of the triangle.
+               style.sentence(f"Level on the surfaces, {results.map_frequency[number]:g} Hz", "each channel alone, preset as_drawn",
+                              "seen from the left, behind and above, front on the left, near walls and roof removed",
+                              "red: speakers of the channel"))
+    # Each triangle is followed by its sides on the edge of the surface, so that nearer triangles cover both. Its other
+    # sides have its own colour, so that no line shows between neighbours of the same colour.
     ends = surface_ends(triangle, results.map_triangle_surface[seen][order])
     shapes, owner, is_rim = [], [], []
     for index, corner in enumerate(flat):
@@ -157,12 +158,12 @@ def draw_surfaces(results, number):
         axes.set_axis_off()
         seats(axes, results, in_view)
         drivers(axes, results, channel, in_view)
-    scale_and_foot(figure, results, norm, steps, heard, rows * height)
+    scale_and_note(figure, results, norm, steps, heard, rows * height)
     return figure
 
 
 def faces_viewer(results):
-    """[U] true of the triangles of surfaces that look to where the viewer stands."""
+    """[U] true for triangles of surfaces that face the viewer."""
     corners = results.map_point[results.map_triangle]
     normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     return (normal @ VIEWER > 0) & (results.map_triangle_surface != results.map_surface.index(LEVEL))
@@ -178,7 +179,7 @@ def from_above(points):
 
 
 def surface_ends(triangle, surface):
-    """[U, 3] true where the side from that corner to the next belongs to one triangle of its surface alone."""
+    """[U, 3] true if the side from that corner to the next belongs to only one triangle of its surface."""
     sides = np.sort(np.stack([triangle, np.roll(triangle, -1, axis=1)], axis=-1), axis=-1).reshape(-1, 2)
     keys = np.column_stack([np.repeat(surface, 3), sides])
     _, place, times = np.unique(keys, axis=0, return_inverse=True, return_counts=True)
@@ -186,7 +187,7 @@ def surface_ends(triangle, surface):
 
 
 def outline_of_blocks(axes, results):
-    """Rim of the map itself: where it ends there is a wall, a seat or a block."""
+    """Edge of the map at ear height: a wall, a seat or a block ends it."""
     triangle = level_triangles(results)
     edges = np.sort(np.concatenate([triangle[:, [0, 1]], triangle[:, [1, 2]], triangle[:, [2, 0]]]), axis=1)
     edge, times = np.unique(edges, axis=0, return_counts=True)
@@ -205,7 +206,7 @@ def seats(axes, results, flat=from_above):
 
 
 def drivers(axes, results, channel, flat=from_above):
-    """Those that the channel feeds stand out."""
+    """The speakers that the channel feeds are larger and red."""
     if results.driver_position is None:
         return
     for driver, place in enumerate(flat(results.driver_position)):

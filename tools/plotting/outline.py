@@ -1,12 +1,12 @@
-"""From triangles to the lines a draughtsman would draw: edges where a surface bends or ends."""
+"""The lines of a technical drawing from triangles: edges where a surface bends or ends."""
 import numpy as np
 
-SAME_POINT_M = 1e-4    # a tenth of what a tape shows
-SAME_NORMAL = 1e-3     # sine of the angle between two planes taken for one
+SAME_POINT_M = 1e-4    # m; a tenth of what a tape measure shows
+SAME_NORMAL = 1e-3     # sine of the largest angle between planes that count as one
 
 
 def plane_of(corners):
-    """Unit normal, sign made unique, and offset; None for a sliver without area."""
+    """Unit normal with a unique sign, and offset; None for a triangle without area."""
     normal = np.cross(corners[1] - corners[0], corners[2] - corners[0])
     size = np.linalg.norm(normal)
     if size < 1e-10:
@@ -18,7 +18,7 @@ def plane_of(corners):
 
 
 def coplanar_groups(vertex, triangle):
-    """Lists of triangles in one plane."""
+    """Lists of triangles that lie in the same plane."""
     groups = []
     for corners in triangle:
         plane = plane_of(vertex[corners])
@@ -34,7 +34,7 @@ def coplanar_groups(vertex, triangle):
 
 
 def welded(vertex):
-    """Number of the first vertex at the same place, for each vertex."""
+    """For each vertex the index of the first vertex at the same position."""
     seen, number = {}, np.empty(len(vertex), int)
     for index, key in enumerate(map(tuple, np.round(vertex / SAME_POINT_M).astype(np.int64))):
         number[index] = seen.setdefault(key, index)
@@ -42,9 +42,9 @@ def welded(vertex):
 
 
 def outline_edges(vertex, triangle):
-    """[N, 2, 3] edges of one surface that are not shared by two of its triangles in one plane.
+    """[N, 2, 3] edges of one surface that two of its triangles in one plane do not share.
 
-    Edges are first split at vertices that lie on them, so that triangles of different size side by side cancel too.
+    Edges are first split at vertices that lie on them, so that triangles of different size also cancel.
     """
     same = welded(vertex)
     edges = []
@@ -73,7 +73,7 @@ def split(vertex, a, b, corners, points):
 
 
 def bodies(results):
-    """{name: {surface: triangles}}: a block's faces are called block.face; everything else is the shell, named ""."""
+    """{name: {surface: triangles}}: a face of a block is called block.face; the shell, with every other surface, is named ""."""
     found = {}
     for corners, surface in zip(results.triangle, results.triangle_surface):
         name = results.surface[surface]
@@ -86,7 +86,7 @@ def all_triangles(body):
 
 
 def is_hollow(vertex, body):
-    """Whether the air is inside, as in a cut: triangles run counter-clockwise as seen from the air."""
+    """True if the air is inside, as in a cut: triangles run counter-clockwise seen from the air."""
     corners = vertex[all_triangles(body)]
     corners = corners - corners.mean(axis=(0, 1))
     return float(np.sum(corners[:, 0] * np.cross(corners[:, 1], corners[:, 2]))) < 0

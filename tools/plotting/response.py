@@ -1,6 +1,7 @@
-"""Level over frequency at each seat, one figure a preset: the sum of all channels and each channel alone.
+"""Level over frequency at each seat, one figure per preset: the sum of all channels and each channel alone.
 
-Both inputs play alike; powers are averaged over the two ears and over a fraction of an octave. dB re 20 uPa (ISO 1683).
+Both inputs play the same (mono) signal; power is averaged over the two ears and over a fraction of an octave. Levels are
+dB re 20 uPa (ISO 1683).
 """
 import math
 
@@ -14,13 +15,13 @@ REFERENCE_POWER = (20e-6) ** 2  # Pa2, ISO 1683
 WINDOW_DB = 50
 LOW_HZ, HIGH_HZ = 20.0, 20000.0
 TICKS = [20, 50, 100, 200, 500, 1000, 2000, 5000, 10000, 20000]
-TICK_WORDS = ["20", "50", "100", "200", "500", "1 k", "2 k", "5 k", "10 k", "20 k"]
+TICK_TEXTS = ["20", "50", "100", "200", "500", "1 k", "2 k", "5 k", "10 k", "20 k"]
 DASHES = {"left": "-", "right": (0, (4, 1.6)), "": (0, (1, 1.2))}
 PANEL_HEIGHT, HEAD, KEY_ROW = 4.1, 0.85, 0.22  # inches
 
 
 def smoothed(frequency, power, fraction):
-    """Mean power over 1/fraction octave about each frequency (last axis); edges average over what is there."""
+    """Mean power over 1/fraction octave about each frequency (last axis); at the edges, over the part inside the range."""
     if fraction is None or not spacing_is_fine(frequency, fraction):
         return power
     octave = np.log2(frequency)
@@ -34,7 +35,7 @@ def smoothed(frequency, power, fraction):
 
 
 def spacing_is_fine(frequency, fraction):
-    """Smoothing needs neighbours: no gap wider than the smoothing itself."""
+    """True if no gap between frequencies is wider than the smoothing."""
     return len(frequency) > 2 and np.max(np.diff(np.log2(frequency))) <= 1 / fraction
 
 
@@ -44,13 +45,13 @@ def level_db(power):
 
 
 def looks(channels):
-    """{channel: (colour, dashes)}: a left-right pair shares its colour, left is solid, right dashed, others dotted."""
+    """{channel: (colour, dashes)}: a left-right pair shares a colour; left is solid, right dashed, others dotted."""
     found, used = {}, 0
     for name in channels:
-        mate = style.partner(name)
+        partner = style.partner(name)
         side = next((s for s in ("left", "right") if s in name), "")
-        if mate in found:
-            colour = found[mate][0]
+        if partner in found:
+            colour = found[partner][0]
         else:
             colour = style.SERIES[used % len(style.SERIES)]
             used += 1
@@ -59,7 +60,7 @@ def looks(channels):
 
 
 def top_of_window(results, smoothing):
-    """Upper end of the level axis, the same for every preset and seat so that pictures compare."""
+    """Upper end of the level axis, the same for every preset and seat so that pictures can be compared."""
     parts = [part.reshape(-1, len(results.frequency))
              for part in (results.signal_power, results.channel_power) if part is not None]
     power = smoothed(results.frequency, np.concatenate(parts), smoothing)
@@ -82,9 +83,9 @@ def draw(results, preset, smoothing):
     fine = smoothing is not None and spacing_is_fine(results.frequency, smoothing)
     volts = f"{results.terminal_voltage:g} V" if results.terminal_voltage is not None else "the scene's voltage"
     style.head(figure, results.title,
-               style.sentence(f"Response, preset {results.preset[preset]}", "both inputs alike", "mean power of the two ears",
+               style.sentence(f"Response, preset {results.preset[preset]}", "both inputs (mono)", "mean power of the two ears",
                               f"1/{smoothing}-octave smoothing" if fine else "no smoothing",
-                              f"full-scale sine, {volts} before gain", style.field_words(results)))
+                              f"full-scale sine, {volts} before gain", style.method_text(results)))
     top = top_of_window(results, smoothing)
     for seat in range(seats):
         row, column = divmod(seat, columns)
@@ -111,7 +112,7 @@ def draw(results, preset, smoothing):
 
 
 def plot(axes, frequency, level, **line):
-    """A line; dots where the file holds too few frequencies to join them."""
+    """A line, with dots if the file has only a few frequencies."""
     if len(frequency) < 12:
         line.update(marker="o", markersize=4)
     axes.plot(frequency, np.where(np.isfinite(level), level, np.nan), **line)
@@ -122,7 +123,7 @@ def frame(axes, top):
     axes.set_xlim(LOW_HZ, HIGH_HZ)
     axes.set_ylim(top - WINDOW_DB, top)
     axes.xaxis.set_major_locator(FixedLocator(TICKS))
-    axes.xaxis.set_major_formatter(FixedFormatter(TICK_WORDS))
+    axes.xaxis.set_major_formatter(FixedFormatter(TICK_TEXTS))
     axes.xaxis.set_minor_locator(NullLocator())
     axes.yaxis.set_major_locator(MultipleLocator(10))
     axes.yaxis.set_minor_locator(MultipleLocator(5))
@@ -134,7 +135,7 @@ def frame(axes, top):
 
 
 def put_numbers(axes, frequency, lines):
-    """The number of each channel on its line, where the line stands clearest of the others."""
+    """Puts the number of each channel on its line, where the line is furthest from the others."""
     spots = np.geomspace(LOW_HZ * 1.1, HIGH_HZ / 1.1, 120)
     spots = spots[(spots >= frequency[0]) & (spots <= frequency[-1])]
     if not len(spots):
@@ -152,10 +153,10 @@ def put_numbers(axes, frequency, lines):
             continue
         own = pixels[number]
         others = [pixels[other][:, 1] for other in pixels if other != number]
-        clear = np.min([np.abs(own[:, 1] - other) for other in others], axis=0) if others else np.full(len(spots), 99.0)
+        clearance = np.min([np.abs(own[:, 1] - other) for other in others], axis=0) if others else np.full(len(spots), 99.0)
         apart = np.min([np.hypot(*(own - spot).T) for spot in taken], axis=0) if taken else np.full(len(spots), 99.0)
         below_peak = np.max(heights[number][inside]) - heights[number]
-        score = np.minimum(clear, 16) + 2 * np.minimum(apart, 26) - 0.8 * np.maximum(below_peak - 6, 0)
+        score = np.minimum(clearance, 16) + 2 * np.minimum(apart, 26) - 0.8 * np.maximum(below_peak - 6, 0)
         best = int(np.argmax(np.where(inside, score, -np.inf)))
         taken.append(own[best])
         axes.text(spots[best], heights[number][best], str(number + 1), size=7.5, weight="bold", ha="center", va="center",
@@ -164,7 +165,7 @@ def put_numbers(axes, frequency, lines):
 
 
 def key_rows(channels, columns):
-    """Rows of the key: an even number where there are several, so that left and right stand one below the other."""
+    """Rows of the legend: an even number if more than one, so that right is below left."""
     rows = math.ceil(len(channels) / (columns - 1))
     return max(1, rows + rows % 2 if rows > 1 else rows)
 
@@ -177,10 +178,10 @@ def draw_key(figure, results, channels, look, silent, columns):
         entries.append((0, 0, "all channels together", dict(color="black", linewidth=2.4)))
     for number, name in enumerate(channels):
         colour, dashes = look[name]
-        words = f"{number + 1}  {name}" + ("  (silent)" if number in silent else "")
-        entries.append((number % rows, 1 + number // rows, words, dict(color=colour, linestyle=dashes, linewidth=1.6)))
+        text = f"{number + 1}  {name}" + ("  (silent)" if number in silent else "")
+        entries.append((number % rows, 1 + number // rows, text, dict(color=colour, linestyle=dashes, linewidth=1.6)))
     step = (width - 1.0) / columns
-    for row, column, words, line in entries:
+    for row, column, text, line in entries:
         x, y = (0.5 + column * step) / width, 1 - (HEAD + KEY_ROW * (row + 0.35)) / height
         figure.add_artist(Line2D([x, x + 0.42 / width], [y, y], **line))
-        figure.text(x + 0.5 / width, y, words, va="center", size=9)
+        figure.text(x + 0.5 / width, y, text, va="center", size=9)

@@ -1,4 +1,4 @@
-"""A results file as plain arrays, each checked against its axes; what the file lacks is None."""
+"""A results file as plain arrays, each checked against its axes; None where the file lacks one."""
 import re
 from dataclasses import dataclass
 from typing import Optional
@@ -11,7 +11,7 @@ MAJOR_VERSION = 1
 
 
 class ResultsError(Exception):
-    """The file cannot be used; the text says why in plain words."""
+    """The file cannot be used; the message says why."""
 
 
 @dataclass
@@ -40,8 +40,8 @@ class Results:
     direct: Optional[np.ndarray] = None            # [S, 2, D]
     mute: Optional[np.ndarray] = None              # [P, C]
     channel_power: Optional[np.ndarray] = None     # [P, C, S, F] Pa2, mean of the two ears
-    signal_power: Optional[np.ndarray] = None      # [P, S, F] Pa2, both inputs alike, mean of the two ears
-    drives: Optional[np.ndarray] = None            # [C, D] 1 where the channel feeds the driver
+    signal_power: Optional[np.ndarray] = None      # [P, S, F] Pa2, both inputs (mono), mean of the two ears
+    drives: Optional[np.ndarray] = None            # [C, D] 1 if the channel feeds the driver
     map_frequency: Optional[np.ndarray] = None     # [G] Hz
     map_surface: Optional[list] = None
     map_point: Optional[np.ndarray] = None         # [Q, 3] m
@@ -53,7 +53,7 @@ class Results:
 NAMES = {"seat": "/seat", "driver": "/driver", "channel": "/channel", "preset": "/preset", "mark": "/mark",
          "surface": "/geometry/surface", "map_surface": "/map_surface"}
 
-# member: (path, axes); an axis is a member with names, the frequencies, a fixed number, or None for any number of rows.
+# member: (path, axes); an axis is the name of another member, a fixed length, or None for any length.
 ARRAYS = {
     "frequency": ("/frequency", (None,)),
     "vertex": ("/geometry/vertex", (None, 3)),
@@ -81,25 +81,25 @@ MONO = 2
 
 
 def printable(text):
-    """One line that every picture format can hold: no control characters, no halves of characters."""
+    """The text as one line for any picture format: no control characters, no unpaired surrogates."""
     text = str(text).encode("utf-8", "replace").decode("utf-8")
     return re.sub(r"\s+", " ", re.sub(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffe\uffff]", "", text)).strip()
 
 
 class Reader:
-    """Reads parts of one open file, saying which part is wrong."""
+    """Reads parts of one open file; an error names the part that is wrong."""
 
-    def __init__(self, path, file, nothing_is_nan=False):
-        self.path, self.file, self.nothing_is_nan = path, file, nothing_is_nan
+    def __init__(self, path, file, nan_allowed=False):
+        self.path, self.file, self.nan_allowed = path, file, nan_allowed
 
-    def fail(self, words):
-        raise ResultsError(f"{self.path}: {words}")
+    def fail(self, message):
+        raise ResultsError(f"{self.path}: {message}")
 
     def check_version(self, major):
         version = [int(part) for part in np.atleast_1d(self.file.attrs.get("format_version", []))]
         if len(version) != 2 or version[0] != major:
-            told = ".".join(map(str, version)) or "unknown"
-            self.fail(f"written in format {told}; this program reads format {major}.x")
+            found = ".".join(map(str, version)) or "unknown"
+            self.fail(f"the file has format {found}; this program reads format {major}.x. Use the version that wrote the file.")
 
     def dataset(self, name):
         found = self.file.get(name)
@@ -123,18 +123,18 @@ class Reader:
         if dataset.dtype.kind not in "fiu":
             self.fail(f"{name} does not hold numbers")
         if dataset.ndim != len(axes):
-            self.fail(f"{name} has {dataset.ndim} dimensions, not {len(axes)}")
+            self.fail(f"{name} has {dataset.ndim} dimensions; it must have {len(axes)}")
         for dimension, axis in enumerate(axes):
             extent = axis
             if isinstance(axis, str):
                 along = getattr(results, axis)
                 if along is None:
-                    self.fail(f"{name} lies along {axis}, which the file lacks")
+                    self.fail(f"{name} needs the axis {axis}, which the file lacks")
                 extent = len(along)
             if extent is not None and dataset.shape[dimension] != extent:
-                self.fail(f"{name} has {dataset.shape[dimension]} entries along {axis}, not {extent}")
+                self.fail(f"{name} has {dataset.shape[dimension]} entries along {axis}; it must have {extent}")
         values = dataset[()]
-        if np.any(np.isinf(values)) or not self.nothing_is_nan and np.any(np.isnan(values)):
+        if np.any(np.isinf(values)) or not self.nan_allowed and np.any(np.isnan(values)):
             self.fail(f"{name} holds a value that is not a number")
         return values
 
@@ -146,27 +146,27 @@ class Reader:
 
 
 def read_results(path):
-    """The results file at `path`. Raises ResultsError for a file that is missing, foreign, cut short or inconsistent."""
+    """The results file at `path`. Raises ResultsError if it is missing, foreign, cut short or inconsistent."""
     return read_with(path, lambda file: read_open(Reader(path, file)))
 
 
 def read_with(path, read):
-    """What `read` makes of the open file at `path`; ResultsError says in plain words what is wrong with it."""
+    """The result of `read` on the open file at `path`. Raises ResultsError if the file cannot be opened or read."""
     try:
         file = h5py.File(path, "r")
     except FileNotFoundError:
         raise ResultsError(f"{path}: no such file") from None
     except PermissionError:
-        raise ResultsError(f"{path}: no permission to read it") from None
+        raise ResultsError(f"{path}: no permission to read the file") from None
     except IsADirectoryError:
-        raise ResultsError(f"{path}: it is a folder, not a results file") from None
+        raise ResultsError(f"{path}: this is a folder; give a results file") from None
     except (OSError, ValueError):
-        raise ResultsError(f"{path}: not an HDF5 file, or cut short") from None
+        raise ResultsError(f"{path}: not an HDF5 file, or cut short; copy it again or compute it again") from None
     with file:
         try:
             return read(file)
         except (OSError, RuntimeError, KeyError, ValueError, TypeError, MemoryError) as error:
-            raise ResultsError(f"{path}: damaged, part of it cannot be read ({error})") from None
+            raise ResultsError(f"{path}: damaged: part of it cannot be read ({error}); copy it again or compute it again") from None
 
 
 def read_open(reader):
@@ -187,23 +187,23 @@ def read_open(reader):
     results.signal_power = reader.power(SIGNAL_RESPONSE, results, MONO)
     check_triangles(reader, results)
     if results.frequency is not None and (np.any(results.frequency <= 0) or np.any(np.diff(results.frequency) <= 0)):
-        reader.fail("/frequency does not rise from above zero")
+        reader.fail("the values of /frequency must be above 0 and rise")
     return results
 
 
 def check_triangles(reader, results):
-    check_counts(reader, (("/geometry/triangle", results.triangle, results.vertex),
+    check_indices(reader, (("/geometry/triangle", results.triangle, results.vertex),
                           ("/geometry/triangle_surface", results.triangle_surface, results.surface)))
-    check_counts(reader, (("/map/triangle", results.map_triangle, results.map_point),
+    check_indices(reader, (("/map/triangle", results.map_triangle, results.map_point),
                           ("/map/triangle_surface", results.map_triangle_surface, results.map_surface)))
 
 
-def check_counts(reader, counts):
-    """The first may be missing, and then all may."""
-    if counts[0][1] is None:
+def check_indices(reader, indices):
+    """Checks that every index is inside its list. If the first of `indices` is missing, all may be."""
+    if indices[0][1] is None:
         return
-    for name, numbers, rows in counts:
+    for name, numbers, rows in indices:
         if numbers is None or rows is None:
-            reader.fail(f"{name} or what it counts is missing")
+            reader.fail(f"{name} or the list that it refers to is missing")
         if numbers.dtype.kind not in "iu" or np.any(numbers < 0) or np.any(numbers >= len(rows)):
-            reader.fail(f"{name} points outside what it counts")
+            reader.fail(f"{name} holds an index outside its list")

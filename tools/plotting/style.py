@@ -1,4 +1,4 @@
-"""What the pictures share: type, colours, rendering that gives the same bytes for the same file."""
+"""Common to all pictures: type, colours, and rendering that gives the same bytes for the same file."""
 import contextlib
 import io
 import re
@@ -8,8 +8,8 @@ import matplotlib
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
-# Colours that colour-blind readers tell apart: Okabe & Ito, Color Universal Design (2008). Its black is kept for sums,
-# its yellow left out: too pale for a line on white.
+# Colours that colour-blind readers can tell apart: Okabe & Ito, Color Universal Design (2008). Sums use its black; its
+# yellow is not used because it is too pale for a line on white.
 BLUE, VERMILLION, GREEN, PURPLE, ORANGE, SKY = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9"
 SERIES = (BLUE, VERMILLION, GREEN, PURPLE, ORANGE, SKY)
 INK, SOFT_INK, FAINT = "#111111", "#555555", "#BDBDBD"
@@ -27,7 +27,7 @@ SETTINGS = {
     "ytick.color": INK,
     "text.parse_math": False,  # a title may hold dollar signs
     "hatch.linewidth": 0.8,
-    "svg.fonttype": "none",    # text stays text: searchable, readable aloud
+    "svg.fonttype": "none",    # text stays text: searchable, readable by screen readers
     "svg.hashsalt": "cabinfield",
     "path.simplify": True,
 }
@@ -36,7 +36,7 @@ DOTS_PER_INCH = 150
 
 @contextlib.contextmanager
 def drawing():
-    """Our settings and no one else's, for as long as figures are drawn and rendered."""
+    """Only the settings above apply while figures are drawn and rendered."""
     with matplotlib.rc_context():
         matplotlib.rcdefaults()
         matplotlib.rcParams.update(SETTINGS)
@@ -50,15 +50,15 @@ def new_figure(width, height):
 
 
 def head(figure, title, subtitle, left=0.5):
-    """Title of the scene and, below, what the picture shows; inches from the top left corner."""
+    """Title of the scene and, below it, what the picture shows; `left` is inches from the left edge."""
     width, height = figure.get_size_inches()
     title = textwrap.shorten(title, int(width * 8.5), placeholder=" …") if title else "Untitled scene"
     figure.text(left / width, 1 - 0.22 / height, title, va="top", size=14, weight="bold", color=INK)
     figure.text(left / width, 1 - 0.52 / height, subtitle, va="top", size=9, color=SOFT_INK)
 
 
-def field_words(results):
-    return {"images": "field: mirror images", "free": "free field: no cabin in the scene"}.get(results.method)
+def method_text(results):
+    return {"images": "direct sound and reflections only", "free": "free field: no cabin in the scene"}.get(results.method)
 
 
 def sentence(*parts):
@@ -66,7 +66,7 @@ def sentence(*parts):
 
 
 def partner(name):
-    """The name with left and right swapped, or None."""
+    """The name with left and right swapped; None if it has neither."""
     swapped = re.sub(r"left|right", lambda found: "right" if found[0] == "left" else "left", name)
     return swapped if swapped != name else None
 
@@ -82,7 +82,7 @@ def rendered(figure, kind):
 
 
 def with_numbered_clips(svg):
-    """The library names clip paths after memory addresses; numbered in their order, the bytes repeat."""
+    """Numbers the clip paths in order: the library names them after memory addresses, which differ from run to run."""
     for number, name in enumerate(re.findall(rb'<clipPath id="(\w+)">', svg)):
         svg = svg.replace(b'<clipPath id="%s">' % name, b'<clipPath id="clip%d">' % number)
         svg = svg.replace(b"url(#%s)" % name, b"url(#clip%d)" % number)
