@@ -27,14 +27,14 @@ export async function startBrowser() {
     /** Opens a page of the folder and waits until it is complete. */
     async open(name, {ready = true} = {}) {
       const page = await context.newPage();
-      page.said = [];
-      page.asked = [];
+      page.messages = [];
+      page.requests = [];
       page.on("console", (message) => {
         // The software renderer warns about its own speed.
-        if (!message.text().includes("GL Driver Message")) page.said.push(`${message.type()}: ${message.text()}`);
+        if (!message.text().includes("GL Driver Message")) page.messages.push(`${message.type()}: ${message.text()}`);
       });
-      page.on("pageerror", (error) => page.said.push(`thrown: ${error.stack}`));
-      page.on("request", (request) => page.asked.push(request.url()));
+      page.on("pageerror", (error) => page.messages.push(`thrown: ${error.stack}`));
+      page.on("request", (request) => page.requests.push(request.url()));
       await page.goto(pathToFileURL(inFolder(name)).href);
       if (ready) await page.waitForSelector("html[data-ready]", {timeout: 20000});
       else await page.waitForSelector("main.open", {timeout: 20000});

@@ -50,8 +50,8 @@ for (const name of ["hatchback", "synthetic", "saloon", "people_carrier", "picku
     assert.equal(await page.locator(".problem").count(), 0);
     await page.waitForSelector(".view-3d canvas");
     assert.ok(await page.evaluate(() => document.querySelectorAll("#response svg.plot path[d]").length > 0), "curves");
-    assert.deepEqual(page.said, []);
-    assert.deepEqual(page.asked.filter((url) => !/^(file|data|blob):/.test(url)), []);
+    assert.deepEqual(page.messages, []);
+    assert.deepEqual(page.requests.filter((url) => !/^(file|data|blob):/.test(url)), []);
     if (page !== hatchback) await page.close();
   });
 
@@ -122,7 +122,7 @@ test("levels, bands, arrivals and settings match the file", async () => {
     close(Number(row[7]), car.delay[car.preset][channel] * 1000, 0.0051, `delay of ${row[0]}`);
   });
   assert.match(sheet[0].join(" "), /2\.8 kHz, Linkwitz-Riley 24 dB\/oct/);
-  assert.deepEqual(page.said, []);
+  assert.deepEqual(page.messages, []);
   await page.close();
 });
 
@@ -231,7 +231,7 @@ test("every view follows a choice", async () => {
   const direct = await selected();
   await page.locator(".paths-table .row-pick").nth(1).click();
   assert.notEqual(await selected(), direct, "the path selected in the table is drawn last and highlighted");
-  assert.deepEqual(page.said, []);
+  assert.deepEqual(page.messages, []);
   await page.close();
 });
 
@@ -314,7 +314,7 @@ test("charts can be read, zoomed and saved", async () => {
   const picture = await download(page, () => chart.getByRole("button", {name: /PNG$/}).click());
   assert.equal(picture.content.subarray(1, 4).toString(), "PNG");
   assert.ok(picture.content.readUInt32BE(16) > 1500, "resolution for printing");
-  assert.deepEqual(page.said, []);
+  assert.deepEqual(page.messages, []);
   await page.close();
 });
 
@@ -467,11 +467,11 @@ test("the system section shows the numbers of the file", async () => {
   assert.deepEqual((await cells("Cables"))[0], ["second to front_amp", "43 A", "117 A", "0.24 V", "44 °C", "10 mm², 8 AWG", "50 A"]);
   assert.deepEqual((await cells("Maximum music level"))[0].slice(1), ["104", "112", "7 min"]);
   const text = await page.locator("#system").innerText();
-  for (const words of [/3\.4 h to the depth/, /30 kg: 9 kg .* 21 kg/, /limited by excursion at /]) assert.match(text, words);
+  for (const words of [/3\.4 h before the batteries reach the allowed depth/, /30 kg: 9 kg .* 21 kg/, /limited by excursion at /]) assert.match(text, words);
   const lines = await page.$$eval("#system .chart:first-child path[data-line]", (paths) => paths.map((path) => path.dataset.line));
   assert.ok(lines.includes("all channels, sine") && lines.includes("all channels, music by third octave"));
   assert.ok(!lines.includes(await page.evaluate(() => cabinfieldPage.model.channels.at(-1))), "a silent channel has no line");
-  assert.deepEqual(page.said, []);
+  assert.deepEqual(page.messages, []);
   await page.close();
 });
 
@@ -499,7 +499,7 @@ test("a study: ranking with uncertainty, sorting by any column, two variants com
   await page.evaluate(axeSource);
   const {violations} = await page.evaluate(() => axe.run(document, {resultTypes: ["violations"]}));
   assert.deepEqual(violations.filter(({impact}) => ["serious", "critical"].includes(impact)).map(({id, nodes}) => `${id} ${nodes[0].html}`), []);
-  assert.deepEqual(page.said, []);
+  assert.deepEqual(page.messages, []);
   await page.close();
 });
 
@@ -513,7 +513,7 @@ test("a page shows a study file that the program wrote", async () => {
   assert.ok(await page.locator("#comparison path[data-line]").count() >= 2 * 6, "two variants with their uncertainty bands at two seats");
   assert.ok(!/NaN|undefined/.test(await page.locator("#main").innerText()));
   assert.equal(await page.locator(".problem").count(), 0);
-  assert.deepEqual(page.said, []);
+  assert.deepEqual(page.messages, []);
   await page.close();
 });
 
@@ -529,7 +529,7 @@ test("the message for a broken or foreign file says what is wrong, and a good fi
   await page.setInputFiles("#open-file", inFolder("whole.h5"));
   await page.waitForSelector("html[data-ready]");
   assert.equal(await page.locator(".problem").count(), 0);
-  assert.deepEqual(page.said.filter((line) => line.startsWith("thrown")), []);
+  assert.deepEqual(page.messages.filter((line) => line.startsWith("thrown")), []);
   await page.close();
 });
 
@@ -540,7 +540,7 @@ test("a file with a damaged part is shown without it, and the page says what is 
     await page.waitForSelector("html[data-ready]");
     assert.match(await page.locator(".problem").first().innerText(), words, name);
     assert.ok((await page.locator("section.part").count()) >= 4, name);
-    assert.deepEqual(page.said.filter((line) => line.startsWith("thrown")), [], name);
+    assert.deepEqual(page.messages.filter((line) => line.startsWith("thrown")), [], name);
     await page.close();
   }
 });
@@ -564,7 +564,7 @@ test("a page with two files switches between them", async () => {
   await choose(page, "File", "pickup.h5");
   await page.waitForFunction(() => cabinfieldPage.model.file.name === "pickup.h5" && document.querySelectorAll("section.part").length >= 6);
   assert.match(await page.locator("h1").innerText(), /[Pp]ickup|crew cab/);
-  assert.deepEqual(page.said, []);
+  assert.deepEqual(page.messages, []);
   await page.close();
 });
 

@@ -43,6 +43,7 @@ def draw(study):
     names = EDGE + 0.083 * max(len(label) for label in labels)
     with_samples = study.low is not None and study.high is not None and study.median is not None and study.samples
     shares = with_samples and study.times_best is not None
+    # Size of the figure.
     width = max(names + len(measures) * (COLUMN + GAP) + (SHARE + GAP if shares else 0) + EDGE, 8.5)
     height = HEAD + ROW * len(rows) + FOOT
     figure = style.new_figure(width, height)
@@ -51,6 +52,7 @@ def draw(study):
                style.sentence(f"The leading {len(rows)} of {count} variants, the best on top",
                               f"{np.count_nonzero(study.rank < 0)} impossible" if np.any(study.rank < 0) else None,
                               f"{study.samples} samples (uncertain values changed at random)" if with_samples else None))
+    # One column per measure: sample range and median, then the value itself.
     column = None
     for place, measure in enumerate(measures):
         column = new_column(figure, names + place * (COLUMN + GAP), COLUMN, rows, labels if place == 0 else None)
@@ -73,6 +75,7 @@ def draw(study):
             least, most = np.nanmin(shown), np.nanmax(shown)
             room = 0.08 * (most - least) or 0.5
             column.set_xlim(least - room, most + room)
+    # Last column: how often each variant is best.
     if shares:
         column = new_column(figure, names + len(measures) * (COLUMN + GAP), SHARE, rows, None)
         share = 100 * study.times_best[rows] / study.samples

@@ -66,7 +66,7 @@ export const words = {
     headlines: {
       violated: "{violated} of {all} checks fail; {caution} more are tight.",
       caution: "All {all} checks pass; {caution} of them are tight.",
-      unknown: "All {all} checks that could be made pass.",
+      unknown: "All {all} checks pass so far.",
       met: "All {all} checks pass."
     },
     fitUnknown: "For {count} of {all} speakers it is not known whether they fit: enter the cutout and depth of each opening, and the mounting dimensions of each model.",
@@ -97,7 +97,7 @@ export const words = {
     blurredHead: "The centre image is blurred.",
     blurred: "Seat {seat}: a mono signal has no clear direction.",
     dipHead: "Dip in the response.",
-    dip: "Seat {seat}: the {band} third octave is {depth} below its neighbours."
+    dip: "Seat {seat}: the {band} third-octave band is {depth} below its neighbours."
   },
   cabin: {
     front: "front",
@@ -250,7 +250,7 @@ export const words = {
     best: "(best)",
     notDriven: "amplifier cannot drive it",
     supplyHead: "Power supply",
-    supplyHow: "Music draws less power than a sine, as its crest factor says. Full bass is a full-power sine on the low channels and music on the rest. A negative current charges the battery.",
+    supplyHow: "Music draws less power than a sine, according to its crest factor. Full bass is a full-power sine on the low channels and music on the rest. A negative current charges the battery.",
     load: "Load case",
     amplifiersCaption: "Voltage at each amplifier, and the current into it",
     batteriesCaption: "Current out of each battery",
@@ -265,7 +265,7 @@ export const words = {
     noneLarge: "no listed size is large enough",
     fuse: "Fuse",
     noFuse: "no fuse both protects the cable and carries the load",
-    playing: "With the engine off, music can play for {hours} h to the depth of discharge allowed.",
+    playing: "With the engine off, music can play for {hours} h before the batteries reach the allowed depth of discharge.",
     mass: "The load space carries {mass} kg: {front} kg on the front axle and {rear} kg on the rear axle.",
     loudestHead: "Maximum level",
     loudestHow: "Highest sustained level before something reaches its limit. It is not a typical listening level. High levels harm hearing.",
@@ -364,7 +364,7 @@ export const words = {
       "No published study states the error of such a prediction in a real car, and two cars of the same type differ by up to 10 dB in some bands.",
       "No data are published for the bass absorption of a car's own materials. Use levels below 100 Hz for comparison only.",
       "Not included: engine, wind and tyre noise; rattles; distortion; heating of voice coils.",
-      "Only the stated number of reflections is computed: above the wave simulation, the late sound of a reflective cabin is missing."
+      "Only a limited number of successive reflections is computed: above the wave simulation, the late sound of a reflective cabin is missing."
     ],
     careHead: "Before you drill or cut",
     care: [

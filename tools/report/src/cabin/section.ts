@@ -47,6 +47,7 @@ export const cabinSection: Section = {
     const mapHertz = mapped ? Array.from(model.file.numbers("/map_frequency", [null])?.data ?? []) : [];
     let row = 0, mapOf = NO_MAP, mapAt = 0, mapShown = "surfaces", map: LevelMap | null = null;
 
+    /** Redraws plan, side view, the paths in the 3-D view, and the table of paths. */
     function drawPaths(): void {
       const {driver, seat, ear, unit} = chooser.now, one = oneEar(ear);
       if (solid.drivers.length === 0 || solid.seats.length === 0) return;
@@ -62,6 +63,7 @@ export const cabinSection: Section = {
       view.paths(drawn);
       view.choose(driver, seat);
 
+      // The table: direct sound first, then the reflections; a button in each row highlights its path.
       const angles = model.angles(seat, driver);
       const mark = (index: number, text: string) =>
         html("button", {type: "button", class: `row-pick${index === row ? " chosen" : ""}`, "aria-pressed": String(index === row), click: () => {
@@ -94,6 +96,7 @@ export const cabinSection: Section = {
       );
     }
 
+    /** The lists for speaker and seat. */
     function drawPicks(): void {
       const {driver, seat} = chooser.now;
       const options = (names: string[]) => names.map((text, value) => ({value: String(value), text}));
@@ -112,6 +115,7 @@ export const cabinSection: Section = {
       plan.querySelector("svg")?.prepend(svg("image", {x: at.left, y: at.top, width: at.width, height: at.height, href: canvas.toDataURL(), preserveAspectRatio: "none", class: "map-underlay"}));
     }
 
+    /** Redraws the sound map in the 3-D view, its scale, and then the drawings above it. */
     function drawMap(): void {
       const {channels} = chooser.now;
       map = mapOf === NO_MAP ? null : levelMap(model, mapAt, mapOf === OF_CHANNELS ? {channels: channels.filter((channel) => !model.muted(0, channel))} : {driver: Number(mapOf)});
@@ -122,6 +126,7 @@ export const cabinSection: Section = {
       drawPaths();
     }
 
+    // The map starts with the selected channels; its controls exist only if the file has maps.
     if (mapped) {
       mapOf = OF_CHANNELS;
       mapTools.append(
@@ -147,6 +152,7 @@ export const cabinSection: Section = {
     });
     page.onTheme(drawPaths);
     drawPicks();
+    // Without a speaker or a seat there is no path: draw the cabin alone.
     if (solid.drivers.length === 0 || solid.seats.length === 0) {
       const bar = {length_m: 0.5, text: "500 mm"};
       plan.append(drawCabin(solid, "plan", {driver: -1, seat: -1}, [], bar, pick));

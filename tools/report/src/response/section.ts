@@ -54,12 +54,14 @@ export const responseSection: Section = {
     const look = looks(model.channels);
     const shown: Options = {smoothing: 12, channels: true, phase: false, subtractTravel: true, compareWith: null};
 
+    /** Travel time that is subtracted from the phase, s. */
     function earliest(seat: number): number {
       const times = model.drivers.flatMap((_, driver) => [0, 1].map((ear) => model.path("arrival", seat, ear, driver) ?? Infinity));
       const least = Math.min(...times);
       return shown.subtractTravel && Number.isFinite(least) ? least : 0;
     }
 
+    /** Lines of one chart: the channels, the sum to compare with, and the sum on top. */
     function linesOf(y: (what: "signal" | "channel", preset: number, row: number) => Float64Array | null): Line[] {
       const {preset, channels, signal} = chooser.now, lines: Line[] = [];
       const add = (line: Omit<Line, "x" | "y">, values: Float64Array | null) => values && lines.push({...line, x: model.frequency, y: values});
@@ -74,6 +76,7 @@ export const responseSection: Section = {
       return lines;
     }
 
+    /** Redraws every chart, all with the same level axis. */
     function draw(): void {
       const {preset, seats, ear, signal} = chooser.now;
       group.clear();
@@ -130,6 +133,7 @@ export const responseSection: Section = {
       return details;
     }
 
+    /** The controls above the charts. */
     function setTools(): void {
       const set = (change: Partial<Options>) => {
         Object.assign(shown, change);
