@@ -107,9 +107,9 @@ def new_column(figure, left, across, rows, labels):
 def draw_key(figure, with_samples, any_broken):
     width, height = figure.get_size_inches()
     dot = dict(linestyle="none", marker="o", markeredgecolor=style.BLUE, markersize=6)
-    handles = [Line2D([], [], markerfacecolor=style.BLUE, label="exact values of the scene", **dot)]
+    handles = [Line2D([], [], markerfacecolor=style.BLUE, label="value without uncertainty", **dot)]
     if any_broken:
-        handles.append(Line2D([], [], markerfacecolor="white", label="the same; the variant breaks a limit", **dot))
+        handles.append(Line2D([], [], markerfacecolor="white", label="the same, but the variant breaks a limit", **dot))
     if with_samples:
         handles += [Patch(color=BAND, label="10th to 90th percentile of the samples"),
                     Line2D([], [], linestyle="none", marker="|", markersize=10, markeredgewidth=1.4, color=style.INK,

@@ -358,7 +358,7 @@ export const words = {
     agreementHead: "Agreement of the wave simulation and the reflections where they are blended",
     agreement: "For every speaker and seat, over the octave where the two are blended: how well they agree in phase (1 is perfect; below {good} do not rely on how channels add up there), and how many dB louder the reflections are than the wave simulation.",
     agreementCaption: "Phase agreement at the worse ear, and level difference",
-    notes: "Adjustments made",
+    notes: "Adjustments and notes",
     limitsHead: "Limits of this prediction",
     limits: [
       "No published study states the error of such a prediction in a real car, and two cars of the same type differ by up to 10 dB in some bands.",
