@@ -130,11 +130,11 @@ Run add_predict(CLI::App& app) {
                  options->output);
       return input_wrong;
     }
-    PredictionOptions options;
+    PredictionOptions prediction;
     if (maps->count() > 0) {
       const auto frequencies = map_frequencies(options->maps, *file.scene);
       if (!frequencies) return input_wrong;
-      options.map_frequency_hz = *frequencies;
+      prediction.map_frequency_hz = *frequencies;
     } else if (maps_vtk->count() > 0) {
       fmt::print(stderr,
                  "--maps-vtk: says where the maps go, but not at which frequencies: add --maps \"40 Hz\"\n");
@@ -152,11 +152,11 @@ Run add_predict(CLI::App& app) {
     if (options->threads > 0) omp_set_num_threads(options->threads);
     if (options->keep_cabin) {
       const std::filesystem::path folder = std::filesystem::path(options->output).parent_path();
-      options.cabin_cache_folder = folder.empty() ? "." : folder.string();
+      prediction.cabin_cache_folder = folder.empty() ? "." : folder.string();
     }
     Results results;
     try {
-      results = predict(*file.scene, options, progress_bar(options->quiet));
+      results = predict(*file.scene, prediction, progress_bar(options->quiet));
     } catch (const InputError& error) {
       // What shows only when the field is solved has no line, but it has a file.
       std::vector<Fault> faults = error.faults();
