@@ -41,7 +41,7 @@ std::map<std::string, std::array<double, 3>> reference_rows() {
   return rows;
 }
 
-MeasureOptions options(MeasureKind kind, FrequencyRange band, int signal = mono,
+MeasureOptions measure_options(MeasureKind kind, FrequencyRange band, int signal = mono,
                        OverSeats over = OverSeats::mean) {
   MeasureOptions made;
   made.kind = kind;
@@ -70,32 +70,32 @@ TEST(Measures, AreWhatNumpyFinds) {
   constexpr OverSeats worst = OverSeats::worst;
   const TargetCurve target{-1.5, {50, 150, 800}, {6, 0, 1}};
   const std::vector<std::pair<std::string, MeasureOptions>> options{
-      {"level_mean", options(level, {60, 120})},
-      {"level_left_weighted", with(options(level, {300, 1400}, left_signal),
+      {"level_mean", measure_options(level, {60, 120})},
+      {"level_left_weighted", with(measure_options(level, {300, 1400}, left_signal),
                                    [](MeasureOptions& one) {
                                      one.seat_weight = {3, 1};
                                    })},
-      {"level_right_reaching_out_worst", options(level, {5, 25}, right_signal, worst)},
-      {"evenness", options(evenness, {40, 1000})},
+      {"level_right_reaching_out_worst", measure_options(level, {5, 25}, right_signal, worst)},
+      {"evenness", measure_options(evenness, {40, 1000})},
       {"evenness_target_worst",
-       with(options(evenness, {40, 1000}, mono, worst), [&](MeasureOptions& one) { one.target = target; })},
-      {"notch_worst", options(deepest_notch, {60, 1400}, mono, worst)},
-      {"notch_narrow", options(deepest_notch, {60, 80})},
-      {"cancellation", options(cancellation_loss, {60, 300})},
-      {"cancellation_left", options(cancellation_loss, {30, 90}, left_signal)},
-      {"power_share", with(options(power_share, {40, 80}), [](MeasureOptions& one) { one.channels = {2}; })},
-      {"power_share_left_worst", with(options(power_share, {40, 200}, left_signal, worst),
+       with(measure_options(evenness, {40, 1000}, mono, worst), [&](MeasureOptions& one) { one.target = target; })},
+      {"notch_worst", measure_options(deepest_notch, {60, 1400}, mono, worst)},
+      {"notch_narrow", measure_options(deepest_notch, {60, 80})},
+      {"cancellation", measure_options(cancellation_loss, {60, 300})},
+      {"cancellation_left", measure_options(cancellation_loss, {30, 90}, left_signal)},
+      {"power_share", with(measure_options(power_share, {40, 80}), [](MeasureOptions& one) { one.channels = {2}; })},
+      {"power_share_left_worst", with(measure_options(power_share, {40, 200}, left_signal, worst),
                                       [](MeasureOptions& one) {
                                         one.channels = {0, 1};
                                       })},
-      {"sum_share", with(options(sum_share, {40, 200}), [](MeasureOptions& one) { one.channels = {2}; })},
-      {"sum_share_of_the_rest", with(options(sum_share, {40, 200}),
+      {"sum_share", with(measure_options(sum_share, {40, 200}), [](MeasureOptions& one) { one.channels = {2}; })},
+      {"sum_share_of_the_rest", with(measure_options(sum_share, {40, 200}),
                                      [](MeasureOptions& one) {
                                        one.channels = {0, 1};
                                      })},
       {"sum_share_left",
-       with(options(sum_share, {40, 200}, left_signal), [](MeasureOptions& one) { one.channels = {2}; })},
-      {"seat_spread", options(seat_spread, {50, 1000})}};
+       with(measure_options(sum_share, {40, 200}, left_signal), [](MeasureOptions& one) { one.channels = {2}; })},
+      {"seat_spread", measure_options(seat_spread, {50, 1000})}};
   // All at once, as a study does, with one workspace.
   std::vector<MeasureOptions> all;
   for (const auto& [name, one] : options) all.push_back(one);
@@ -129,28 +129,28 @@ JudgedChannels comb(double gain) {
 TEST(Measures, OfACombAreThoseOfItsClosedForm) {
   const JudgedChannels channels = comb(1);
   const double of_one_db = 10 * std::log10(1 / (20e-6 * 20e-6));
-  EXPECT_NEAR(judge_one(channels, options(level, {60, 120})).over_seats, of_one_db - 3.6002651829, 1e-4);
-  EXPECT_NEAR(judge_one(channels, options(level, {40, 400})).over_seats, of_one_db + 2.0844738527, 1e-4);
-  EXPECT_NEAR(judge_one(channels, options(cancellation_loss, {60, 120})).over_seats, 9.6208650962, 1e-4);
-  EXPECT_NEAR(judge_one(channels, options(cancellation_loss, {40, 400})).over_seats, 3.9361260605, 1e-4);
+  EXPECT_NEAR(judge_one(channels, measure_options(level, {60, 120})).over_seats, of_one_db - 3.6002651829, 1e-4);
+  EXPECT_NEAR(judge_one(channels, measure_options(level, {40, 400})).over_seats, of_one_db + 2.0844738527, 1e-4);
+  EXPECT_NEAR(judge_one(channels, measure_options(cancellation_loss, {60, 120})).over_seats, 9.6208650962, 1e-4);
+  EXPECT_NEAR(judge_one(channels, measure_options(cancellation_loss, {40, 400})).over_seats, 3.9361260605, 1e-4);
   // The second at 0.8 of the first: at 100 Hz what is left is 0.2, the octave about it has the mean 0.3477.
-  const Judged notch = judge_one(comb(0.8), options(deepest_notch, {60, 120}));
+  const Judged notch = judge_one(comb(0.8), measure_options(deepest_notch, {60, 120}));
   EXPECT_NEAR(notch.over_seats, 9.3949171987, 1e-4);
   EXPECT_EQ(notch.detail[0], 100);
-  EXPECT_EQ(judge_one(comb(0.8), options(deepest_notch, {120, 250})).over_seats, 0) << "a peak lies there";
+  EXPECT_EQ(judge_one(comb(0.8), measure_options(deepest_notch, {120, 250})).over_seats, 0) << "a peak lies there";
 }
 
 TEST(Measures, ALoneChannelLosesNothingAndIsEven) {
   const JudgedChannels one = delayed_channels(octave_grid_hz(20, 1000, 24), {{0.001, 0.0012}}, {{2, 2}});
-  EXPECT_NEAR(judge_one(one, options(cancellation_loss, {60, 120})).over_seats, 0, 1e-12);
-  EXPECT_NEAR(judge_one(one, options(evenness, {40, 900})).over_seats, 0, 1e-6);
-  EXPECT_EQ(judge_one(one, options(arrival_spread, {})).over_seats, 0);
+  EXPECT_NEAR(judge_one(one, measure_options(cancellation_loss, {60, 120})).over_seats, 0, 1e-12);
+  EXPECT_NEAR(judge_one(one, measure_options(evenness, {40, 900})).over_seats, 0, 1e-6);
+  EXPECT_EQ(judge_one(one, measure_options(arrival_spread, {})).over_seats, 0);
   EXPECT_NEAR(
-      judge_one(one, with(options(power_share, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; }))
+      judge_one(one, with(measure_options(power_share, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; }))
           .over_seats,
       100, 1e-12);
   // 10 lg 4 over the level of 1 Pa.
-  EXPECT_NEAR(judge_one(one, options(level, {60, 120})).over_seats, 93.9794 + 6.0206, 1e-4);
+  EXPECT_NEAR(judge_one(one, measure_options(level, {60, 120})).over_seats, 93.9794 + 6.0206, 1e-4);
 }
 
 TEST(Measures, EvennessIsAboutTheTarget) {
@@ -160,13 +160,13 @@ TEST(Measures, EvennessIsAboutTheTarget) {
   for (std::size_t e = 0; e < 2; ++e)
     for (std::size_t f = 0; f < one.frequency_hz.size(); ++f)
       one.pressure_pa(0, e, f) *= 7 * std::pow(10, target.level_at(one.frequency_hz[f]) / 20);
-  MeasureOptions tilted = options(evenness, {40, 640});
+  MeasureOptions tilted = measure_options(evenness, {40, 640});
   tilted.target = target;
   // The mean power of a third octave is above that of its middle: alike in each, but for those the band cuts.
   EXPECT_NEAR(judge_one(one, tilted).over_seats, 0, 0.01);
   // Without it: -3 dB an octave over four octaves in steps of a third, 3 * 4/sqrt(12) = 3.46 less the spread
   // within a third octave (1/sqrt(12)).
-  EXPECT_NEAR(judge_one(one, options(evenness, {40, 640})).over_seats, std::sqrt(12 - 1.0 / 12), 0.02);
+  EXPECT_NEAR(judge_one(one, measure_options(evenness, {40, 640})).over_seats, std::sqrt(12 - 1.0 / 12), 0.02);
 }
 
 TEST(TargetCurve, IsStraightOverOctavesAndHeldBeyondItsEnds) {
@@ -182,7 +182,7 @@ TEST(Measures, LengthsAndArrivalsAreThoseOfTheHead) {
       octave_grid_hz(20, 1000, 12),
       {{0.003, 0.004, 0.006, 0.007}, {0.009, 0.008, 0.005, 0.004}, {0.012, 0.012, 0.010, 0.010}},
       {{1, 1, 1, 1}, {1, 1, 1, 1}, {1, 1, 1, 1}});
-  MeasureOptions pair = options(path_difference, {});
+  MeasureOptions pair = measure_options(path_difference, {});
   pair.left_channel = 0;
   pair.right_channel = 1;
   // 343 m/s times 8.5 less 3.5 ms, and 4.5 less 6.5 ms.
@@ -196,17 +196,17 @@ TEST(Measures, LengthsAndArrivalsAreThoseOfTheHead) {
   EXPECT_NEAR(judge_one(channels, pair).over_seats, -686, 1e-9) << "a single seat keeps the sign";
   EXPECT_TRUE(std::isnan(judge_one(channels, pair).at_seat[0])) << "not asked for";
 
-  const Judged spread = judge_one(channels, options(arrival_spread, {}));
+  const Judged spread = judge_one(channels, measure_options(arrival_spread, {}));
   EXPECT_NEAR(spread.at_seat[0], 8.5, 1e-9);
   EXPECT_NEAR(spread.at_seat[1], 5.5, 1e-9);
-  MeasureOptions front = options(arrival_spread, {});
+  MeasureOptions front = measure_options(arrival_spread, {});
   front.channels = {0, 1};
   EXPECT_NEAR(judge_one(channels, front).at_seat[0], 5, 1e-9);
   // The third does not play in mono, the second has no way to the driver.
   channels.signal_share[2 * 3 + 2] = 0;
   channels.arrival_s[2] = std::nan("");
-  EXPECT_NEAR(judge_one(channels, options(arrival_spread, {})).at_seat[0], 0, 1e-9);
-  EXPECT_NEAR(judge_one(channels, options(arrival_spread, {})).at_seat[1], 2, 1e-9);
+  EXPECT_NEAR(judge_one(channels, measure_options(arrival_spread, {})).at_seat[0], 0, 1e-9);
+  EXPECT_NEAR(judge_one(channels, measure_options(arrival_spread, {})).at_seat[1], 2, 1e-9);
 }
 
 TEST(Measures, SharesOfTheSumTellWhoTakesAway) {
@@ -215,7 +215,7 @@ TEST(Measures, SharesOfTheSumTellWhoTakesAway) {
                                                    {{0.002, 0.002}, {0.002, 0.002}}, {{1, 1}, {-0.5, -0.5}});
   auto share = [&](MeasureKind kind, int channel) {
     return judge_one(channels,
-                     with(options(kind, {60, 120}), [&](MeasureOptions& one) { one.channels = {channel}; }))
+                     with(measure_options(kind, {60, 120}), [&](MeasureOptions& one) { one.channels = {channel}; }))
         .over_seats;
   };
   EXPECT_NEAR(share(power_share, 0), 80, 1e-10);
@@ -229,7 +229,7 @@ TEST(Measures, SideOfMonoIsThatOfInteraural) {
   // The right ear of the first seat leads by 0.2 ms, the left of the second by 0.3 ms.
   const JudgedChannels channels = delayed_channels(grid, {{0.0032, 0.003, 0.005, 0.0053}}, {{1, 1, 1, 1}});
   const SideAngleScale scale = SideAngleScale::of_free_ears(343);
-  const Judged side = judge_one(channels, options(side_angle, {}), {scale, scale});
+  const Judged side = judge_one(channels, measure_options(side_angle, {}), {scale, scale});
   // Free ears 175 mm apart: sin(theta) = c dt/d.
   EXPECT_NEAR(side.at_seat[0], std::asin(343 * 2e-4 / 0.175) * 180 / pi, 0.01);
   EXPECT_NEAR(side.at_seat[1], -std::asin(343 * 3e-4 / 0.175) * 180 / pi, 0.01);
@@ -239,12 +239,12 @@ TEST(Measures, SideOfMonoIsThatOfInteraural) {
 TEST(Measures, WorstIsWhatIsFurthestFromGood) {
   const JudgedChannels channels =
       delayed_channels(octave_grid_hz(20, 1000, 12), {{0.002, 0.002, 0.002, 0.002}}, {{1, 1, 0.5, 0.5}});
-  const Judged mean = judge_one(channels, options(level, {60, 120}));
+  const Judged mean = judge_one(channels, measure_options(level, {60, 120}));
   EXPECT_NEAR(mean.at_seat[0] - mean.at_seat[1], 6.0206, 1e-4);
   EXPECT_NEAR(mean.over_seats, mean.at_seat[0] - 3.0103, 1e-4);
-  EXPECT_EQ(judge_one(channels, options(level, {60, 120}, mono, OverSeats::worst)).over_seats,
+  EXPECT_EQ(judge_one(channels, measure_options(level, {60, 120}, mono, OverSeats::worst)).over_seats,
             mean.at_seat[1]);
-  EXPECT_NEAR(judge_one(channels, options(seat_spread, {60, 120})).over_seats, 6.0206, 1e-4);
+  EXPECT_NEAR(judge_one(channels, measure_options(seat_spread, {60, 120})).over_seats, 6.0206, 1e-4);
 }
 
 TEST(Measures, OfAMirroredCabinAreMirrored) {
@@ -259,7 +259,7 @@ TEST(Measures, OfAMirroredCabinAreMirrored) {
     for (int signal : {left_signal, right_signal, mono})
       for (OverSeats over : {OverSeats::mean, OverSeats::worst}) {
         MeasureOptions one =
-            options(declared.kind, declared.band == Stated::must ? FrequencyRange{50, 900} : FrequencyRange{},
+            measure_options(declared.kind, declared.band == Stated::must ? FrequencyRange{50, 900} : FrequencyRange{},
                     signal, over);
         if (declared.channels == Stated::must) one.channels = {0};
         if (declared.pair) std::tie(one.left_channel, one.right_channel) = std::pair(0, 1);
@@ -291,9 +291,9 @@ TEST(Measures, OfPressuresThatLieOtherwiseInMemoryAreTheSame) {
       std::copy_n(given.pressure_pa.row(c, e), count, ears_first.data() + (e * 4 + c) * padded);
   Heard heard = given.heard();
   heard.pressure = {ears_first.data(), 4, 4, count, padded, 4 * padded};
-  std::vector<MeasureOptions> options{options(level, {60, 120}), options(cancellation_loss, {60, 120})};
+  std::vector<MeasureOptions> options{measure_options(level, {60, 120}), measure_options(cancellation_loss, {60, 120})};
   for (MeasureKind kind : {power_share, sum_share})
-    options.push_back(with(options(kind, {60, 120}), [](MeasureOptions& one) { one.channels = {1}; }));
+    options.push_back(with(measure_options(kind, {60, 120}), [](MeasureOptions& one) { one.channels = {1}; }));
   const MeasurePlan plan(options, given.setting());
   MeasureWorkspace work = plan.workspace();
   Measured row_major, otherwise;
@@ -309,14 +309,14 @@ TEST(Measures, OfSilenceHaveNoShareAndNoSide) {
   const SideAngleScale scale = SideAngleScale::of_free_ears(343);
   auto value = [&](const MeasureOptions& one) { return judge_one(channels, one, {scale, scale}).over_seats; };
   EXPECT_TRUE(
-      std::isnan(value(with(options(power_share, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; }))));
+      std::isnan(value(with(measure_options(power_share, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; }))));
   EXPECT_TRUE(
-      std::isnan(value(with(options(sum_share, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; }))));
-  EXPECT_TRUE(std::isnan(value(options(cancellation_loss, {60, 120}))));
-  EXPECT_TRUE(std::isnan(value(options(side_angle, {}))));
-  EXPECT_TRUE(std::isnan(value(options(arrival_spread, {}))));
-  EXPECT_EQ(value(options(deepest_notch, {60, 120})), 0);
-  EXPECT_LT(value(options(level, {60, 120})), -100);
+      std::isnan(value(with(measure_options(sum_share, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; }))));
+  EXPECT_TRUE(std::isnan(value(measure_options(cancellation_loss, {60, 120}))));
+  EXPECT_TRUE(std::isnan(value(measure_options(side_angle, {}))));
+  EXPECT_TRUE(std::isnan(value(measure_options(arrival_spread, {}))));
+  EXPECT_EQ(value(measure_options(deepest_notch, {60, 120})), 0);
+  EXPECT_LT(value(measure_options(level, {60, 120})), -100);
 }
 
 TEST(Measures, CannotBeWishedWithoutWhatTheyNeed) {
@@ -325,36 +325,36 @@ TEST(Measures, CannotBeWishedWithoutWhatTheyNeed) {
     const auto problems = measure_problems(std::vector<MeasureOptions>{one}, channels.setting());
     return problems.empty() ? std::string() : problems.front().words;
   };
-  EXPECT_EQ(words(options(level, {60, 120})), "");
-  EXPECT_EQ(words(options(level, {})), "level needs a band");
-  EXPECT_EQ(words(options(level, {3, 4})),
+  EXPECT_EQ(words(measure_options(level, {60, 120})), "");
+  EXPECT_EQ(words(measure_options(level, {})), "level needs a band");
+  EXPECT_EQ(words(measure_options(level, {3, 4})),
             "level: the band from 3 to 4 Hz has no computed frequency in it; nearest: 10 Hz");
-  EXPECT_EQ(words(options(evenness, {95, 105})),
+  EXPECT_EQ(words(measure_options(evenness, {95, 105})),
             "evenness: the band from 95 to 105 Hz lies in one third octave; it needs at least two");
-  EXPECT_EQ(words(options(path_difference, {})), "path_difference needs a left and a right channel");
-  EXPECT_EQ(words(with(options(path_difference, {}),
+  EXPECT_EQ(words(measure_options(path_difference, {})), "path_difference needs a left and a right channel");
+  EXPECT_EQ(words(with(measure_options(path_difference, {}),
                        [](MeasureOptions& w) { w.left_channel = w.right_channel = 0; })),
             "path_difference needs two different channels");
-  EXPECT_EQ(words(options(arrival_spread, {60, 120})), "arrival_spread takes no band");
-  EXPECT_EQ(words(options(power_share, {60, 120})), "power_share needs the names of channels");
-  EXPECT_EQ(words(with(options(level, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; })),
+  EXPECT_EQ(words(measure_options(arrival_spread, {60, 120})), "arrival_spread takes no band");
+  EXPECT_EQ(words(measure_options(power_share, {60, 120})), "power_share needs the names of channels");
+  EXPECT_EQ(words(with(measure_options(level, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; })),
             "level takes no channels");
-  EXPECT_EQ(words(with(options(seat_spread, {60, 120}),
+  EXPECT_EQ(words(with(measure_options(seat_spread, {60, 120}),
                        [](MeasureOptions& w) {
                          w.seat_weight = {1, 0};
                        })),
             "seat_spread needs at least two seats");
-  EXPECT_EQ(words(with(options(level, {60, 120}),
+  EXPECT_EQ(words(with(measure_options(level, {60, 120}),
                        [](MeasureOptions& w) {
                          w.seat_weight = {0, 0};
                        })),
             "level needs a seat");
-  EXPECT_EQ(words(with(options(level, {60, 120}),
+  EXPECT_EQ(words(with(measure_options(level, {60, 120}),
                        [](MeasureOptions& w) {
                          w.seat_weight = {-1, 1};
                        })),
             "level: the weight of a seat must be 0 or more");
-  EXPECT_EQ(words(options(side_angle, {})), "side_angle needs computed frequencies from 200 to 1500 Hz");
+  EXPECT_EQ(words(measure_options(side_angle, {})), "side_angle needs computed frequencies from 200 to 1500 Hz");
 }
 
 TEST(MeasureDeclarations, NameEachKindOnce) {
@@ -370,8 +370,8 @@ TEST(MeasureDeclarations, NameEachKindOnce) {
 
 TEST(Measures, AreTheSameForAnyNumberOfThreads) {
   const JudgedChannels channels = reference_channels();
-  const MeasurePlan plan({options(evenness, {40, 1000}), options(deepest_notch, {60, 1400}),
-                          options(cancellation_loss, {60, 300})},
+  const MeasurePlan plan({measure_options(evenness, {40, 1000}), measure_options(deepest_notch, {60, 1400}),
+                          measure_options(cancellation_loss, {60, 300})},
                          channels.setting());
   std::vector<Measured> measured(64);
   parallel_for(measured.size(), [&](std::size_t i) {

@@ -68,11 +68,11 @@ Run add_start(CLI::App& app) {
       fmt::print(stderr, "--output: give the scene file to write, such as -o scene.yaml\n");
       return input_wrong;
     }
-    StartOptions options;
-    options.wheel_right = options->wheel == "right";
+    StartOptions start;
+    start.wheel_right = options->wheel == "right";
     if (drivers->count() > 0)
-      if (const auto wanted = read_start_drivers(options->drivers, faults)) options.drivers = *wanted;
-    if (!options->tape.empty()) options.taken = read_tapes(options->tape, *shape, faults);
+      if (const auto wanted = read_start_drivers(options->drivers, faults)) start.drivers = *wanted;
+    if (!options->tape.empty()) start.taken = read_tapes(options->tape, *shape, faults);
     std::string drawing;
     if (!options->sheet.empty())
       if (const std::optional<Scene> drawn = tape_sheet(*shape, folders, faults))
@@ -92,22 +92,22 @@ Run add_start(CLI::App& app) {
       return done;
     }
     if (options->ask) {
-      const std::optional<std::vector<TakenTape>> taken = ask_tapes(*shape, options, folders, faults);
+      const std::optional<std::vector<TakenTape>> taken = ask_tapes(*shape, start, folders, faults);
       if (!taken) {
         print_faults(faults);
         return input_wrong;
       }
-      options.taken = *taken;
+      start.taken = *taken;
     }
-    const std::optional<Started> started = start_scene(*shape, options, folders, faults);
+    const std::optional<Started> started = start_scene(*shape, start, folders, faults);
     print_faults(faults);
     if (!started) return input_wrong;
     write_whole_file(options->output, std::as_bytes(std::span(started->text)));
     write_sheet();
     if (options->quiet) return done;
     print_warnings(faults);
-    fmt::print("{}: {}, from {} taped length{}\n", options->output, shape->key, options.taken.size(),
-               options.taken.size() == 1 ? "" : "s");
+    fmt::print("{}: {}, from {} taped length{}\n", options->output, shape->key, start.taken.size(),
+               start.taken.size() == 1 ? "" : "s");
     if (!started->from_shape.empty()) {
       fmt::print("Not taped, so in proportion from the shape:\n");
       for (const auto& known : shape->spec.tapes)
@@ -120,7 +120,7 @@ Run add_start(CLI::App& app) {
       for (const std::string& words : started->yielded) fmt::print("  {}\n", words);
     }
     fmt::print("Next: cabinfield check {0} --picture plan.svg{1}\n", options->output,
-               options.drivers.any() ? fmt::format("; cabinfield predict {} -o results.h5", options->output)
+               start.drivers.any() ? fmt::format("; cabinfield predict {} -o results.h5", options->output)
                                      : "; then take places for drivers, at the end of the file");
     return done;
   };

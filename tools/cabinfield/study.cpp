@@ -55,10 +55,10 @@ void forget_what_was_begun(const std::string& checkpoint) {
 }
 
 /// Prints why a study could not be worked out; the exit status.
-int tell_failure(const std::exception& error, const Study& study, const StudyOptions& options) {
+int tell_failure(const std::exception& error, const Study& study, const StudyOptions& study_options) {
   if (dynamic_cast<const CheckpointInUse*>(&error) != nullptr) {
     fmt::print(stderr, "{}: another run is at work on it: wait for it, or give another --output\n",
-               options.checkpoint);
+               study_options.checkpoint);
     return input_wrong;
   }
   if (dynamic_cast<const OtherWork*>(&error) != nullptr) {
@@ -67,7 +67,7 @@ int tell_failure(const std::exception& error, const Study& study, const StudyOpt
   }
   if (const auto* wrong = dynamic_cast<const InputError*>(&error)) {
     // As it is written it cannot be done: nothing to go on with.
-    forget_what_was_begun(options.checkpoint);
+    forget_what_was_begun(study_options.checkpoint);
     std::vector<Fault> faults = wrong->faults();
     for (Fault& fault : faults)
       if (fault.location.file.empty()) fault.location.file = study.path;
@@ -154,16 +154,16 @@ Run add_study(CLI::App& app) {
       return input_wrong;
     }
     if (options->threads > 0) omp_set_num_threads(options->threads);
-    StudyOptions options;
-    options.checkpoint = options->output + ".part";
-    options.start_over = options->start_over;
+    StudyOptions study_options;
+    study_options.checkpoint = options->output + ".part";
+    study_options.start_over = options->start_over;
     const Communicator communicator;
     StudyOutcome outcome;
     try {
       outcome =
-          run_study(study, options, communicator, progress_line(options->quiet || !communicator.first()));
+          run_study(study, study_options, communicator, progress_line(options->quiet || !communicator.first()));
     } catch (const std::exception& error) {
-      const int status = tell_failure(error, study, options);
+      const int status = tell_failure(error, study, study_options);
       // The others wait for pieces that will not come.
       if (communicator.size() > 1) communicator.abandon(status);
       return status;
@@ -173,9 +173,9 @@ Run add_study(CLI::App& app) {
       write_study(study, outcome, options->output);
     } catch (const MachineError& error) {
       throw MachineError(fmt::format("{}. What is worked out stays in {}: start again to go on", error.what(),
-                                     options.checkpoint));
+                                     study_options.checkpoint));
     }
-    forget_what_was_begun(options.checkpoint);
+    forget_what_was_begun(study_options.checkpoint);
     if (!options->quiet) {
       print_warnings(file.faults);
       fmt::print("{}", study_summary(study, outcome, options->all));
