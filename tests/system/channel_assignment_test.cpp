@@ -60,7 +60,7 @@ TEST(ChannelAssignment, IsTheBestThatBruteForceFinds) {
   for (unsigned seed = 1; seed <= 300; ++seed) {
     Dice dice(seed);
     std::vector<OutputOptions> options(static_cast<std::size_t>(1 + dice.to(4)));
-    for (auto& options : options) options.power_w = 20 * (1 + dice.to(20));
+    for (OutputOptions& one : options) one.power_w = 20 * (1 + dice.to(20));
     std::vector<OutputOffer> offers(static_cast<std::size_t>(1 + dice.to(2)));
     for (auto& offer : offers) {
       offer.outputs = 1 + dice.to(3);
