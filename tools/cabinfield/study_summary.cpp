@@ -37,7 +37,7 @@ std::string ranking_table(const Study& study, const StudyOutcome& outcome, bool 
     heads.push_back(fmt::format("{} [{}]", measure.name, declared.unit));
     right += 'r';
   }
-  if (outcome.draws > 0) {
+  if (outcome.samples > 0) {
     heads.insert(heads.end(), {"best in", "beats present in"});
     right += "rr";
   }
@@ -55,10 +55,10 @@ std::string ranking_table(const Study& study, const StudyOutcome& outcome, bool 
       row.push_back(with_doubt(outcome.value[variant * m + k],
                                closely != nullptr && k < closely->value.size() ? &closely->value[k] : nullptr,
                                declaration_of(study.judge[k].options.kind).unit));
-    if (outcome.draws > 0) {
+    if (outcome.samples > 0) {
       const auto share = [&](std::size_t times) {
         return fmt::format("{:.0f} %",
-                           100.0 * static_cast<double>(times) / static_cast<double>(outcome.draws));
+                           100.0 * static_cast<double>(times) / static_cast<double>(outcome.samples));
       };
       row.push_back(closely != nullptr ? share(closely->times_best) : "-");
       row.push_back(closely != nullptr && closely->times_better ? share(*closely->times_better) : "-");
@@ -76,9 +76,9 @@ std::string ranking_table(const Study& study, const StudyOutcome& outcome, bool 
     for (std::size_t r = shown; r < outcome.ranking.size(); ++r)
       if (outcome.ranking[r] == *present) add(r, *present);
   std::string text = table.text();
-  if (outcome.draws > 0)
+  if (outcome.samples > 0)
     text += fmt::format("  In brackets: where 8 of 10 of the {} draws of the uncertain inputs lie.\n",
-                        outcome.draws);
+                        outcome.samples);
   if (shown < outcome.ranking.size())
     text += fmt::format("  {} more in the file; --all prints them.\n", outcome.ranking.size() - shown);
   return text;
