@@ -80,6 +80,9 @@ auto of_reflections(Get get) {
   return of_rows(&Results::reflection, get);
 }
 
+bool has_length(const Check& check) { return check.margin && check.margin->unit == MarginUnit::metre; }
+bool has_other_margin(const Check& check) { return check.margin && !has_length(check); }
+
 template <typename Get>
 auto of_checks(Get get) {
   return of_rows(&Results::checks, get);
@@ -799,33 +802,36 @@ std::vector<LayoutEntry> results_layout() {
        "time a day at that A-weighted level by NIOSH, 24 at most",
        limited(&LimitReport::hours)},
 
-      {"/checks/rule", {"check_index"}, "", "the rule", of_checks([](const Check& c) { return c.rule; })},
+      {"/checks/rule", {"check_index"}, "", "the rule", of_checks([](const Check& c) {
+         return std::string(name_of(c.rule));
+       })},
       {"/checks/subject", {"check_index"}, "", "what was checked", of_checks([](const Check& c) {
          return c.subject;
        })},
       {"/checks/outcome", {"check_index"}, "", "met, caution or violated", of_checks([](const Check& c) {
-         return c.outcome;
+         return std::string(name_of(c.outcome));
        })},
       {"/checks/has_margin",
        {"check_index"},
        "1",
        "1 where the rule has a margin",
-       of_checks([](const Check& c) { return std::isnan(c.margin_m) ? 0 : 1; })},
+       of_checks([](const Check& c) { return has_length(c) ? 1 : 0; })},
       {"/checks/margin",
        {"check_index"},
        "m",
        "what is left, 0 where the rule has no margin",
-       of_checks([](const Check& c) { return std::isnan(c.margin_m) ? 0.0 : c.margin_m; })},
+       of_checks([](const Check& c) { return has_length(c) ? c.margin->value : 0.0; })},
       {"/checks/other_margin",
        {"check_index"},
        "1",
        "what is left where it is no length, in the unit beside it, 0 where the rule has none",
-       of_checks([](const Check& c) { return std::isfinite(c.margin) ? c.margin : 0.0; })},
+       of_checks([](const Check& c) { return has_other_margin(c) ? c.margin->value : 0.0; })},
       {"/checks/other_unit",
        {"check_index"},
        "",
        "unit of that margin, empty where the rule has none",
-       of_checks([](const Check& c) { return std::isfinite(c.margin) ? c.margin_unit : std::string(); })},
+       of_checks(
+           [](const Check& c) { return std::string(has_other_margin(c) ? symbol_of(c.margin->unit) : ""); })},
       {"/checks/words", {"check_index"}, "", "a sentence for the installer", of_checks([](const Check& c) {
          return c.words;
        })},

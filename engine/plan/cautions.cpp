@@ -19,22 +19,17 @@ struct Cautions {
   const Scene& scene;
   std::vector<Check>& checks;
 
-  void add(const std::string& subject, std::string words) const {
-    Check check;
-    check.rule = "caution";
-    check.subject = subject;
-    check.outcome = "caution";
-    check.margin_m = std::numeric_limits<double>::quiet_NaN();
-    check.words = std::move(words);
-    checks.push_back(std::move(check));
+  void add(Rule rule, const std::string& subject, std::string words) const {
+    checks.push_back({rule, subject, Outcome::caution, {}, std::move(words)});
   }
 
   /// One caution for all drivers that it concerns.
-  void of_drivers(const std::function<bool(const MountedDriver&)>& concerns, const char* words) const {
+  void of_drivers(Rule rule, const std::function<bool(const MountedDriver&)>& concerns,
+                  const char* words) const {
     std::vector<std::string> names;
     for (const MountedDriver& driver : scene.drivers)
       if (concerns(driver)) names.push_back(driver.name);
-    if (!names.empty()) add(names.front(), fmt::format("{}: {}", fmt::join(names, ", "), words));
+    if (!names.empty()) add(rule, names.front(), fmt::format("{}: {}", fmt::join(names, ", "), words));
   }
 
   /// The surface on which a driver stands, by its name in the cabin or, without one, by what the driver is
@@ -51,17 +46,20 @@ struct Cautions {
 
   void trim() const {
     of_drivers(
+        Rule::curtain_airbag,
         [&](const MountedDriver& driver) {
           return names_any(place_of(driver), {"pillar", "sail", "roof", "rail", "headliner"});
         },
         "curtain airbags and belt pretensioners lie behind such trim: find out what is there and keep its "
         "way clear");
     of_drivers(
+        Rule::knee_airbag,
         [&](const MountedDriver& driver) {
           return names_any(place_of(driver), {"kick", "footwell", "toe_board", "underside", "knee"});
         },
         "knee airbags and belt pretensioners lie near: keep their way clear");
     of_drivers(
+        Rule::door_airbag,
         [&](const MountedDriver& driver) {
           return std::holds_alternative<DoorCavity>(driver.loading) || names_any(place_of(driver), {"door"});
         },
@@ -69,15 +67,17 @@ struct Cautions {
         "open or damped "
         "hole can keep the sensor from seeing a crash");
     if (!scene.system.vehicle || scene.system.vehicle->drilling)
-      of_drivers([](const MountedDriver& driver) { return driver.opening_cutout_m.has_value(); },
-                 "before drilling or cutting look behind: fuel and brake lines, looms, traction cables, "
-                 "child-seat anchors, "
-                 "seat-back latches");
+      of_drivers(
+          Rule::drilling, [](const MountedDriver& driver) { return driver.opening_cutout_m.has_value(); },
+          "before drilling or cutting look behind: fuel and brake lines, looms, traction cables, "
+          "child-seat anchors, "
+          "seat-back latches");
   }
 
   void pods() const {
     constexpr double head_strike_m = 0.80;  // the reach of a head about its rest (common practice, no source)
     of_drivers(
+        Rule::head_strike,
         [&](const MountedDriver& driver) {
           if (driver.source.face >= 0 || !driver.surface.empty()) return false;
           return std::any_of(scene.seats.begin(), scene.seats.end(), [&](const Seat& seat) {
@@ -95,6 +95,7 @@ struct Cautions {
     });
     if (eyes == scene.seats.end()) return;
     of_drivers(
+        Rule::field_of_view,
         [&](const MountedDriver& driver) {
           if (driver.source.face >= 0 || !driver.surface.empty()) return false;
           const Vector3 way = driver.source.position - eyes->head;
@@ -122,7 +123,7 @@ struct Cautions {
     for (const BoxPlan& box : scene.system.boxes)
       if (box.mass_kg >= heavy_kg && box.fixed != std::optional(true))
         unfixed += (unfixed.empty() ? "" : ", ") + box.name;
-    add(loose.front().substr(0, loose.front().find(' ')),
+    add(Rule::crash_load, loose.front().substr(0, loose.front().find(' ')),
         fmt::format("{}: must hold in a crash of 20 g; bolt to the body with plates, not to trim{}",
                     fmt::join(loose, ", "), unfixed.empty() ? "" : "; no fixing is told for " + unfixed));
   }
@@ -142,21 +143,22 @@ struct Cautions {
       look(cable.to, reach[c].end_a, cable.fuse_end_a);
     }
     if (!bare.empty())
-      add("supply", fmt::format("cable {}: no fuse limits what a short draws there: a fuse within 450 mm of "
-                                "each battery, and at both ends between batteries",
-                                fmt::join(bare, "; ")));
+      add(Rule::missing_fuse, "supply",
+          fmt::format("cable {}: no fuse limits what a short draws there: a fuse within 450 mm of "
+                      "each battery, and at both ends between batteries",
+                      fmt::join(bare, "; ")));
     unlike_batteries(plan);
     for (const PlannedBattery& battery : plan.batteries) {
       if (battery.chemistry == Chemistry::lifepo4 && battery.charges_when_cold != std::optional(true))
-        add(battery.name,
+        add(Rule::cold_charging, battery.name,
             fmt::format("{}: lithium cells must not be charged below 0 °C: heat it, or keep the charger off",
                         battery.name));
       const bool first = &battery == &plan.batteries.front();
       if (battery.chemistry != Chemistry::lifepo4 && !first && battery.vented != std::optional(true))
-        add(battery.name,
+        add(Rule::battery_gas, battery.name,
             fmt::format("{}: lead batteries give off gas: lead it outside by a vent", battery.name));
       if (!first && battery.fixed != std::optional(true))
-        add(battery.name,
+        add(Rule::loose_battery, battery.name,
             fmt::format("{}: no fixing is told: a loose battery is a missile and a short circuit",
                         battery.name));
     }
@@ -176,7 +178,7 @@ struct Cautions {
         (habits_of(battery->chemistry).lead ? lead : lithium) = true;
       }
       if (lead && lithium)
-        add(names.back(),
+        add(Rule::unlike_batteries, names.back(),
             fmt::format("{}: unlike chemistries that cables join in parallel charge and empty each other "
                         "wrongly: put a charger between them",
                         fmt::join(names, " and ")));
@@ -186,17 +188,18 @@ struct Cautions {
   void vehicle() const {
     const auto& vehicle = scene.system.vehicle;
     if (vehicle && vehicle->high_voltage)
-      add("vehicle",
+      add(Rule::high_voltage, "vehicle",
           "high-voltage vehicle: orange cables and the traction battery kill; only who is trained and "
           "licensed for "
           "them makes the car safe before work");
     if (vehicle && vehicle->seats_touched)
-      add("vehicle",
+      add(Rule::seat_airbag, "vehicle",
           "seats: they hold airbags, pretensioners and sensors of who sits there; battery off and wait "
           "before any "
           "plug is drawn, and have the sensor checked after");
     if (!scene.drivers.empty() || scene.system.supply)
-      add("vehicle", "local codes and, where they ask for one, a licensed professional decide");
+      add(Rule::local_regulations, "vehicle",
+          "local codes and, where they ask for one, a licensed professional decide");
   }
 };
 

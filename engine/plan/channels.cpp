@@ -13,8 +13,6 @@
 namespace cabinfield {
 namespace {
 
-constexpr double none = std::numeric_limits<double>::quiet_NaN();
-
 /// Outputs of each amplifier that channels name, and which of them is named by whom.
 using Taken = std::vector<std::map<int, std::vector<int>>>;
 
@@ -128,23 +126,23 @@ void judge_amplifiers(const Scene& scene, const Taken& named, const SystemReport
       unnamed.push_back(name);
     } else if (row.amplifier < 0) {
       checks.push_back(
-          value_check("amplifier output", name, false, none, "",
+          value_check(Rule::amplifier_output, name, false, {},
                       fmt::format("{}: no amplifier output is left for it that drives its load: another "
                                   "amplifier, or a channel less",
                                   name)));
     } else if (row.proposed) {
       checks.push_back(
-          value_check("amplifier output", name, true, none, "",
+          value_check(Rule::amplifier_output, name, true, {},
                       fmt::format("{}: left open; {} channel {} would do (--propose)", name,
                                   report.amplifier[static_cast<std::size_t>(row.amplifier)], row.output)));
     }
   }
   if (!unnamed.empty()) {
-    Check check = value_check("caution", "outputs", true, none, "",
+    Check check = value_check(Rule::outputs_left_open, "outputs", true, {},
                               fmt::format("outputs: more than {} units, for which none is proposed: name the "
                                           "outputs yourself, of {}",
                                           most_assigned_units, fmt::join(unnamed, ", ")));
-    check.outcome = "caution";
+    check.outcome = Outcome::caution;
     checks.push_back(std::move(check));
   }
   for (std::size_t u = 0; u < named.size(); ++u) {
@@ -163,7 +161,7 @@ void judge_amplifiers(const Scene& scene, const Taken& named, const SystemReport
         doubled +=
             fmt::format("{}channel {} by {}", doubled.empty() ? "" : "; ", output, fmt::join(names, " and "));
       }
-    checks.push_back(value_check("outputs", report.amplifier[u], doubled.empty(), none, "",
+    checks.push_back(value_check(Rule::outputs, report.amplifier[u], doubled.empty(), {},
                                  doubled.empty()
                                      ? fmt::format("{}: {} of {} channels used, {} spare",
                                                    report.amplifier[u], used.size(), channels, spare)
@@ -179,7 +177,7 @@ void judge_processor(const Scene& scene, const SystemReport& report, std::vector
       by_output[report.feed[c].processor_output].push_back(c);
       continue;
     }
-    checks.push_back(value_check("processor output", scene.channels[c].name, false, none, "",
+    checks.push_back(value_check(Rule::processor_output, scene.channels[c].name, false, {},
                                  fmt::format("{}: no processor output is left: all {} are used",
                                              scene.channels[c].name, scene.system.processor->outputs)));
   }
@@ -187,7 +185,7 @@ void judge_processor(const Scene& scene, const SystemReport& report, std::vector
     for (std::size_t i = 1; i < channels.size(); ++i)
       for (const Preset& preset : scene.presets) {
         if (preset.channels[channels[0]] == preset.channels[channels[i]]) continue;
-        checks.push_back(value_check("processor output", scene.channels[channels[i]].name, false, none, "",
+        checks.push_back(value_check(Rule::processor_output, scene.channels[channels[i]].name, false, {},
                                      fmt::format("{} and {} share processor output {} and are set apart in "
                                                  "preset {}: what shares an output is set "
                                                  "alike",
@@ -196,7 +194,7 @@ void judge_processor(const Scene& scene, const SystemReport& report, std::vector
         break;
       }
   checks.push_back(value_check(
-      "outputs", "processor", true, none, "",
+      Rule::outputs, "processor", true, {},
       fmt::format("processor: {} of {} outputs used, {} spare", by_output.size(),
                   scene.system.processor->outputs,
                   std::max(0, scene.system.processor->outputs - static_cast<int>(by_output.size())))));

@@ -1,21 +1,96 @@
-// One rule of the plan as judged.
+// One rule of the plan as judged: a code, a subject, an outcome and a margin. Text is for reading only.
 #pragma once
 
-#include <limits>
+#include <optional>
 #include <string>
 
 namespace cabinfield {
 
+enum class Outcome { met, caution, violated };
+/// "met", "caution" or "violated".
+const char* name_of(Outcome outcome);
+
+enum class Rule {
+  // Drivers and their openings.
+  hole,
+  mounting_depth,
+  lowest_highpass,
+  flange,
+  magnet,
+  magnet_clearance,
+  spacer,
+  grille,
+  box_volume,
+  port,
+  // Signal and amplifiers.
+  inputs,
+  input_band,
+  undone,
+  still_sounds,
+  longest_delay,
+  equaliser_bands,
+  processor_output,
+  amplifier_output,
+  outputs,
+  load,
+  // Supply.
+  cable,
+  voltage_drop,
+  cable_heat,
+  fuse,
+  protection,
+  charge_current,
+  supply_voltage,
+  parked_drain,
+  // Load space.
+  room,
+  keep_free,
+  overlap,
+  air,
+  // Cautions: never violated, all printed as "caution".
+  curtain_airbag,
+  knee_airbag,
+  door_airbag,
+  drilling,
+  head_strike,
+  field_of_view,
+  crash_load,
+  missing_fuse,
+  unlike_batteries,
+  cold_charging,
+  battery_gas,
+  loose_battery,
+  high_voltage,
+  seat_airbag,
+  local_regulations,
+  outputs_left_open,
+  hearing
+};
+/// As printed and stored: "mounting depth". The one place where a rule has a name.
+const char* name_of(Rule rule);
+/// True of the last group: work that can hurt someone, whatever the plan.
+bool is_caution(Rule rule);
+/// Rules of a driver in its opening and of its high-pass: listed with the drivers.
+bool is_of_driver(Rule rule);
+
+enum class MarginUnit { metre, litre, ohm, ampere, volt, kelvin };
+/// Its symbol: "m", "L", "ohm", "A", "V", "K".
+const char* symbol_of(MarginUnit unit);
+
+/// What is left before a rule is violated; negative beyond.
+struct Margin {
+  double value = 0;
+  MarginUnit unit = MarginUnit::metre;
+  bool operator==(const Margin&) const = default;
+};
+
 /// Outcome of one rule of the plan.
 struct Check {
-  std::string rule;     ///< e.g. "mounting depth"
+  Rule rule = Rule::hole;
   std::string subject;  ///< e.g. "mid_left"
-  std::string outcome;  ///< "met" | "caution" | "violated"
-  double margin_m = 0;  ///< what is left, NaN where the rule has no length
-  std::string words;    ///< a sentence for the installer
-  /// What is left where it is no length, NaN where there is none; in L, ohm, A, V or K.
-  double margin = std::numeric_limits<double>::quiet_NaN();
-  std::string margin_unit{};
+  Outcome outcome = Outcome::met;
+  std::optional<Margin> margin;  ///< empty where the rule has none
+  std::string words;             ///< a sentence for the installer
 };
 
 }  // namespace cabinfield

@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "base/constants.h"
 #include "plan/judge_system.h"
@@ -31,17 +30,17 @@ std::string room_words(const std::string& subject, const char* what, double marg
 void judge_driver(const MountedDriver& driver, std::vector<Check>& checks) {
   const OpeningSpec& opening = driver.opening;
   const MountingSpec& mounting = driver.mounting;
-  auto add = [&](const char* rule, double margin_m, double tight, const std::string& detail) {
-    checks.push_back(
-        length_check(rule, driver.name, margin_m, tight, room_words(driver.name, rule, margin_m, detail)));
+  auto add = [&](Rule rule, double margin_m, double tight, const std::string& detail) {
+    checks.push_back(length_check(rule, driver.name, margin_m, tight,
+                                  room_words(driver.name, name_of(rule), margin_m, detail)));
   };
   if (opening.flange_m && mounting.flange_m)
-    add("flange", *opening.flange_m - *mounting.flange_m, 0,
+    add(Rule::flange, *opening.flange_m - *mounting.flange_m, 0,
         fmt::format("{:.0f} mm across, {:.0f} mm have room", *mounting.flange_m * 1000,
                     *opening.flange_m * 1000));
   if (mounting.magnet_diameter_m && (opening.magnet_m || opening.cutout_m)) {
     const double room_m = std::min(opening.magnet_m.value_or(1), opening.cutout_m.value_or(1));
-    add("magnet", room_m - *mounting.magnet_diameter_m, 0,
+    add(Rule::magnet, room_m - *mounting.magnet_diameter_m, 0,
         fmt::format("{:.0f} mm across, {:.0f} mm go through the hole and behind it",
                     *mounting.magnet_diameter_m * 1000, room_m * 1000));
   }
@@ -53,20 +52,20 @@ void judge_driver(const MountedDriver& driver, std::vector<Check>& checks) {
     const double margin_m = left_m - clear_m;
     // One that is too deep as it is has been told.
     if (clear_m > 0 && left_m > -1e-9)
-      add("magnet clearance", margin_m, 0,
+      add(Rule::magnet_clearance, margin_m, 0,
           fmt::format("{:.0f} mm are to stay free behind it{}", clear_m * 1000,
                       mounting.pole_vent ? ", its pole is vented" : ", the glass comes down there"));
   }
   if (opening.spacer_m && (*opening.spacer_m < usual_spacer_m[0] || *opening.spacer_m > usual_spacer_m[1])) {
-    Check check = value_check("spacer", driver.name, true, std::numeric_limits<double>::quiet_NaN(), "",
+    Check check = value_check(Rule::spacer, driver.name, true, {},
                               fmt::format("{}: a spacer of {:.0f} mm, usual are 12 to 19 mm", driver.name,
                                           *opening.spacer_m * 1000));
-    check.outcome = "caution";
+    check.outcome = Outcome::caution;
     checks.push_back(std::move(check));
   }
   if (driver.grille_gap_m && driver.thiele_small.Xmax_m) {
     const double needed_m = *driver.thiele_small.Xmax_m + grille_clear_m;
-    add("grille", *driver.grille_gap_m - needed_m, 0,
+    add(Rule::grille, *driver.grille_gap_m - needed_m, 0,
         fmt::format("{:.0f} mm before the cone, {:.1f} mm are needed: peak excursion and 5 mm",
                     *driver.grille_gap_m * 1000, needed_m * 1000));
   }
@@ -81,20 +80,20 @@ void judge_box(const BoxPlan& box, std::vector<Check>& checks) {
       box.ports * pi / 4 * tube_m * tube_m * std::max(0.0, box.port_length_m - box.board_m);
   const double left_m3 = inside.prod() - box.drivers_m3 - port_m3 - box.bracing_m3 - box.net_m3;
   Check check = value_check(
-      "box volume", box.name, left_m3 >= -1e-9, left_m3 * 1000, "L",
+      Rule::box_volume, box.name, left_m3 >= -1e-9, Margin{left_m3 * 1000, MarginUnit::litre},
       fmt::format("{}: {:.1f} L inside less {:.1f} L of drivers, {:.1f} L of port and {:.1f} L of braces "
                   "leave {:.1f} L "
                   "for {:.1f} L net: {:+.1f} L",
                   box.name, inside.prod() * 1000, box.drivers_m3 * 1000, port_m3 * 1000,
                   box.bracing_m3 * 1000, (left_m3 + box.net_m3) * 1000, box.net_m3 * 1000, left_m3 * 1000));
-  if (left_m3 >= -1e-9 && left_m3 < tight_m3) check.outcome = "caution";
+  if (left_m3 >= -1e-9 && left_m3 < tight_m3) check.outcome = Outcome::caution;
   checks.push_back(std::move(check));
   if (box.port_diameter_m <= 0) return;
   // The inner end needs its own diameter of air before it (common practice, no source).
   const double room_m = inside.maxCoeff() + box.board_m - box.port_diameter_m;
   const double margin_m = room_m - box.port_length_m;
   checks.push_back(length_check(
-      "port", box.name, margin_m, tight_m,
+      Rule::port, box.name, margin_m, tight_m,
       room_words(
           box.name, "port", margin_m,
           fmt::format("{:.0f} mm long, {:.0f} mm find room straight, its diameter free before the inner end",

@@ -36,7 +36,8 @@ void judge_fuses(const FusedCable& fused, std::vector<Check>& checks) {
     if (std::isinf(end.passes_a()))
       unfused += fmt::format("; no fuse limits what feeds the cable at {}", end.node);
   auto add = [&](bool holds, double margin_a, std::string words) {
-    checks.push_back(value_check("fuse", name, holds, margin_a, "A", std::move(words)));
+    checks.push_back(
+        value_check(Rule::fuse, name, holds, Margin{margin_a, MarginUnit::ampere}, std::move(words)));
   };
   bool protects = false;
   for (const CableEnd& end : ends) {

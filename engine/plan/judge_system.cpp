@@ -1,6 +1,6 @@
 #include "plan/judge_system.h"
 
-#include <limits>
+#include <utility>
 
 namespace cabinfield {
 namespace {
@@ -10,28 +10,16 @@ constexpr double rounding_m = 1e-9;
 
 }  // namespace
 
-Check length_check(std::string rule, std::string subject, double margin_m, double least_m,
-                   std::string words) {
-  Check check;
-  check.rule = std::move(rule);
-  check.subject = std::move(subject);
-  check.margin_m = margin_m;
-  check.outcome = margin_m < -rounding_m ? "violated" : margin_m < least_m - rounding_m ? "caution" : "met";
-  check.words = std::move(words);
-  return check;
+Check length_check(Rule rule, std::string subject, double margin_m, double least_m, std::string words) {
+  const Outcome outcome = margin_m < -rounding_m            ? Outcome::violated
+                          : margin_m < least_m - rounding_m ? Outcome::caution
+                                                            : Outcome::met;
+  return {rule, std::move(subject), outcome, Margin{margin_m, MarginUnit::metre}, std::move(words)};
 }
 
-Check value_check(std::string rule, std::string subject, bool holds, double margin, std::string unit,
+Check value_check(Rule rule, std::string subject, bool holds, std::optional<Margin> margin,
                   std::string words) {
-  Check check;
-  check.rule = std::move(rule);
-  check.subject = std::move(subject);
-  check.margin_m = std::numeric_limits<double>::quiet_NaN();
-  check.margin = margin;
-  check.margin_unit = std::move(unit);
-  check.outcome = holds ? "met" : "violated";
-  check.words = std::move(words);
-  return check;
+  return {rule, std::move(subject), holds ? Outcome::met : Outcome::violated, margin, std::move(words)};
 }
 
 bool drives(const Amplifier& amplifier, bool bridged, double least_ohm) {

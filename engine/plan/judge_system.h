@@ -52,9 +52,9 @@ void add_cautions(const Scene& scene, std::vector<Check>& checks);
 inline constexpr double tight_m = 0.005;
 
 /// A rule whose margin is a length: violated below 0, a caution below `least_m`.
-Check length_check(std::string rule, std::string subject, double margin_m, double least_m, std::string words);
-/// A rule with another margin, or none (NaN, "").
-Check value_check(std::string rule, std::string subject, bool holds, double margin, std::string unit,
+Check length_check(Rule rule, std::string subject, double margin_m, double least_m, std::string words);
+/// A rule with another margin, or none.
+Check value_check(Rule rule, std::string subject, bool holds, std::optional<Margin> margin,
                   std::string words);
 
 /// Least 0.8 of a nominal load: whether an output drives a channel.

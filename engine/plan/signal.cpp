@@ -9,8 +9,6 @@
 namespace cabinfield {
 namespace {
 
-constexpr double none = std::numeric_limits<double>::quiet_NaN();
-
 /// Band that the channels as drawn ask for.
 std::pair<double, double> asked_band_hz(const Scene& scene) {
   double low_hz = 20000, high_hz = 20;
@@ -27,11 +25,11 @@ void judge_signal(const Scene& scene, std::vector<Check>& checks) {
   if (!scene.system.processor) return;
   const Processor& processor = *scene.system.processor;
   const int given = static_cast<int>(processor.feeds.size());
-  auto add = [&](const char* rule, const std::string& subject, bool holds, double margin, std::string words) {
-    checks.push_back(value_check(rule, subject, holds, margin, "", std::move(words)));
+  auto add = [&](Rule rule, const std::string& subject, bool holds, std::string words) {
+    checks.push_back(value_check(rule, subject, holds, {}, std::move(words)));
   };
   if (given > 0) {
-    add("inputs", "processor", given <= processor.inputs, none,
+    add(Rule::inputs, "processor", given <= processor.inputs,
         fmt::format("processor: {} inputs used of {}", given, processor.inputs));
     if (!scene.presets.empty()) {
       const auto [low_hz, high_hz] = asked_band_hz(scene);
@@ -40,7 +38,7 @@ void judge_signal(const Scene& scene, std::vector<Check>& checks) {
         from_hz = std::min(from_hz, input.low_hz), to_hz = std::max(to_hz, input.high_hz);
       // A half octave of a corner is lost by ear alone (common practice, no source).
       const bool holds = from_hz <= low_hz * 1.42 && to_hz >= high_hz / 1.42;
-      add("input band", "processor", holds, none,
+      add(Rule::input_band, "processor", holds,
           fmt::format("processor: its inputs carry {:.0f} Hz to {:.0f} Hz, the channels ask for {:.0f} Hz to "
                       "{:.0f} Hz",
                       from_hz, to_hz, low_hz, high_hz));
@@ -51,7 +49,7 @@ void judge_signal(const Scene& scene, std::vector<Check>& checks) {
       const bool undone = std::count(processor.undoes.begin(), processor.undoes.end(), shape) > 0;
       std::string words = shape;
       std::replace(words.begin(), words.end(), '_', ' ');
-      add("undone", input.name, undone, none,
+      add(Rule::undone, input.name, undone,
           undone ? fmt::format("{}: factory {} is to be undone, and the processor can", input.name, words)
                  : fmt::format("{}: factory {} stays: the processor cannot undo it; take the signal before "
                                "it, or one that "
@@ -59,7 +57,7 @@ void judge_signal(const Scene& scene, std::vector<Check>& checks) {
                                input.name, words));
     }
   for (const auto& [what, sounds] : processor.still_sounds)
-    add("still sounds", what, sounds, none,
+    add(Rule::still_sounds, what, sounds,
         sounds ? fmt::format("{}: still heard after rewiring", what)
                : fmt::format("{}: no longer heard after rewiring: keep their way to a loudspeaker", what));
   // The delays stand in whole steps, and the longest one need not.
@@ -68,7 +66,7 @@ void judge_signal(const Scene& scene, std::vector<Check>& checks) {
     for (const Preset& preset : scene.presets)
       for (std::size_t c = 0; c < preset.channels.size(); ++c)
         if (preset.channels[c].delay_s > longest_s)
-          add("longest delay", scene.channels[c].name, false, none,
+          add(Rule::longest_delay, scene.channels[c].name, false,
               fmt::format("{}: preset {} asks for {:.2f} ms, the processor ends at {:.2f} ms",
                           scene.channels[c].name, preset.name, preset.channels[c].delay_s * 1000,
                           processor.longest_delay_s * 1000));
@@ -77,7 +75,7 @@ void judge_signal(const Scene& scene, std::vector<Check>& checks) {
       for (const Preset& preset : scene.presets) {
         const int bands = static_cast<int>(preset.channels[c].equaliser.size());
         if (bands <= *processor.bands) continue;
-        add("equaliser bands", scene.channels[c].name, false, none,
+        add(Rule::equaliser_bands, scene.channels[c].name, false,
             fmt::format("{}: preset {} has {} equaliser bands, the processor {} a channel",
                         scene.channels[c].name, preset.name, bands, *processor.bands));
         break;

@@ -30,14 +30,14 @@ void judge_load_space(const Scene& scene, SystemReport& report, std::vector<Chec
       for (const Body& room : space.rooms)
         if (const double margin = inside_m(body, room); margin > best) best = margin, where = room.name;
       checks.push_back(length_check(
-          "room", body.name, best + touching_m, 0,
+          Rule::room, body.name, best + touching_m, 0,
           fmt::format("{}: {}", body.name,
                       margin_words(("lies in " + where).c_str(), ("sticks out of " + where).c_str(), best))));
     }
     for (const Body& kept : space.kept_free) {
       const double gap = gap_m(body, kept);
       if (gap > -touching_m) continue;
-      checks.push_back(length_check("keep free", body.name, gap, 0,
+      checks.push_back(length_check(Rule::keep_free, body.name, gap, 0,
                                     fmt::format("{}: reaches {:.0f} mm into {}, which is to stay free",
                                                 body.name, -gap * 1000, kept.name)));
     }
@@ -45,7 +45,7 @@ void judge_load_space(const Scene& scene, SystemReport& report, std::vector<Chec
       const Body& other = space.bodies[j];
       const double gap = gap_m(body, other);
       if (gap <= -touching_m)
-        checks.push_back(length_check("overlap", body.name, gap, 0,
+        checks.push_back(length_check(Rule::overlap, body.name, gap, 0,
                                       fmt::format("{} and {} overlap: one must move by {:.0f} mm", body.name,
                                                   other.name, -gap * 1000)));
     }
@@ -60,7 +60,7 @@ void judge_load_space(const Scene& scene, SystemReport& report, std::vector<Chec
       if (gap < least) least = gap, nearest = other.name;
     }
     if (least < body.air_m)
-      checks.push_back(length_check("air", body.name, least - body.air_m, 0,
+      checks.push_back(length_check(Rule::air, body.name, least - body.air_m, 0,
                                     fmt::format("{}: {:.0f} mm of air to {}, {:.0f} mm are needed", body.name,
                                                 std::max(0.0, least) * 1000, nearest, body.air_m * 1000)));
   }

@@ -15,7 +15,6 @@
 namespace cabinfield {
 namespace {
 
-constexpr double none = std::numeric_limits<double>::quiet_NaN();
 /// Engine on and off, V at the amplifiers for what they could give (common practice, no source).
 constexpr double running_v = 13.8, off_v = 12.6;
 /// The most that a cable, and all the way to an amplifier, may drop, V and part of the supply (common
@@ -73,9 +72,9 @@ struct Judge {
   std::vector<Check>& checks;
 
   std::size_t at(LoadCase of) const { return static_cast<std::size_t>(of); }
-  void add(const char* rule, const std::string& subject, bool holds, double margin, const char* unit,
+  void add(Rule rule, const std::string& subject, bool holds, std::optional<Margin> margin,
            std::string words) const {
-    checks.push_back(value_check(rule, subject, holds, margin, unit, std::move(words)));
+    checks.push_back(value_check(rule, subject, holds, margin, std::move(words)));
   }
 
   /// Voltages of the nodes at full bass, engine running.
@@ -164,14 +163,15 @@ struct Judge {
       const double limit_a = conductor_current_limit_a(cable.run.conductor, plan.ambient_c);
       report.cable_limit_a.push_back(limit_a);
       report.cable_fuse_a.push_back(cable_fuse_a(fused_a(k), limit_a).value_or(0));
-      add("voltage drop", name, drop_v <= allowed_drop_v, allowed_drop_v - drop_v, "V",
+      add(Rule::voltage_drop, name, drop_v <= allowed_drop_v,
+          Margin{allowed_drop_v - drop_v, MarginUnit::volt},
           fmt::format(
               "{}: drops {:.2f} V at {:.0f} A of full bass, at most {:.1f} V; {} or {} would hold 3 %", name,
               drop_v, bass_a, allowed_drop_v,
               report.cable_least_metric.back().empty() ? "no area" : report.cable_least_metric.back(),
               report.cable_least_gauge.back().empty() ? "no gauge" : report.cable_least_gauge.back()));
-      add("cable heat", name, report.cable_c[k] <= insulation_limit_c, insulation_limit_c - report.cable_c[k],
-          "K",
+      add(Rule::cable_heat, name, report.cable_c[k] <= insulation_limit_c,
+          Margin{insulation_limit_c - report.cable_c[k], MarginUnit::kelvin},
           fmt::format("{}: {} carries {:.0f} A of music for good at {:.0f} °C, {:.0f} °C at most", name,
                       cable.run.conductor.name, music_a(k), report.cable_c[k], insulation_limit_c));
       judge_fuses({cable, reach[k], limit_a, music_a(k), fused_a(k), report.cable_fuse_a[k]}, checks);
@@ -195,14 +195,15 @@ struct Judge {
           margin = limit - asked, current_a = asked, limit_a = limit;
           worst = case_names[at(of)];
         }
-        add("protection", battery.name, margin >= 0, margin, "A",
+        add(Rule::protection, battery.name, margin >= 0, Margin{margin, MarginUnit::ampere},
             fmt::format("{}: {:.0f} A with {}, its protection circuit {} {:.0f} A{}", battery.name, current_a,
                         worst, margin >= 0 ? "lets pass" : "opens at", limit_a,
                         margin >= 0 ? "" : ": the sound stops, and what it fed sees a surge"));
       }
       const double charge_a = -report.battery_a(at(LoadCase::music_running), b);
       if (battery.charge_a > 0 && charge_a > 0)
-        add("charge current", battery.name, charge_a <= battery.charge_a, battery.charge_a - charge_a, "A",
+        add(Rule::charge_current, battery.name, charge_a <= battery.charge_a,
+            Margin{battery.charge_a - charge_a, MarginUnit::ampere},
             fmt::format("{}: charged with {:.0f} A while music plays, {:.0f} A at most", battery.name,
                         charge_a, battery.charge_a));
     }
@@ -221,7 +222,7 @@ struct Judge {
         best = &battery;
     if (best == nullptr) return;
     const double drop_v = volts(best->name) - volts(name);
-    add("voltage drop", name, drop_v <= allowed_drop_v, allowed_drop_v - drop_v, "V",
+    add(Rule::voltage_drop, name, drop_v <= allowed_drop_v, Margin{allowed_drop_v - drop_v, MarginUnit::volt},
         fmt::format("{}: {:.2f} V of full bass drop on all the way from {}, at most {:.1f} V", name, drop_v,
                     best->name, allowed_drop_v));
   }
@@ -233,7 +234,7 @@ struct Judge {
     for (std::size_t a = 0; a < report.amplifier.size(); ++a) {
       const std::string& name = report.amplifier[a];
       if (!nodes.fed(nodes.of(name))) {
-        add("cable", name, false, none, "",
+        add(Rule::cable, name, false, {},
             fmt::format("{}: no cable of supply leads to it: add cables: {{from: …, to: {}, …}}", name,
                         name));
         continue;
@@ -245,7 +246,7 @@ struct Judge {
                    dips || !plan.alternator ? report.amplifier_v(at(LoadCase::bass_off), a) : 1e9);
       constexpr double off_below_v = 10.5;
       const bool by_charger = least_v < 1 && !plan.chargers.empty();
-      add("supply voltage", name, least_v >= off_below_v, least_v - off_below_v, "V",
+      add(Rule::supply_voltage, name, least_v >= off_below_v, Margin{least_v - off_below_v, MarginUnit::volt},
           fmt::format("{}: {:.1f} V at full bass{}, it needs {:.1f} V{}", name, least_v,
                       dips ? " with the alternator off for seconds" : "", off_below_v,
                       by_charger ? "; chargers rest while the alternator does" : ""));
@@ -262,8 +263,8 @@ void judge_supply(const Scene& scene, const std::vector<ChannelLoad>& loads, Sys
   for (const PlannedBattery& battery : plan.batteries) report.battery.push_back(battery.name);
   const Judge judge{scene, plan, report, checks};
   if (plan.parked_drain_a)
-    judge.add("parked drain", "supply", *plan.parked_drain_a <= most_parked_a + 1e-12,
-              most_parked_a - *plan.parked_drain_a, "A",
+    judge.add(Rule::parked_drain, "supply", *plan.parked_drain_a <= most_parked_a + 1e-12,
+              Margin{most_parked_a - *plan.parked_drain_a, MarginUnit::ampere},
               fmt::format("supply: {:.0f} mA parked, {:.0f} mA at most", *plan.parked_drain_a * 1000,
                           most_parked_a * 1000));
   const std::vector<double> bass_node_v = judge.solve(loads);

@@ -68,7 +68,8 @@ void judge_wiring(const Scene& scene, const std::vector<ChannelLoad>& loads, Sys
                : report.wiring.size() > first
                    ? "; no way to join its coils would do"
                    : "; its drivers are not alike: no other way to join them was tried";
-    checks.push_back(value_check("load", scene.channels[c].name, holds, load - least, "ohm", words));
+    checks.push_back(
+        value_check(Rule::load, scene.channels[c].name, holds, Margin{load - least, MarginUnit::ohm}, words));
   }
 }
 

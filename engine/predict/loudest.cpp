@@ -279,11 +279,7 @@ void warn_of_hearing(const LimitReport& report, const Scene& scene, Results& res
         loudest = report.system_music_a_db(p, s), seat = s, preset = p;
   if (loudest < 85) return;
   const double minutes = 60 * exposure_hours(loudest);
-  Check check;
-  check.rule = "caution";
-  check.subject = "hearing";
-  check.outcome = "caution";
-  check.margin_m = std::numeric_limits<double>::quiet_NaN();
+  Check check{Rule::hearing, "hearing", Outcome::caution, {}, ""};
   check.words = fmt::format(
       "hearing: loudest continuous level, not a typical one: {:.0f} dB(A) at seat {} in preset {}; NIOSH "
       "lets an ear bear "

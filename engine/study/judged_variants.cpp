@@ -151,7 +151,7 @@ std::vector<double> loudest_db(const Scene& scene, const Site& site, int preset,
 }
 
 bool is_missed_opening(const Check& check) {
-  return check.outcome == "violated" && check.rule != "lowest high-pass";
+  return check.outcome == Outcome::violated && check.rule != Rule::lowest_highpass;
 }
 
 std::size_t openings_missed(const Scene& scene) {

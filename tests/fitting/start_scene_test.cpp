@@ -98,7 +98,8 @@ std::optional<Scene> started_in_its_band(const Shape& shape, const ShapeBody& bo
   EXPECT_TRUE(file.scene) << words(file.faults);
   if (!file.scene) return std::nullopt;
   EXPECT_TRUE(file.faults.warnings().empty()) << to_string(file.faults.warnings().front());
-  for (const Check& check : check_plan(*file.scene)) EXPECT_NE(check.outcome, "violated") << check.words;
+  for (const Check& check : check_plan(*file.scene))
+    EXPECT_NE(check.outcome, Outcome::violated) << check.words;
   const ShapeBandSpec& band = shape.spec.band;
   const double volume_m3 = file.scene->cabin->air_volume_m3();
   EXPECT_GE(volume_m3, band.volume_m3[0]);

@@ -316,10 +316,10 @@ Results hatchback(std::size_t frequencies) {
     }
   }
   results.checks = {
-      {"mounting depth", "mid_left", "met", 0.012, "Depth of mid_left: 12 mm to spare."},
-      {"mounting depth", "mid_right", "violated", -0.004, "mid_right is 4 mm too deep, glass down."},
-      {"order of presets", "driver_only", "caution", std::numeric_limits<double>::quiet_NaN(),
-       "The rear channels are muted."}};
+      {Rule::mounting_depth, "mid_left", Outcome::met, Margin{0.012}, "Depth of mid_left: 12 mm to spare."},
+      {Rule::mounting_depth, "mid_right", Outcome::violated, Margin{-0.004},
+       "mid_right is 4 mm too deep, glass down."},
+      {Rule::inputs, "driver_only", Outcome::caution, {}, "The rear channels are muted."}};
   const std::array<std::size_t, 2> judged{results.preset.size(), results.seat.size()};
   results.interaural_known = Table<int, 2>(judged, 1);
   results.interaural_time_s = Table<double, 2>(judged, -0.00021);

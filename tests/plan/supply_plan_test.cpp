@@ -40,7 +40,7 @@ std::string joined_words(const std::vector<Check>& checks, const std::string& ru
                          const std::string& subject) {
   std::string words;
   for (const Check& check : checks)
-    if (check.rule == rule && check.subject == subject) words += check.words + "\n";
+    if (name_of(check.rule) == rule && check.subject == subject) words += check.words + "\n";
   return words;
 }
 
@@ -61,7 +61,7 @@ TEST(Supply, ACableWithoutAFuseIsJudgedByTheOneBeforeIt) {
       << "a short before it draws 200 A";
   const auto held = over_bus("40 A", "");
   EXPECT_EQ(broken(held), Broken{});
-  EXPECT_EQ(check_of(held, "fuse", "bus to amp").margin_unit, "A");
+  EXPECT_EQ(check_of(held, "fuse", "bus to amp").margin.value().unit, MarginUnit::ampere);
   EXPECT_FALSE(any_says(cautions(held), "450 mm"));
 }
 
@@ -106,7 +106,7 @@ TEST(Supply, HeatIsThatOfTheLargerCurrentWithTheEngineRunningOrOff) {
   const double ambient_c = 40, hot_c = conductor_temperature_c(metric_conductor(0.75e-6), off_a, ambient_c);
   EXPECT_NEAR(report.cable_c[0] - ambient_c, hot_c - ambient_c, 0.02 * (hot_c - ambient_c));
   const Check& heat = check_of(results.checks, "cable heat", "start to bus");
-  EXPECT_EQ(heat.outcome, report.cable_c[0] > insulation_limit_c ? "violated" : "met");
+  EXPECT_EQ(heat.outcome, report.cable_c[0] > insulation_limit_c ? Outcome::violated : Outcome::met);
 }
 
 TEST(Supply, DropAndCurrentBelongTogether) {
@@ -137,7 +137,7 @@ TEST(Supply, DropsAddUpOnTheWayToAnAmplifier) {
   ASSERT_LT(std::max(first_v, then_v), 0.5);
   ASSERT_GT(first_v + then_v, 0.5);
   EXPECT_EQ(broken(far.checks), (Broken{{"voltage drop", "amp"}}));
-  EXPECT_NEAR(check_of(far.checks, "voltage drop", "amp").margin, 0.5 - first_v - then_v, 1e-9);
+  EXPECT_NEAR(check_of(far.checks, "voltage drop", "amp").margin.value().value, 0.5 - first_v - then_v, 1e-9);
   EXPECT_EQ(broken(over_bus("0.5 m").checks), Broken{});
 }
 
@@ -150,8 +150,8 @@ TEST(Supply, ABatteryBehindAChargerIsOnNoWayToAnAmplifier) {
       "{from: second, to: amp, area: 25 mm2, length: 1 m, fuse_start: 60 A}]\n  alternator: {rated: "
       "120 A}\n  chargers: {dc: {from: start, to: second, current: 20 A}}\n");
   EXPECT_EQ(broken(checks), Broken{});
-  EXPECT_NEAR(check_of(checks, "voltage drop", "amp").margin,
-              check_of(checks, "voltage drop", "second to amp").margin, 1e-9);
+  EXPECT_NEAR(check_of(checks, "voltage drop", "amp").margin.value().value,
+              check_of(checks, "voltage drop", "second to amp").margin.value().value, 1e-9);
 }
 
 TEST(Supply, AnAmplifierOnAJunctionThatAChargerFeedsIsFed) {

@@ -52,16 +52,17 @@ TEST(Fit, EachMarginIsWhatIsLeft) {
       checks_of(with_driver(", surface: door, setback: 4 mm, grille: {open_area: 50 %, gap: 12 mm}, opening: "
                             "{cutout: 150 mm, depth: 72 mm, flange: 170 mm, magnet: 86 mm, behind: glass}",
                             ""));
-  EXPECT_NEAR(check_of(checks, "flange", "one").margin_m, 0.005, 1e-12);
-  EXPECT_NEAR(check_of(checks, "magnet", "one").margin_m, -0.004, 1e-12);
-  EXPECT_NEAR(check_of(checks, "magnet clearance", "one").margin_m, 0.072 - 0.004 - 0.065 - 0.005, 1e-12);
-  EXPECT_NEAR(check_of(checks, "grille", "one").margin_m, 0.012 - 0.0055 - 0.005, 1e-12);
+  EXPECT_NEAR(check_of(checks, "flange", "one").margin.value().value, 0.005, 1e-12);
+  EXPECT_NEAR(check_of(checks, "magnet", "one").margin.value().value, -0.004, 1e-12);
+  EXPECT_NEAR(check_of(checks, "magnet clearance", "one").margin.value().value, 0.072 - 0.004 - 0.065 - 0.005,
+              1e-12);
+  EXPECT_NEAR(check_of(checks, "grille", "one").margin.value().value, 0.012 - 0.0055 - 0.005, 1e-12);
   EXPECT_EQ(broken(checks), (Broken{{"magnet", "one"}, {"magnet clearance", "one"}}));
 }
 
 TEST(Fit, ASpacerGivesDepth) {
   const auto checks = checks_of(with_driver(", opening: {cutout: 150 mm, depth: 60 mm, spacer: 12 mm}", ""));
-  EXPECT_NEAR(check_of(checks, "mounting depth", "one").margin_m, 0.007, 1e-12);
+  EXPECT_NEAR(check_of(checks, "mounting depth", "one").margin.value().value, 0.007, 1e-12);
 }
 
 TEST(Fit, ABoxHoldsWhatIsSaidOrNot) {
@@ -72,8 +73,9 @@ TEST(Fit, ABoxHoldsWhatIsSaidOrNot) {
                            ", outside: {at: [2, 0, 0], size: [0.3, 0.3, 0.3]}, board: 20 mm, "
                            "bracing: 1 L}}\n");
   };
-  EXPECT_NEAR(check_of(checks_of(box("15 L")), "box volume", "tail").margin, 17.576 - 1.4 - 15, 1e-9);
-  EXPECT_EQ(check_of(checks_of(box("15 L")), "box volume", "tail").margin_unit, "L");
+  EXPECT_NEAR(check_of(checks_of(box("15 L")), "box volume", "tail").margin.value().value, 17.576 - 1.4 - 15,
+              1e-9);
+  EXPECT_EQ(check_of(checks_of(box("15 L")), "box volume", "tail").margin.value().unit, MarginUnit::litre);
   EXPECT_EQ(broken(checks_of(box("17 L"))), (Broken{{"box volume", "tail"}}));
 }
 
@@ -141,7 +143,7 @@ TEST(Load, WhatWasNotTriedIsNotRuledOut) {
         "load", "bass");
   };
   const Check alike = load("sub_200_dual", "sub_200_dual"), unlike = load("sub_200_dual", "sub_300_dual");
-  EXPECT_EQ(unlike.outcome, "violated");
+  EXPECT_EQ(unlike.outcome, Outcome::violated);
   EXPECT_NE(unlike.words.find("not alike: no other way to join them was tried"), std::string::npos)
       << unlike.words;
   EXPECT_EQ(alike.words.find("not alike"), std::string::npos) << alike.words;

@@ -11,20 +11,20 @@ namespace cabinfield::test {
 Broken broken(const std::vector<Check>& checks) {
   Broken found;
   for (const Check& check : checks)
-    if (check.outcome == "violated") found.emplace(check.rule, check.subject);
+    if (check.outcome == Outcome::violated) found.emplace(name_of(check.rule), check.subject);
   return found;
 }
 
 const Check& check_of(const std::vector<Check>& checks, const std::string& rule, const std::string& subject) {
   for (const Check& check : checks)
-    if (check.rule == rule && check.subject == subject) return check;
+    if (name_of(check.rule) == rule && check.subject == subject) return check;
   throw std::out_of_range("there is no check '" + rule + "' of '" + subject + "'");
 }
 
 std::vector<std::string> cautions(const std::vector<Check>& checks) {
   std::vector<std::string> words;
   for (const Check& check : checks)
-    if (check.rule == "caution") words.push_back(check.words);
+    if (is_caution(check.rule)) words.push_back(check.words);
   return words;
 }
 

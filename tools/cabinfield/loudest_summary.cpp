@@ -79,7 +79,7 @@ std::string loudest_summary(const Scene& scene, const Results& results, int pres
       weakest < 0 ? "" : " of " + scene.channels[weakest].name);
   text += together.text();
   for (const Check& check : results.checks)
-    if (check.rule == "caution" && check.subject == "hearing") text += "  " + check.words + "\n";
+    if (check.rule == Rule::hearing) text += "  " + check.words + "\n";
   return text;
 }
 

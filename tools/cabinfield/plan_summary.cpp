@@ -29,25 +29,24 @@ std::string asked_for(const Scene& scene) {
 
 std::string fit(const Scene& scene, const std::vector<Check>& checks) {
   std::string text;
-  std::map<std::string, std::map<std::string, const Check*>> by_driver;
+  std::map<std::string, std::map<Rule, const Check*>> by_driver;
   for (const Check& check : checks) {
     // Those of the system plan stand with it.
-    const bool of_driver =
-        check.rule == "hole" || check.rule == "mounting depth" || check.rule == "lowest high-pass";
-    if (!of_driver) continue;
-    if (check.outcome == "violated") text += fmt::format("  DOES NOT HOLD  {}\n", check.words);
-    if (check.outcome == "caution") text += fmt::format("  TIGHT          {}\n", check.words);
+    if (!is_of_driver(check.rule)) continue;
+    if (check.outcome == Outcome::violated) text += fmt::format("  DOES NOT HOLD  {}\n", check.words);
+    if (check.outcome == Outcome::caution) text += fmt::format("  TIGHT          {}\n", check.words);
     by_driver[check.subject][check.rule] = &check;
   }
   TextTable table({"driver", "hole", "depth"}, " rr");
-  auto margin = [&](const std::string& driver, const char* rule) {
+  auto margin = [&](const std::string& driver, Rule rule) {
     const auto found = by_driver[driver].find(rule);
     return found == by_driver[driver].end() ? std::string("?")
-                                            : fmt::format("{:+.0f} mm", found->second->margin_m * 1000);
+                                            : fmt::format("{:+.0f} mm", found->second->margin->value * 1000);
   };
   bool unknown = false, known = false;
   for (const MountedDriver& driver : scene.drivers) {
-    const std::string hole = margin(driver.name, "hole"), depth = margin(driver.name, "mounting depth");
+    const std::string hole = margin(driver.name, Rule::hole),
+                      depth = margin(driver.name, Rule::mounting_depth);
     known = known || hole != "?" || depth != "?";
     unknown = unknown || hole == "?" || depth == "?";
     table.add({driver.name, hole, depth});
@@ -168,7 +167,7 @@ std::string tapes(const Scene& scene) {
 
 bool any_violated(const std::vector<Check>& checks) {
   return std::any_of(checks.begin(), checks.end(),
-                     [](const Check& check) { return check.outcome == "violated"; });
+                     [](const Check& check) { return check.outcome == Outcome::violated; });
 }
 
 std::string plan_summary(const Scene& scene, const Results& results, bool all) {

@@ -10,17 +10,13 @@
 namespace cabinfield::command {
 namespace {
 
-bool of_driver(const Check& check) {
-  return check.rule == "hole" || check.rule == "mounting depth" || check.rule == "lowest high-pass";
-}
-
 std::string rules(const std::vector<Check>& checks, bool all) {
   std::string text;
   for (const Check& check : checks) {
-    if (of_driver(check) || check.rule == "caution") continue;
-    if (check.outcome == "violated") text += fmt::format("  DOES NOT HOLD  {}\n", check.words);
-    if (check.outcome == "caution") text += fmt::format("  TIGHT          {}\n", check.words);
-    if (check.outcome == "met" && all) text += fmt::format("  holds          {}\n", check.words);
+    if (is_of_driver(check.rule) || is_caution(check.rule)) continue;
+    if (check.outcome == Outcome::violated) text += fmt::format("  DOES NOT HOLD  {}\n", check.words);
+    if (check.outcome == Outcome::caution) text += fmt::format("  TIGHT          {}\n", check.words);
+    if (check.outcome == Outcome::met && all) text += fmt::format("  holds          {}\n", check.words);
   }
   return text.empty() ? "" : "\nThe plan around the sound\n" + text;
 }
@@ -29,7 +25,7 @@ std::string cautions(const std::vector<Check>& checks) {
   std::string text;
   for (const Check& check : checks)
     // That of the hearing stands beside the level that it is about.
-    if (check.rule == "caution" && check.subject != "hearing") text += "  " + check.words + "\n";
+    if (is_caution(check.rule) && check.rule != Rule::hearing) text += "  " + check.words + "\n";
   return text.empty() ? "" : "\nTake care\n" + text;
 }
 
