@@ -26,13 +26,29 @@ std::string to_string(const Fault& fault) {
   return text.empty() ? fault.message : text + ": " + fault.message;
 }
 
-void Faults::add(SourceLocation location, std::string message) {
-  ++times_added_;
-  add_once(faults_, seen_faults_, {std::move(location), std::move(message)});
+bool Fault::same_cause(const Fault& other) const {
+  return code == other.code && subject == other.subject && location.file == other.location.file &&
+         location.line == other.location.line;
 }
 
+void Faults::add(Fault fault) {
+  ++times_added_;
+  add_once(faults_, seen_faults_, std::move(fault));
+}
+
+void Faults::add(SourceLocation location, std::string message) {
+  add(Fault{std::move(location), std::move(message)});
+}
+
+void Faults::warn(Fault warning) { add_once(warnings_, seen_warnings_, std::move(warning)); }
+
 void Faults::warn(SourceLocation location, std::string message) {
-  add_once(warnings_, seen_warnings_, {std::move(location), std::move(message)});
+  warn(Fault{std::move(location), std::move(message)});
+}
+
+void Faults::add_all(const Faults& others) {
+  for (const Fault& fault : others.faults_) add(fault);
+  for (const Fault& warning : others.warnings_) warn(warning);
 }
 
 std::vector<Fault> Faults::sorted() const {

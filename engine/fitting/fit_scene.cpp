@@ -127,8 +127,7 @@ std::optional<FittedScene> fit_scene(const std::string& text, const std::string&
   // A tape that cannot be read keeps nobody from what else is wrong.
   Faults of_building;
   const std::optional<Scene> scene = build_scene(untaped, of_building);
-  for (const Fault& fault : of_building.faults()) faults.add(fault.location, fault.message);
-  for (const Fault& fault : of_building.warnings()) faults.warn(fault.location, fault.message);
+  faults.add_all(of_building);
   if (!scene) return std::nullopt;
   if (!scene->cabin || scene->cabin->shape().box)
     faults.add({file, 0, 0},

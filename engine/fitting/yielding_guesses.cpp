@@ -280,13 +280,13 @@ class Yielding {
     return below_y;
   }
 
-  /// The driver that the fault is of, and not its mirror: by its lines, or by its name where a state tells.
+  /// The driver at fault, or the one it mirrors: the one on the fault's lines, else the fault's subject (a
+  /// state's fault is on the state's lines).
   std::optional<Guess> driver_of(const Fault& fault) const {
     const std::vector<Guess> drivers = named("drivers", "driver");
     const Guess* guess = at_line(drivers, fault.location.line);
     for (const Guess& other : drivers)
-      if (guess == nullptr && fault.message.find("driver '" + other.name + "'") != std::string::npos)
-        guess = &other;
+      if (guess == nullptr && fault.subject == FaultSubject{SubjectKind::driver, other.name}) guess = &other;
     if (guess == nullptr) return std::nullopt;
     const std::string source = text_at(guess->node, "mirror_of");
     for (const Guess& other : drivers)
@@ -331,9 +331,8 @@ class Yielding {
       lines.remark(position->location().line, words);
       const std::string moved = lines.text();
       const Faults left = faults_of(moved);
-      const bool still = std::any_of(left.faults().begin(), left.faults().end(), [&](const Fault& other) {
-        return other.message == fault.message && other.location.line == fault.location.line;
-      });
+      const bool still = std::any_of(left.faults().begin(), left.faults().end(),
+                                     [&](const Fault& other) { return other.same_cause(fault); });
       if (still || left.faults().size() >= faults_now) continue;
       text_ = moved;
       note(fmt::format("{}: moved {:.0f} mm to where there is room", guess->words, (to - *at).norm() * 1000));

@@ -85,7 +85,7 @@ bool same_content(const Node& one, const Node& other) {
 Node load_document(const std::string& path, Faults& faults) {
   Faults own;
   const std::string text = read_text_file(path, own);
-  for (const Fault& fault : own.faults()) faults.add(fault.location, fault.message);
+  faults.add_all(own);
   return own.any() ? Node() : parse_document(text, path, faults);
 }
 

@@ -78,7 +78,7 @@ Node build_tree(const std::string& text, const DocumentLines& lines, Faults& fau
       Faults of_quote;
       build_tree(text + '\n', lines, of_quote);
       if (of_quote.any()) {
-        faults.add(of_quote.faults().back().location, of_quote.faults().back().message);
+        faults.add(of_quote.faults().back());
         return Node();
       }
     }

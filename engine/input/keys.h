@@ -230,7 +230,7 @@ Spec Keys<Spec>::read(const Node& node, Reading& reading) const {
     given.keys[entry.key] = entry.value.location();
     const std::size_t faults_before = reading.faults.times_added();
     if (!key->line.supported) {
-      reading.fault(entry.key_location, "is not supported yet: " + key->line.help);
+      reading.fault(entry.key_location, "is not supported yet: " + key->line.help, FaultCode::unsupported);
     } else if (entry.value.kind() == NodeKind::null) {
       reading.wrong_kind(entry.value, key->line.words);
     } else {

@@ -48,8 +48,10 @@ ValueKind<T> choice(std::vector<std::pair<std::string, T>> names) {
             for (const auto& [name, value] : names)
               if (name == node.text()) return value;
             const std::string hint = nearest_name_hint(node.text(), known);
-            reading.fault(node.location(), cabinfield::quoted(node.text()) + " is not known" +
-                                               (hint.empty() ? "," : hint) + " expected " + words);
+            reading.fault(node.location(),
+                          cabinfield::quoted(node.text()) + " is not known" + (hint.empty() ? "," : hint) +
+                              " expected " + words,
+                          FaultCode::unknown_name);
             return std::nullopt;
           },
           [names](const T& wanted, Writing& writing) {
@@ -107,7 +109,7 @@ ValueKind<std::vector<T>> list_of(ValueKind<T> kind, int least = 0, int greatest
         std::optional<std::vector<T>> values = keys_detail::read_items(node, reading, kind);
         const std::string wrong = keys_detail::count_error(node.items().size(), least, greatest);
         if (wrong.empty()) return values;
-        reading.fault(node.location(), wrong);
+        reading.fault(node.location(), wrong, FaultCode::wrong_count);
         return std::nullopt;
       },
       [write = kind.write, short_items](const std::vector<T>& values, Writing& writing) {
@@ -133,7 +135,8 @@ ValueKind<std::pair<First, Second>> pair_of(ValueKind<First> first, ValueKind<Se
             }
             if (node.items().size() != 2) {
               reading.fault(node.location(),
-                            "has " + keys_detail::count_noun(node.items().size()) + ", expected " + words);
+                            "has " + keys_detail::count_noun(node.items().size()) + ", expected " + words,
+                            FaultCode::wrong_count);
               return std::nullopt;
             }
             auto read_one = [&](const auto& kind, std::size_t item) {
@@ -226,7 +229,8 @@ ValueKind<std::vector<std::pair<double, T>>> table_over(Quantity quantity_kind, 
               scope.enter_name(entry.key);
               const bool repeated = at && std::any_of(rows.begin(), rows.end(),
                                                       [&](const auto& row) { return row.first == *at; });
-              if (repeated) reading.fault_beyond_schema(entry.key_location, "is given twice");
+              if (repeated)
+                reading.fault_beyond_schema(entry.key_location, "is given twice", FaultCode::duplicate_name);
               if (entry.value.kind() == NodeKind::null) reading.wrong_kind(entry.value, kind.words);
               std::optional<T> value =
                   entry.value.kind() == NodeKind::null ? std::nullopt : kind.read(entry.value, reading);

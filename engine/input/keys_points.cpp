@@ -25,7 +25,8 @@ std::optional<double> read_coordinate(const Node& node, Reading& reading) {
   if (std::abs(metres) <= farthest_coordinate_m) return metres;
   reading.fault_beyond_schema(node.location(),
                               readable_quantity(metres, Quantity::length) +
-                                  " is further than 100 m from the origin: is the file's length unit right?");
+                                  " is further than 100 m from the origin: is the file's length unit right?",
+                              FaultCode::out_of_range);
   return std::nullopt;
 }
 
@@ -38,7 +39,8 @@ std::optional<std::array<double, Count>> read_numbers(const Node& node, Reading&
   }
   if (node.items().size() != Count) {
     reading.fault(node.location(),
-                  "has " + std::to_string(node.items().size()) + " numbers, expected " + words);
+                  "has " + std::to_string(node.items().size()) + " numbers, expected " + words,
+                  FaultCode::wrong_count);
     return std::nullopt;
   }
   std::array<double, Count> values{};
@@ -127,9 +129,11 @@ ValueKind<Vector3> extent() {
   return {[words](const Node& node, Reading& reading) -> std::optional<Vector3> {
             const auto value = to_vector3(read_numbers<3>(node, reading, words, read_coordinate));
             if (!value || value->minCoeff() >= least_extent_m) return value;
-            reading.fault_beyond_schema(
-                node.location(), "has a side of " + readable_quantity(value->minCoeff(), Quantity::length) +
-                                     ": each must be at least 1 mm");
+            reading.fault_beyond_schema(node.location(),
+                                        "has a side of " +
+                                            readable_quantity(value->minCoeff(), Quantity::length) +
+                                            ": each must be at least 1 mm",
+                                        FaultCode::out_of_range);
             return std::nullopt;
           },
           [](const Vector3& value, Writing& writing) { write_coordinates(value, writing); },

@@ -17,35 +17,45 @@ std::string subject(const Reading& reading) {
 
 }  // namespace
 
-void Reading::fault(const SourceLocation& location, const std::string& predicate) {
+void Reading::fault(const SourceLocation& location, const std::string& predicate, FaultCode code) {
   std::string message = owner;
   const std::string about = subject(*this);
   if (!about.empty()) message += (message.empty() ? "" : ": ") + about;
-  faults.add(location, (message.empty() ? "the file" : message) + " " + predicate);
+  faults.add({location,
+              (message.empty() ? "the file" : message) + " " + predicate,
+              code,
+              {key.empty() ? SubjectKind::none : SubjectKind::key, key}});
 }
 
-void Reading::fault_beyond_schema(const SourceLocation& location, const std::string& predicate) {
-  fault(location, predicate);
+void Reading::fault_beyond_schema(const SourceLocation& location, const std::string& predicate,
+                                  FaultCode code) {
+  fault(location, predicate, code);
   ++beyond_schema;
 }
 
 void Reading::wrong_kind(const Node& node, const std::string& words) {
   if (node.kind() == NodeKind::null && !subject(*this).empty()) {
-    fault(node.location(), "has no value, expected " + words);
+    fault(node.location(), "has no value, expected " + words, FaultCode::wrong_kind);
   } else {
-    fault(node.location(), "is " + in_words(node) + ", expected " + words);
+    fault(node.location(), "is " + in_words(node) + ", expected " + words, FaultCode::wrong_kind);
   }
 }
 
 void Reading::unknown_key(const Entry& entry, const std::vector<std::string>& known) {
   const std::string hint = nearest_name_hint(entry.key, known);
-  faults.add(entry.key_location, "unknown key " + quoted(entry.key) + in_owner() +
-                                     (hint.empty() ? ";" : hint) + " known: " + joined_by_commas(known));
+  faults.add({entry.key_location,
+              "unknown key " + quoted(entry.key) + in_owner() + (hint.empty() ? ";" : hint) +
+                  " known: " + joined_by_commas(known),
+              FaultCode::unknown_key,
+              {SubjectKind::key, entry.key}});
 }
 
 void Reading::missing_key(const SourceLocation& location, const std::string& missing,
                           const std::string& words) {
-  faults.add(location, "key " + quoted(missing) + " is missing" + in_owner() + ": give " + words);
+  faults.add({location,
+              "key " + quoted(missing) + " is missing" + in_owner() + ": give " + words,
+              FaultCode::missing_key,
+              {SubjectKind::key, missing}});
 }
 
 std::string Reading::in_owner() const { return owner.empty() ? "" : " in " + owner; }

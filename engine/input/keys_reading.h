@@ -22,10 +22,12 @@ struct Reading {
   std::size_t beyond_schema = 0;  ///< how many of the faults no schema of the file can express
 
   /// "driver 'mid_left': setback PREDICATE", e.g. with "900 mm is outside 0 mm to 300 mm".
-  void fault(const SourceLocation& location, const std::string& predicate);
+  void fault(const SourceLocation& location, const std::string& predicate,
+             FaultCode code = FaultCode::invalid_value);
 
   /// A fault that a schema of the file cannot express: units, order, what depends on other values.
-  void fault_beyond_schema(const SourceLocation& location, const std::string& predicate);
+  void fault_beyond_schema(const SourceLocation& location, const std::string& predicate,
+                           FaultCode code = FaultCode::invalid_value);
 
   /// Fault "… is a list, expected WORDS" (or "… has no value"); for a node of the wrong kind.
   void wrong_kind(const Node& node, const std::string& words);

@@ -157,12 +157,13 @@ ValueKind<double> quantity(Quantity kind, Range range) {
               if (wrong.empty()) return parsed.value;
               parsed.error = shortened(node.text()) + wrong;
             }
+            const FaultCode code = parsed.value ? FaultCode::out_of_range : FaultCode::unit;
             const bool bare_fraction =
                 kind == Quantity::fraction && !node.quoted() && parse_number(node.text());
             if (!bare_fraction && (kind == Quantity::fraction || fits_quantity_pattern(node.text())))
-              reading.fault_beyond_schema(node.location(), parsed.error);
+              reading.fault_beyond_schema(node.location(), parsed.error, code);
             else
-              reading.fault(node.location(), parsed.error);
+              reading.fault(node.location(), parsed.error, code);
             return std::nullopt;
           },
           [kind](const double& value, Writing& writing) { writing.text(format_quantity(value, kind)); },
@@ -180,7 +181,7 @@ ValueKind<double> number(Range range) {
             if (!value) return std::nullopt;
             const std::string wrong = outside(*value, range, plain_number, show_numbers);
             if (wrong.empty()) return value;
-            reading.fault(node.location(), shortened(node.text()) + wrong);
+            reading.fault(node.location(), shortened(node.text()) + wrong, FaultCode::out_of_range);
             return std::nullopt;
           },
           [](const double& value, Writing& writing) { writing.number(value); },
@@ -197,7 +198,8 @@ ValueKind<int> integer(int least, int greatest) {
             if (!value) return std::nullopt;
             if (*value == std::floor(*value) && *value >= least && *value <= greatest)
               return static_cast<int>(*value);
-            reading.fault(node.location(), shortened(node.text()) + " is not " + words);
+            reading.fault(node.location(), shortened(node.text()) + " is not " + words,
+                          FaultCode::out_of_range);
             return std::nullopt;
           },
           [](const int& value, Writing& writing) { writing.integer(value); },

@@ -29,8 +29,7 @@ std::optional<Spec> read_model(const std::string& path, const Keys<Spec>& keys,
         found.add(root.location(), "key 'cabinfield_model' is missing: what kind of model this is");
     }
   }
-  for (const Fault& fault : found.faults()) faults.add(fault.location, fault.message);
-  for (const Fault& warning : found.warnings()) faults.warn(warning.location, warning.message);
+  faults.add_all(found);
   if (found.any()) return std::nullopt;
   if (found.warnings().empty()) read.emplace(path, *spec);
   return spec;

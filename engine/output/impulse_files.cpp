@@ -14,9 +14,10 @@ namespace {
 
 /// By what the field was found, as the history of a file tells it.
 std::string field_words(const Scene& scene) {
-  if (!scene.cabin) return "in free air";
   const std::string top = readable_quantity(scene.computation.wave_top_hz, Quantity::frequency);
-  switch (scene.computation.field) {
+  switch (scene.cabin ? scene.computation.field : FieldKind::free) {
+    case FieldKind::free:
+      return "in free air";
     case FieldKind::images:
       return "by mirror images";
     case FieldKind::wave:

@@ -25,6 +25,20 @@ DatasetValues values_of(const std::optional<double>& value) {
 
 DatasetValues values_of(const std::string& text) { return {{}, text.empty() ? Names{} : Names{text}}; }
 
+DatasetValues values_of(FieldKind kind) {
+  switch (kind) {
+    case FieldKind::images:
+      return values_of(std::string("images"));
+    case FieldKind::wave:
+      return values_of(std::string("wave"));
+    case FieldKind::joined:
+      return values_of(std::string("joined"));
+    case FieldKind::free:
+      return values_of(std::string("free"));
+  }
+  return {};
+}
+
 template <typename T>
 DatasetValues arrayed(std::vector<std::size_t> shape, const std::vector<T>& values) {
   if constexpr (std::is_same_v<T, Vector3> || std::is_same_v<T, Complex>) {

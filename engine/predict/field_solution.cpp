@@ -108,7 +108,7 @@ FieldSolution solve_fields(const Scene& scene, const PredictionOptions& options,
   solution.transfer_pa_s_m3.resize(std::max<std::size_t>(1, scene.states.size()));
   solution.wave_fields.resize(solution.transfer_pa_s_m3.size());
   if (!scene.cabin) {
-    solution.kind = "free";
+    solution.kind = FieldKind::free;
     const FieldQuestion question = question_of(scene, 0);
     solution.transfer_pa_s_m3[0] =
         of_drivers(scene, question, FreeField(scene.air).solve(question, progress).transfer_pa_s_m3);
@@ -117,7 +117,7 @@ FieldSolution solve_fields(const Scene& scene, const PredictionOptions& options,
   std::set<int> asked{0};
   for (const Preset& preset : scene.presets) asked.insert(preset.state);
   const FieldKind kind = scene.computation.field;
-  solution.kind = kind == FieldKind::images ? "images" : kind == FieldKind::wave ? "wave" : "joined";
+  solution.kind = kind;
   SolvedCabins solved;
   double done = 0;
   const double share = 1 / static_cast<double>(asked.size());

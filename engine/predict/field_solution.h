@@ -29,7 +29,7 @@ struct WaveReport {
 };
 
 struct FieldSolution {
-  std::string kind;  ///< "images" | "wave" | "joined" | "free"
+  FieldKind kind = FieldKind::free;
   /// Ear pressure per unit volume velocity, with grilles and with what the back of a driver without a box
   /// adds, Pa s/m3. [states] of [D,N,F], empty for a state that no preset asks for
   std::vector<Table<Complex, 3>> transfer_pa_s_m3;

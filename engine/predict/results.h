@@ -14,6 +14,7 @@
 #include "base/air.h"
 #include "base/table.h"
 #include "base/vector.h"
+#include "field/field_kind.h"
 #include "plan/check.h"
 #include "plan/system_report.h"
 #include "predict/limit_report.h"
@@ -65,8 +66,8 @@ struct Results {
   std::string title;
   std::string scene_source;
   std::string scene_resolved;
-  std::string field;       ///< "images" | "wave" | "joined" | "free": how the transfer functions were found
-  std::string wheel_side;  ///< "left" | "right" | ""
+  FieldKind field = FieldKind::free;  ///< how the transfer functions were found
+  std::string wheel_side;             ///< "left" | "right" | ""
 
   std::vector<double> frequency_hz;
   std::vector<std::string> seat, driver, channel, preset;

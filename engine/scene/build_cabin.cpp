@@ -183,7 +183,7 @@ std::shared_ptr<const Cabin> stand(const DrawnCabin& drawn, const CabinSpec& spe
         break;
       }
     }
-    faults.add(location, owner + ": " + message);
+    faults.add({location, owner + ": " + message, FaultCode::invalid_shape});
   }
   return problems.empty() ? built : nullptr;
 }

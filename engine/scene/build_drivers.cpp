@@ -221,9 +221,11 @@ struct Steps {
     if (choice.rear_into) {
       driver.rear = *choice.rear_into;
       if (scene.cabin && !scene.cabin->in_air(*driver.rear))
-        faults.add(choice.at("rear_into"),
-                   fmt::format("{}: rear_into {}", owner, not_in_air(*scene.cabin, *driver.rear)));
-      check_ears(*driver.rear, owner + ": rear_into", choice.at("rear_into"));
+        faults.add({choice.at("rear_into"),
+                    fmt::format("{}: rear_into {}", owner, not_in_air(*scene.cabin, *driver.rear)),
+                    FaultCode::rear_outside_air,
+                    {SubjectKind::driver, driver.name}});
+      check_ears(*driver.rear, driver.name, owner + ": rear_into", choice.at("rear_into"));
     }
     if (!choice.box.empty()) {
       check_known("box", {choice.box, choice.at("box")}, spec, "boxes", spec.boxes, faults);
@@ -262,9 +264,12 @@ struct Steps {
       }
       const Landing landing = cabin->land(source.position, given.surface);
       if (landing.distance_m > snap_limit_m) {
-        faults.add(given.at("position"),
-                   fmt::format("driver '{}': its position is {:.0f} mm from surface '{}', {:.0f} mm at most",
-                               driver.name, landing.distance_m * 1000, given.surface, snap_limit_m * 1000));
+        faults.add({given.at("position"),
+                    fmt::format("driver '{}': its position is {:.0f} mm from surface '{}', {:.0f} mm at most",
+                                driver.name, landing.distance_m * 1000, given.surface, snap_limit_m * 1000),
+                    FaultCode::driver_off_surface,
+                    {SubjectKind::driver, driver.name},
+                    {{"distance", landing.distance_m, "m"}, {"limit", snap_limit_m, "m"}}});
         return;
       }
       source.position = landing.point;
@@ -272,9 +277,11 @@ struct Steps {
       source.axis = cabin->faces()[landing.face].normal;
       driver.moved_m = landing.distance_m;
       if (!cabin->exposed(landing.face, landing.point)) {
-        faults.add(given.at("position"),
-                   fmt::format("driver '{}': surface '{}' {}", driver.name, given.surface,
-                               not_exposed(*cabin, landing, source.piston_radius_m)));
+        faults.add({given.at("position"),
+                    fmt::format("driver '{}': surface '{}' {}", driver.name, given.surface,
+                                not_exposed(*cabin, landing, source.piston_radius_m)),
+                    FaultCode::driver_surface_hidden,
+                    {SubjectKind::driver, driver.name}});
       } else {
         warn_of_overhang(given, driver);
         warn_of_foam(given, driver);
@@ -285,8 +292,11 @@ struct Steps {
                                     source.position.y(), source.position.z()));
       }
     } else if (cabin != nullptr && !cabin->in_air(source.position)) {
-      faults.add(given.at("position"), fmt::format("driver '{}': its position {}", driver.name,
-                                                   not_in_air(*cabin, source.position)));
+      faults.add(
+          {given.at("position"),
+           fmt::format("driver '{}': its position {}", driver.name, not_in_air(*cabin, source.position)),
+           FaultCode::driver_outside_air,
+           {SubjectKind::driver, driver.name}});
     }
     if (given.surface.empty() && given.setback_m > 0)
       faults.add(given.at("setback"),
@@ -294,7 +304,8 @@ struct Steps {
     if (!given.surface.empty() && given.pod_radius_m)
       faults.add(given.at("pod_radius"),
                  fmt::format("driver '{}': pod_radius is for a driver without a surface", driver.name));
-    check_ears(source.position, fmt::format("driver '{}': its position", driver.name), given.at("position"));
+    check_ears(source.position, driver.name, fmt::format("driver '{}': its position", driver.name),
+               given.at("position"));
     aim(given, driver);
   }
 
@@ -323,22 +334,30 @@ struct Steps {
 
   /// Sound falls with distance from where it leaves: at an ear itself there is no value for it, and within a
   /// head there is none at all.
-  void check_ears(const Vector3& point, const std::string& owner, const SourceLocation& location) const {
+  void check_ears(const Vector3& point, const std::string& driver, const std::string& owner,
+                  const SourceLocation& location) const {
     for (const Seat& seat : scene.seats)
       for (int side : {0, 1}) {
         const double distance_m = (seat.ear[side] - point).norm();
         if (distance_m < nearest_to_an_ear_m)
-          faults.add(location,
-                     fmt::format("{} is {:.0f} mm from the {} ear of seat '{}', at least {:.0f} mm is needed",
-                                 owner, distance_m * 1000, side == 0 ? "left" : "right", seat.name,
-                                 nearest_to_an_ear_m * 1000));
+          faults.add(
+              {location,
+               fmt::format("{} is {:.0f} mm from the {} ear of seat '{}', at least {:.0f} mm is needed",
+                           owner, distance_m * 1000, side == 0 ? "left" : "right", seat.name,
+                           nearest_to_an_ear_m * 1000),
+               FaultCode::driver_near_ear,
+               {SubjectKind::driver, driver},
+               {{"distance", distance_m, "m"}, {"limit", nearest_to_an_ear_m, "m"}}});
       }
     for (const Seat& seat : scene.seats)
       if (const double distance_m = (seat.head - point).norm(); seat.sphere && distance_m <= head_radius_m)
-        faults.add(location,
-                   fmt::format("{} is within the head of seat '{}', {:.0f} mm from its middle, more than "
-                               "{:.1f} mm is needed (head_shape: sphere)",
-                               owner, seat.name, distance_m * 1000, head_radius_m * 1000));
+        faults.add({location,
+                    fmt::format("{} is within the head of seat '{}', {:.0f} mm from its middle, more than "
+                                "{:.1f} mm is needed (head_shape: sphere)",
+                                owner, seat.name, distance_m * 1000, head_radius_m * 1000),
+                    FaultCode::driver_near_ear,
+                    {SubjectKind::driver, driver},
+                    {{"distance", distance_m, "m"}, {"limit", head_radius_m, "m"}}});
   }
 
   void aim(const DriverSpec& given, MountedDriver& driver) const {
@@ -381,13 +400,16 @@ struct Steps {
       return;
     }
     if (source.face >= 0 && way.normalized().dot(source.axis) <= 0) {
-      faults.add(chosen.location,
-                 fmt::format(
-                     "driver '{}': aim: {} {} surface '{}', which the driver is flush with: {:.0f} degrees "
-                     "off the way that looks, less than 90 is needed; aim elsewhere, leave aim out, or leave "
-                     "surface out, and it stands free",
-                     driver.name, target, chosen.direction ? "points into" : "is behind", given.surface,
-                     std::acos(std::clamp(way.normalized().dot(source.axis), -1.0, 1.0)) * 180 / pi));
+      faults.add(
+          {chosen.location,
+           fmt::format(
+               "driver '{}': aim: {} {} surface '{}', which the driver is flush with: {:.0f} degrees "
+               "off the way that looks, less than 90 is needed; aim elsewhere, leave aim out, or leave "
+               "surface out, and it stands free",
+               driver.name, target, chosen.direction ? "points into" : "is behind", given.surface,
+               std::acos(std::clamp(way.normalized().dot(source.axis), -1.0, 1.0)) * 180 / pi),
+           FaultCode::aim_behind_surface,
+           {SubjectKind::driver, driver.name}});
       return;
     }
     source.axis = way.normalized();

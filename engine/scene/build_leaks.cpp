@@ -33,10 +33,13 @@ std::vector<CabinLeak> leaks(const std::vector<LeakSpec>& specs, const Cabin& ca
     }
     const double free_m2 = cabin.surface_area_m2(leak.surface);
     if (leak.leak.area_m2 > free_m2 * (1 + sampled_area_tolerance)) {
-      faults.add(spec.at("area"),
-                 free_m2 > 0 ? fmt::format("{}: {:.0f} cm2 are more than surface '{}' has free, {:.0f} cm2",
-                                           owner, leak.leak.area_m2 * 1e4, spec.surface, free_m2 * 1e4)
-                             : fmt::format("{}: surface '{}' is covered by blocks", owner, spec.surface));
+      faults.add({spec.at("area"),
+                  free_m2 > 0 ? fmt::format("{}: {:.0f} cm2 are more than surface '{}' has free, {:.0f} cm2",
+                                            owner, leak.leak.area_m2 * 1e4, spec.surface, free_m2 * 1e4)
+                              : fmt::format("{}: surface '{}' is covered by blocks", owner, spec.surface),
+                  FaultCode::leak_too_large,
+                  {SubjectKind::leak, leak.name},
+                  {{"area", leak.leak.area_m2, "m2"}, {"free area", free_m2, "m2"}}});
       continue;
     }
     result.push_back(std::move(leak));

@@ -69,10 +69,13 @@ std::optional<Partition> partition(const PartitionSpec& spec, Materials& materia
     if (has_a_plane) {
       const double off_m = std::abs(on_partition(result, opening.centre).off_m);
       if (off_m > off_plane_limit_m) {
-        faults.add(given.at("centre"),
-                   fmt::format("opening '{}' of partition '{}': its centre is {:.0f} mm off the partition's "
-                               "plane, {:.0f} mm at most",
-                               given.name, spec.name, off_m * 1000, off_plane_limit_m * 1000));
+        faults.add({given.at("centre"),
+                    fmt::format("opening '{}' of partition '{}': its centre is {:.0f} mm off the partition's "
+                                "plane, {:.0f} mm at most",
+                                given.name, spec.name, off_m * 1000, off_plane_limit_m * 1000),
+                    FaultCode::opening_off_partition,
+                    {SubjectKind::opening, given.name},
+                    {{"distance", off_m, "m"}, {"limit", off_plane_limit_m, "m"}}});
         sound = false;
       }
       opening.centre = into_plane(result, opening.centre);
@@ -92,9 +95,11 @@ void check_partitions(const DrawnCabin& drawn, const Cabin& cabin, Faults& fault
     const PartitionSpec& spec = *drawn.partition[p];
     for (std::size_t o = 0; o < partition.openings.size(); ++o)
       if (cabin.report(partition.openings[o].centre).outside)
-        faults.add(spec.openings[o].at("centre"),
-                   fmt::format("opening '{}' of partition '{}': its centre is outside the cabin",
-                               partition.openings[o].name, partition.name));
+        faults.add({spec.openings[o].at("centre"),
+                    fmt::format("opening '{}' of partition '{}': its centre is outside the cabin",
+                                partition.openings[o].name, partition.name),
+                    FaultCode::opening_outside_cabin,
+                    {SubjectKind::opening, partition.openings[o].name}});
     // Air on both sides of one place of it, on a grid of 20 by 20.
     constexpr int pieces = 20;
     const Vector2 way = partition.line[1] - partition.line[0];

@@ -158,7 +158,12 @@ std::vector<Tape> tapes(const SceneSpec& spec, const Scene& scene, Faults& fault
         "tape from {} to {}: taped {:.0f} mm, drawn {:.0f} mm, {:.0f} mm {}", entry.from, entry.to,
         entry.taped_m * 1000, entry.drawn_m * 1000, std::abs(off) * 1000, off > 0 ? "longer" : "shorter");
     if (std::abs(off) > tape_fault_m)
-      faults.add(tape.at("length"), message + fmt::format(" ({:.0f} mm at most)", tape_fault_m * 1000));
+      faults.add(
+          {tape.at("length"),
+           message + fmt::format(" ({:.0f} mm at most)", tape_fault_m * 1000),
+           FaultCode::tape_mismatch,
+           {SubjectKind::tape, entry.from + " to " + entry.to},
+           {{"taped", entry.taped_m, "m"}, {"drawn", entry.drawn_m, "m"}, {"limit", tape_fault_m, "m"}}});
     else if (std::abs(off) > tape_warning_m)
       faults.warn(tape.at("length"), message);
     result.push_back(entry);

@@ -42,13 +42,18 @@ std::vector<Seat> seats(const SceneSpec& spec, const Cabin* cabin, Faults& fault
     if (cabin != nullptr) {
       const SourceLocation& location = given.at(given.has("head") ? "head" : "reference");
       if (!cabin->in_air(seat.head)) {
-        faults.add(location, fmt::format("seat '{}': its head {}", seat.name, not_in_air(*cabin, seat.head)));
+        faults.add({location,
+                    fmt::format("seat '{}': its head {}", seat.name, not_in_air(*cabin, seat.head)),
+                    FaultCode::ear_outside_air,
+                    {SubjectKind::seat, seat.name}});
       } else if (spec.sound("ear_spacing")) {
         for (int side : {0, 1})
           if (!cabin->in_air(seat.ear[side]))
-            faults.add(location,
-                       fmt::format("seat '{}': its {} ear {}", seat.name, side == 0 ? "left" : "right",
-                                   not_in_air(*cabin, seat.ear[side])));
+            faults.add({location,
+                        fmt::format("seat '{}': its {} ear {}", seat.name, side == 0 ? "left" : "right",
+                                    not_in_air(*cabin, seat.ear[side])),
+                        FaultCode::ear_outside_air,
+                        {SubjectKind::seat, seat.name}});
           else if (const PointReport ear = cabin->report(seat.ear[side]);
                    ear.distance_m < close_ear_m - same_point_m)
             faults.warn(

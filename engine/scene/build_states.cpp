@@ -171,9 +171,11 @@ struct StateSteps {
     for (const Seat& seat : scene.seats)
       for (int side : {0, 1})
         if (!cabin.in_air(seat.ear[side]))
-          faults.add(location,
-                     fmt::format("{}: the {} ear of seat '{}' {}", owner(), side == 0 ? "left" : "right",
-                                 seat.name, where(cabin, seat.ear[side])));
+          faults.add({location,
+                      fmt::format("{}: the {} ear of seat '{}' {}", owner(), side == 0 ? "left" : "right",
+                                  seat.name, where(cabin, seat.ear[side])),
+                      FaultCode::ear_outside_air,
+                      {SubjectKind::seat, seat.name}});
   }
 
   /// Faces of the drivers in this state's cabin.
@@ -181,28 +183,34 @@ struct StateSteps {
     std::vector<int> face;
     for (const MountedDriver& driver : scene.drivers) {
       const std::string what = fmt::format("{}: driver '{}'", owner(), driver.name);
+      const auto fault = [&](FaultCode code, const std::string& predicate) {
+        faults.add({location, what + predicate, code, {SubjectKind::driver, driver.name}});
+      };
       if (driver.rear && !cabin.in_air(*driver.rear))
-        faults.add(location, fmt::format("{}: its rear_into {}", what, where(cabin, *driver.rear)));
-      face.push_back(driver.source.face < 0 ? -1 : face_of(driver.source, cabin, what));
+        fault(FaultCode::rear_outside_air, fmt::format(": its rear_into {}", where(cabin, *driver.rear)));
+      face.push_back(driver.source.face < 0 ? -1 : face_of(driver.source, cabin, fault));
       if (driver.source.face < 0 && !cabin.in_air(driver.source.position))
-        faults.add(location, fmt::format("{} {}", what, where(cabin, driver.source.position)));
+        fault(FaultCode::driver_outside_air, " " + where(cabin, driver.source.position));
     }
     return face;
   }
 
-  int face_of(const Source& source, const Cabin& cabin, const std::string& what) const {
+  template <typename AddFault>
+  int face_of(const Source& source, const Cabin& cabin, const AddFault& fault) const {
     const Face& drawn_face = scene.cabin->faces()[static_cast<std::size_t>(source.face)];
     const std::string& surface = scene.cabin->surfaces()[static_cast<std::size_t>(drawn_face.surface)];
     const Landing landing = cabin.land(source.position, surface);
     if (landing.face < 0 || landing.distance_m > same_point_m) {
-      faults.add(location, fmt::format("{}: its surface '{}' is not there in this state", what, surface));
+      fault(FaultCode::driver_surface_hidden,
+            fmt::format(": its surface '{}' is not there in this state", surface));
       return -1;
     }
     const Vector3 before = source.position + 1e-3 * drawn_face.normal;
     if (!cabin.exposed(landing.face, source.position))
-      faults.add(location, fmt::format("{}: a point 1 mm before it {}", what,
-                                       cabin.in_air(before) ? "belongs to another surface in the same plane"
-                                                            : where(cabin, before)));
+      fault(FaultCode::driver_surface_hidden,
+            fmt::format(": a point 1 mm before it {}", cabin.in_air(before)
+                                                           ? "belongs to another surface in the same plane"
+                                                           : where(cabin, before)));
     return landing.face;
   }
 

@@ -137,7 +137,7 @@ template <typename T>
 void check_known(const std::string& kind, const Located<std::string>& wanted, const SceneSpec& scene,
                  const char* section, const std::vector<Named<T>>& list, Faults& faults) {
   if (position_of(list, wanted.value) >= 0 || (list.empty() && !scene.sound(section))) return;
-  faults.add(wanted.location, unknown_name(kind, wanted.value, names_of(list)));
+  faults.add({wanted.location, unknown_name(kind, wanted.value, names_of(list)), FaultCode::unknown_name});
 }
 
 /// Words for a point that is not in the air: outside or in which block, how far, which surface is nearest.

@@ -13,6 +13,7 @@
 #include "channel/channel.h"
 #include "driver/driver_circuit.h"
 #include "driver/published_response.h"
+#include "field/field_kind.h"
 #include "scene/given.h"
 #include "system/plan.h"
 
@@ -369,8 +370,6 @@ struct FrequenciesSpec : Given {
   int per_octave = 48;
   std::vector<double> list_hz;
 };
-/// How the sound field is found.
-enum class FieldKind { images, wave, joined };
 struct ComputeSpec : Given {
   FrequenciesSpec frequencies;
   std::optional<FieldKind> field;

@@ -143,7 +143,7 @@ SceneFile Study::scene_file(std::uint64_t variant) const {
   Faults faults;
   const Node root = document(variant, faults);
   SceneFile file = read_scene_node(root, scene_path, model_folders);
-  for (const Fault& fault : faults.faults()) file.faults.add(fault.location, fault.message);
+  for (const Fault& fault : faults.faults()) file.faults.add(fault);
   if (faults.any()) file.scene.reset();
   return file;
 }

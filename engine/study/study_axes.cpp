@@ -52,7 +52,7 @@ struct Maker {
     const Node changed = edited(ground.document, edits, own);
     Reading reading{own, ground.length_unit_m};
     if (!own.any()) scene_keys().read(changed, reading);
-    for (const Fault& fault : own.faults()) faults.add(fault.location, fault.message);
+    for (const Fault& fault : own.faults()) faults.add(fault);
   }
 
   /// A surface must be one of the scene's, or of a block that comes with it.

@@ -16,11 +16,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-void pass_on(const Faults& from, Faults& to) {
-  for (const Fault& fault : from.faults()) to.add(fault.location, fault.message);
-  for (const Fault& warning : from.warnings()) to.warn(warning.location, warning.message);
-}
-
 /// The scene that the study names; false after a fault.
 bool read_scene(const Node& root, const std::string& file, Study& study, Faults& faults) {
   const Node* named = root.find("scene");
@@ -40,7 +35,7 @@ bool read_scene(const Node& root, const std::string& file, Study& study, Faults&
     study.present.source = text;
     of_scene = study.present.faults;
   }
-  pass_on(of_scene, faults);
+  faults.add_all(of_scene);
   return study.present.scene.has_value();
 }
 
@@ -132,8 +127,8 @@ void placement_map(const PlacementMapSpec& spec, const StudyGround& ground, Stud
   }
   auto points = points_over(spec.driver, spec.grid, spec.with, ground, faults);
   if (points && measure)
-    study.placement_map =
-        PlacementMapRequest{std::move(*points), spec.grid.over.value, spec.grid.spacing_m, std::move(*measure)};
+    study.placement_map = PlacementMapRequest{std::move(*points), spec.grid.over.value, spec.grid.spacing_m,
+                                              std::move(*measure)};
 }
 
 void fill(const StudySpec& spec, Study& study, Faults& faults) {

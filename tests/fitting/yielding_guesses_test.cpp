@@ -1,7 +1,10 @@
 // Guesses of a shape that do not fit give way; nothing that a person taped does.
 #include "fitting/yielding_guesses.h"
 
+#include <fmt/format.h>
 #include <gtest/gtest.h>
+
+#include <cstdio>
 
 #include "fitting/start_scene.h"
 #include "input/scene_file.h"
@@ -69,6 +72,27 @@ TEST(YieldingGuesses, ADriverMovesToWhereItsSurfaceIs) {
   const std::string wrong = with_x(text, "tweeter_left:", "position", "0.70");
   ASSERT_FALSE(read_scene_text(wrong, "wrong.yaml", folders).scene);
   expect_sound(with_yielding_guesses(wrong, folders), "driver tweeter_left: moved ");
+}
+
+TEST(YieldingGuesses, ADriverMovesWhereAStateHidesItsSurface) {
+  std::string text = started("hatchback");
+  // A bin that only one state has, over the tweeter's place.
+  const std::size_t at = text.find("position: [", text.find("tweeter_left:")) + 11;
+  const std::string place = text.substr(at, text.find(']', at) - at);
+  double x = 0, y = 0, z = 0;
+  ASSERT_EQ(std::sscanf(place.c_str(), "%lf, %lf, %lf", &x, &y, &z), 3);
+  const std::string bin = fmt::format(
+      "\n  bin_shut:\n    add_blocks:\n      - {{name: bin, plan: [[{0}, {2}], [{1}, {2}], [{1}, {3}], "
+      "[{0}, {3}]], z: [{4}, {5}]}}\n",
+      x - 0.02, x + 0.02, y - 0.03, y + 0.03, z - 0.02, z + 0.02);
+  const std::size_t states = text.find("\nstates:") + 8;
+  ASSERT_GT(states, 8u);
+  text.insert(states, bin.substr(0, bin.size() - 1));
+  const SceneFile wrong = read_scene_text(text, "wrong.yaml", folders);
+  ASSERT_FALSE(wrong.scene);
+  for (const Fault& fault : wrong.faults.sorted())
+    EXPECT_EQ(fault.subject.kind, SubjectKind::driver) << to_string(fault);
+  expect_sound(with_yielding_guesses(text, folders), "driver tweeter_left: moved ");
 }
 
 TEST(YieldingGuesses, ADriverWithoutAnyPlaceIsLeftOutWithItsChannel) {

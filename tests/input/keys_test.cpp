@@ -7,6 +7,7 @@
 #include <iterator>
 #include <random>
 #include <string>
+#include <tuple>
 #include <vector>
 
 #include "input/toy_spec.h"
@@ -209,6 +210,34 @@ TEST(Keys, NamesEachFault) {
     } else {  // the list of all keys of the toy goes on
       EXPECT_TRUE(found[0].starts_with(fault)) << found[0];
     }
+  }
+}
+
+TEST(Keys, FaultsCarryTheirCodeAndTheirKey) {
+  const std::vector<std::tuple<std::string, FaultCode, std::string>> table = {
+      {"heigth: 1 m", FaultCode::unknown_key, "heigth"},
+      {"height: [1]", FaultCode::wrong_kind, "height"},
+      {"height:", FaultCode::wrong_kind, "height"},
+      {"height: 62", FaultCode::unit, "height"},
+      {"height: 62 kg", FaultCode::unit, "height"},
+      {"height: 5 mm", FaultCode::out_of_range, "height"},
+      {"factor: 3", FaultCode::out_of_range, "factor"},
+      {"factor: 1.5x", FaultCode::invalid_value, "factor"},
+      {"count: 9", FaultCode::out_of_range, "count"},
+      {"colour: gren", FaultCode::unknown_name, "colour"},
+      {"at: [1, 2]", FaultCode::wrong_count, "at"},
+      {"at: [1450, 0, 0]", FaultCode::out_of_range, "at"},
+      {"tags: []", FaultCode::wrong_count, "tags"},
+      {"legs: {a: {}}", FaultCode::missing_key, "length"},
+      {"absorption: {1 kHz: 0.1, 1000 Hz: 0.2}", FaultCode::duplicate_name, "absorption"},
+      {"wheels: 4", FaultCode::unsupported, "wheels"},
+  };
+  for (const auto& [text, code, key] : table) {
+    Faults faults;
+    read_toy(text, faults);
+    ASSERT_EQ(faults.faults().size(), 1U) << text;
+    EXPECT_EQ(faults.faults()[0].code, code) << text;
+    EXPECT_EQ(faults.faults()[0].subject, (FaultSubject{SubjectKind::key, key})) << text;
   }
 }
 

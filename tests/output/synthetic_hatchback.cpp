@@ -227,7 +227,7 @@ Results hatchback(std::size_t frequencies) {
   results.title = "Invented hatchback \"Überlänge\", $5 to $6 a seat \xF0\x9F\x9A\x97";
   results.scene_source = "cabinfield: 1\ntitle: invented  # every number made up\n";
   results.scene_resolved = "cabinfield: 1\nunits: {length: m}\n";
-  results.field = "images";
+  results.field = FieldKind::images;
   results.wheel_side = "left";
   for (std::size_t index = 0; index < F; ++index)
     results.frequency_hz.push_back(10 * std::exp2(static_cast<double>(index) / 48));

@@ -301,7 +301,7 @@ TEST(HalfKnown, WithoutACabinTheFieldIsFree) {
       "air: {sound_speed: 343 m/s, density: 1.2 kg/m3}\nseats: {a: {head: [3, 0, 1]}}\n"
       "drivers: {d: {model: tweeter_25, position: [0, 0, 1], surface: dash.top, aim: {seat: a}}}\n");
   const Results results = predict(scene);
-  EXPECT_EQ(results.field, "free");
+  EXPECT_EQ(results.field, FieldKind::free);
   EXPECT_NEAR(results.arrival_s(0, 0, 0), std::hypot(3, 0.0875) / 343, 1e-15);
   EXPECT_EQ(results.direct(0, 0, 0), 1);
   EXPECT_FALSE(results.transfer_pa_s_m3.empty());

@@ -30,6 +30,29 @@ const std::string car =
     "  pod: {model: tweeter_25, position: [0.6, -0.6, 0.9]}\n"
     "channels: {all: {drives: [door, plate_mid, pod]}}\n";
 
+std::vector<Fault> typed_faults_of(const std::string& text) {
+  return read_scene_text("cabinfield: 1\n" + text, "f.yaml").faults.sorted();
+}
+
+TEST(States, AFaultOfADriverInAStateNamesTheDriverByType) {
+  const std::vector<Fault> faults = typed_faults_of(car + "states: {gone: {remove_partitions: [plate]}}\n");
+  ASSERT_EQ(faults.size(), 1u);
+  EXPECT_EQ(faults[0].code, FaultCode::driver_surface_hidden);
+  EXPECT_EQ(faults[0].subject, (FaultSubject{SubjectKind::driver, "plate_mid"}));
+}
+
+TEST(States, GeometryFaultsCarryTheirNumbers) {
+  std::string moved = car;
+  moved.replace(moved.find("[0.8, -0.7, 0.3]"), 16, "[0.8, -0.5, 0.3]");
+  const std::vector<Fault> faults = typed_faults_of(moved);
+  ASSERT_EQ(faults.size(), 1u);
+  EXPECT_EQ(faults[0].code, FaultCode::driver_off_surface);
+  ASSERT_EQ(faults[0].numbers.size(), 2u);
+  EXPECT_EQ(faults[0].numbers[0].name, "distance");
+  EXPECT_NEAR(faults[0].numbers[0].value, 0.2, 1e-12);
+  EXPECT_EQ(faults[0].numbers[0].unit, "m");
+}
+
 const CabinState& state_of(const Scene& scene, const std::string& name) { return named(scene.states, name); }
 
 TEST(States, TheFirstIsTheSceneItself) {

@@ -185,7 +185,7 @@ std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape, const StartO
     if (!std::getline(std::cin, answer)) {
       fmt::print("\n");
       if (!found.any()) return taken_tapes();
-      for (const Fault& fault : found.faults()) faults.add(fault.location, fault.message);
+      for (const Fault& fault : found.faults()) faults.add(fault);
       return std::nullopt;
     }
     answer = trimmed(answer);

@@ -44,7 +44,7 @@ std::string field_summary(const Scene& scene, const Results& results, bool all) 
         "Waves up to {:.0f} Hz ({:.0f} unknowns, {:.0f} columns, estimated to miss by up to {:.1f} %)",
         *results.wave_top_hz, *results.wave_degrees_of_freedom, *results.wave_basis_vectors,
         100 * *results.wave_error);
-    text += results.field == "joined"
+    text += results.field == FieldKind::joined
                 ? fmt::format(", images above {:.0f} Hz, joined between\n", 0.5 * *results.wave_top_hz)
                 : std::string("\n");
   }
