@@ -135,7 +135,7 @@ TEST_F(OutputFile, IsNoneOfTheOthers) {
   const std::pair<const char*, const char*> slips[] = {
       {"-o cc.sofa --impulse 48kHz", "--impulse: cc.sofa is where the results go"},
       {"-o ./cc.high.driver.wav --impulse 48kHz", ""},
-      {"-o cabin-0123456789ab.h5 --keep-cabin", "is a name of kept cabins"}};
+      {"-o cabin-0123456789ab.h5 --keep-cabin", "is a name reserved for saved cabins"}};
   for (const auto& [arguments, words] : slips) {
     const ProgramRun run =
         run_shell("cabinfield predict s.yaml --quiet " + std::string(arguments), folder.path());

@@ -60,7 +60,7 @@ TEST(Command, MapsOfWhatCannotBeMappedAreStatusTwoAndEachFaultIsTold) {
   const ProgramRun when =
       run_program({"predict", scenes + "hatchback.yaml", "-o", output, "--maps-vtk", folder.file("m.vtu")});
   EXPECT_EQ(when.status, 2);
-  EXPECT_NE(when.err.find("at which frequencies"), std::string::npos) << when.err;
+  EXPECT_NE(when.err.find("the frequencies of the maps are missing"), std::string::npos) << when.err;
   const ProgramRun where = run_program({"predict", scenes + "hatchback.yaml", "-o", output, "--maps", "40 Hz",
                                         "--maps-vtk", folder.file("nowhere/m.vtu")});
   EXPECT_EQ(where.status, 3);

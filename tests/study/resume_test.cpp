@@ -232,7 +232,7 @@ TEST_F(StudyGoesOn, SecondRunAtTheSameTimeIsRefused) {
     const ProgramRun second = run(more);
     EXPECT_EQ(second.status, 2);
     EXPECT_EQ(lines_of(second.err).size(), 1U) << second.err;
-    EXPECT_NE(second.err.find("S.h5.part: another run is at work on it"), std::string::npos) << second.err;
+    EXPECT_NE(second.err.find("S.h5.part: another run is using this file"), std::string::npos) << second.err;
     EXPECT_TRUE(bytes_of(checkpoint) == before);
     EXPECT_FALSE(fs::exists(output));
   }
@@ -333,7 +333,7 @@ TEST_F(StudyGoesOn, AfterADiskTooFullForItsFile) {
   EXPECT_EQ(full.status, 3) << full.err;
   EXPECT_EQ(lines_of(full.err).size(), 1U) << full.err;
   EXPECT_NE(full.err.find("S.h5: cannot be written: "), std::string::npos) << full.err;
-  EXPECT_NE(full.err.find("stays in " + checkpoint), std::string::npos) << full.err;
+  EXPECT_NE(full.err.find("The progress stays in " + checkpoint), std::string::npos) << full.err;
   EXPECT_EQ(folder.names(), (std::vector<std::string>{"S.h5.part", "scene.yaml", "study.yaml"}));
   EXPECT_GT(records(), 10U);
   EXPECT_EQ(run().status, 0);

@@ -10,10 +10,10 @@
 namespace cabinfield::command {
 namespace {
 
-/// Pressure under this part of the largest is a quiet place of the mode.
+/// Below this part of a mode's largest pressure, a point is in its quiet zone.
 constexpr double quiet = 0.25;
 
-/// Where most of a mode's air moves.
+/// The directions in which most of a mode's air moves.
 std::string direction_words(const Vector3& along) {
   const char* const words[3] = {"front to back", "side to side", "floor to roof"};
   std::vector<std::pair<double, std::string>> shares;
@@ -27,7 +27,7 @@ std::string direction_words(const Vector3& along) {
 std::string field_summary(const Scene& scene, const Results& results, bool all) {
   std::string text;
   if (results.wave_top_hz) {
-    TextTable table({"mode", "with materials", "Q", "air moves", "seats in its quiet zone"}, "rrr  ");
+    TextTable table({"rigid walls", "damped", "Q", "air moves", "seats in its quiet zone"}, "rrr  ");
     const std::size_t most = all ? results.mode_frequency_hz.size() : 6;
     for (std::size_t m = 0; m < std::min(most, results.mode_frequency_hz.size()); ++m) {
       std::string seats;
@@ -39,14 +39,16 @@ std::string field_summary(const Scene& scene, const Results& results, bool all) 
                  fmt::format("{:.0f}", results.mode_q[m]), direction_words(results.mode_along[m]),
                  seats.empty() ? "-" : seats});
     }
-    text += "\nLowest modes of the cabin: with rigid walls, and as its materials damp them\n" + table.text();
+    text += "\nLowest modes of the cabin: with rigid walls, and damped by its materials\n" + table.text();
     text += fmt::format(
-        "Waves up to {:.0f} Hz ({:.0f} unknowns, {:.0f} columns, estimated to miss by up to {:.1f} %)",
+        "Wave field up to {:.0f} Hz ({:.0f} degrees of freedom, {:.0f} basis vectors, estimated error up to "
+        "{:.1f} %)",
         *results.wave_top_hz, *results.wave_degrees_of_freedom, *results.wave_basis_vectors,
         100 * *results.wave_error);
-    text += results.field == FieldKind::joined
-                ? fmt::format(", images above {:.0f} Hz, joined between\n", 0.5 * *results.wave_top_hz)
-                : std::string("\n");
+    text +=
+        results.field == FieldKind::joined
+            ? fmt::format(", image sources above {:.0f} Hz, blended between\n", 0.5 * *results.wave_top_hz)
+            : std::string("\n");
   }
   for (const std::string& note : results.notes) text += "  " + note + "\n";
   return text;

@@ -42,14 +42,14 @@ std::string impulse_stem(const std::string& output_name) {
   return (output.parent_path() / output.stem()).string();
 }
 
-/// Frequencies of the maps; prints what is wrong with them.
+/// Frequencies of the maps; prints every fault in them.
 std::optional<std::vector<double>> map_frequencies(const std::string& text, const Scene& scene) {
   std::vector<std::string> wrong;
   std::vector<double> frequencies;
   const double top_hz = scene.computation.wave_top_hz;
   if (!scene.cabin || scene.computation.field == FieldKind::images)
     wrong.push_back("maps need the wave field: a cabin, and `field: joined` or `wave` under compute");
-  if (scene.seats.empty()) wrong.push_back("maps need a seat: one of them lies at ear height");
+  if (scene.seats.empty()) wrong.push_back("maps need a seat: one map is at its ear height");
   if (scene.drivers.empty()) wrong.push_back("maps need a driver");
   std::size_t at = 0;
   while (at <= text.size()) {
@@ -61,7 +61,7 @@ std::optional<std::vector<double>> map_frequencies(const std::string& text, cons
     if (!parsed.value)
       wrong.push_back(parsed.error);
     else if (!(*parsed.value >= 1) || *parsed.value > top_hz)
-      wrong.push_back(fmt::format("{} is outside the wave field: 1 to {:.0f} Hz", part, top_hz));
+      wrong.push_back(fmt::format("{} is outside the range of the wave field, 1 to {:.0f} Hz", part, top_hz));
     else
       frequencies.push_back(*parsed.value);
     at = comma + 1;
@@ -86,24 +86,25 @@ Run add_predict(CLI::App& app) {
   };
   auto options = std::make_shared<Options>();
   CLI::App* verb =
-      app.add_subcommand("predict", "solve a scene: what each seat hears, to a results file and a summary");
+      app.add_subcommand("predict", "solve a scene: write a results file and print what each seat hears");
   verb->add_option("SCENE", options->scene, "scene file")->required();
   verb->add_option("-o,--output", options->output, "results file to write (HDF5)")->required();
-  verb->add_option("--preset", options->preset, "preset to print; the file holds all");
-  verb->add_option(
-          "--impulse", options->impulse,
-          "also impulse responses at this sample rate: in the results, as WAV and as SOFA files beside them")
+  verb->add_option("--preset", options->preset, "preset to print; the file contains all");
+  verb->add_option("--impulse", options->impulse,
+                   "also compute impulse responses at this sample rate: in the results file, and as WAV and "
+                   "SOFA files "
+                   "beside it")
       ->check(CLI::IsMember({"48kHz", "96kHz"}));
   verb->add_flag(
       "--keep-cabin", options->keep_cabin,
-      "keep the solved cabin in a file beside the results, and use one that is there: other drivers, "
-      "channels, presets or materials then cost next to nothing");
+      "save the solved cabin in a file beside the results, and use it if it is there: other drivers, "
+      "channels, presets or materials then take almost no time");
   const CLI::Option* maps = verb->add_option(
       "--maps", options->maps,
-      "also maps of the pressure on all surfaces and at ear height, of every driver and channel, at "
+      "also map the sound pressure of every driver and channel on all surfaces and at ear height, at "
       "these frequencies of the wave field: --maps \"40 Hz, 63 Hz\"");
-  const CLI::Option* maps_vtk = verb->add_option("--maps-vtk", options->maps_vtk,
-                                                 "the maps once more as a VTK file (.vtu) for a 3-D viewer");
+  const CLI::Option* maps_vtk = verb->add_option(
+      "--maps-vtk", options->maps_vtk, "also write the maps to this VTK file (.vtu) for a 3-D viewer");
   verb->add_flag("--all", options->all, "print everything");
   add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield predict scenes/hatchback.yaml -o hatchback.h5");
@@ -123,10 +124,10 @@ Run add_predict(CLI::App& app) {
     if (!options->impulse.empty())
       for (const std::string& path : impulse_file_paths(*file.scene, impulse_stem(options->output)))
         files.push_back(
-            {"--impulse", path, "--output, after which it is called,", "where impulse responses go"});
+            {"--impulse", path, "--output, from which its name is made,", "where impulse responses go"});
     if (!files_are_apart({{"", options->scene, "the scene itself"}}, files)) return input_wrong;
     if (options->keep_cabin && is_cached_cabin_name(options->output)) {
-      fmt::print(stderr, "--output: {} is a name of kept cabins: give the results another name\n",
+      fmt::print(stderr, "--output: {} is a name reserved for saved cabins: give the results another name\n",
                  options->output);
       return input_wrong;
     }
@@ -136,14 +137,12 @@ Run add_predict(CLI::App& app) {
       if (!frequencies) return input_wrong;
       prediction.map_frequency_hz = *frequencies;
     } else if (maps_vtk->count() > 0) {
-      fmt::print(stderr,
-                 "--maps-vtk: says where the maps go, but not at which frequencies: add --maps \"40 Hz\"\n");
+      fmt::print(stderr, "--maps-vtk: the frequencies of the maps are missing: add --maps \"40 Hz\"\n");
       return input_wrong;
     }
     if (maps_vtk->count() > 0) {
       if (std::filesystem::path(options->maps_vtk).extension() != ".vtu") {
-        fmt::print(stderr, "--maps-vtk: '{}' does not end in .vtu, by which viewers know such a file\n",
-                   options->maps_vtk);
+        fmt::print(stderr, "--maps-vtk: '{}' does not end in .vtu, as viewers require\n", options->maps_vtk);
         return input_wrong;
       }
       check_writable(options->maps_vtk);
@@ -158,7 +157,7 @@ Run add_predict(CLI::App& app) {
     try {
       results = predict(*file.scene, prediction, progress_bar(options->quiet));
     } catch (const InputError& error) {
-      // What shows only when the field is solved has no line, but it has a file.
+      // A fault found only while solving has no line, but it has a file.
       std::vector<Fault> faults = error.faults();
       for (Fault& fault : faults)
         if (fault.location.file.empty()) fault.location.file = options->scene;

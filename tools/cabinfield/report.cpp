@@ -18,7 +18,7 @@ namespace {
 constexpr double bytes_per_megabyte = 1e6;
 constexpr double largest_megabytes = 30;
 
-/// The files of the page, together at most `megabytes`; prints what cannot be read, all of it.
+/// The files of the page, together at most `megabytes`; prints every file that cannot be read.
 std::vector<CarriedResults> carried_results(const std::vector<std::string>& paths, double megabytes,
                                             bool& readable) {
   std::vector<CarriedResults> files;
@@ -46,21 +46,21 @@ Run add_report(CLI::App& app) {
   };
   auto options = std::make_shared<Options>();
   CLI::App* verb =
-      app.add_subcommand("report", "one self-contained page of results: to look at, send and print");
-  verb->add_option("RESULTS", options->results, "results files and studies, the one to open first in front");
+      app.add_subcommand("report", "write one self-contained page of results to view, send and print");
+  verb->add_option("RESULTS", options->results, "results and study files; the page opens the first");
   verb->add_option("-o,--output", options->output, "page to write (HTML)")->required();
-  verb->add_flag("--empty", options->empty,
-                 "the page without results: it opens a file that is dropped on it");
+  verb->add_flag("--empty", options->empty, "a page without results, on which you drop a results file");
   verb->add_option(
           "--megabytes", options->megabytes,
-          "most of the results to put into the page; what is larger is thinned, and the page says so")
+          "most results to put into the page; larger files are thinned, and the page says what is left out")
       ->check(CLI::Range(0.01, 2000.0))
       ->capture_default_str();
   add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield report hatchback.h5 -o report.html");
   return [options]() -> int {
     if (options->empty && !options->results.empty()) {
-      fmt::print(stderr, "--empty: the empty page takes no results files\n");
+      fmt::print(stderr,
+                 "--empty: the empty page takes no results files: leave them out, or leave out --empty\n");
       return input_wrong;
     }
     if (!options->empty && options->results.empty()) {
@@ -78,7 +78,7 @@ Run add_report(CLI::App& app) {
     const std::optional<std::string> page = page_template();
     if (!page) {
       fmt::print(stderr,
-                 "This build of cabinfield has no page for its reports: it was built without node. Install "
+                 "This build of cabinfield cannot write reports: it was built without node. Install "
                  "Debian's nodejs and npm, run cmake again and build.\n");
       return machine_failed;
     }
@@ -90,8 +90,8 @@ Run add_report(CLI::App& app) {
                  static_cast<double>(filled.size()) / bytes_per_megabyte);
       for (const CarriedResults& file : files)
         if (!file.left_out.empty())
-          fmt::print("  {} was too large for a page; left out: {}\n", file.name, file.left_out);
-      if (options->empty) fmt::print("  Drop a results file on it, or choose one there.\n");
+          fmt::print("  {} is too large for the page; left out: {}\n", file.name, file.left_out);
+      if (options->empty) fmt::print("  Drop a results file on the page, or choose one there.\n");
     }
     return done;
   };

@@ -14,7 +14,7 @@
 namespace cabinfield::command {
 namespace {
 
-/// Where the template leaves room for the files.
+/// The mark in the template where the files go.
 constexpr const char* room = "<!--results-->";
 
 }  // namespace
@@ -91,7 +91,7 @@ std::string in_attribute(const std::string& text) {
 
 std::string filled_page(const std::string& page, std::span<const CarriedResults> files) {
   const std::size_t at = page.find(room);
-  if (at == std::string::npos) throw std::logic_error("the template of the report has no room for results");
+  if (at == std::string::npos) throw std::logic_error("the template of the report has no mark for results");
   std::string carried;
   for (const CarriedResults& file : files)
     carried +=

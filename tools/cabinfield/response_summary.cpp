@@ -17,7 +17,7 @@ struct Range {
 };
 constexpr Range share_ranges[] = {{40, 80}, {80, 250}, {250, 2500}};
 
-/// Mean of the two ears' power over a band; empty where the frequencies do not reach it.
+/// Mean power of the two ears over a band; empty if the frequencies do not cover it.
 std::optional<double> band(const Results& results, const Table<Complex, 5>& pressure, std::size_t p,
                            std::size_t row, std::size_t seat, double low_hz, double high_hz) {
   const auto square = mean_square_of_ears(pressure.row(p, row, seat, 0), pressure.row(p, row, seat, 1),
@@ -25,7 +25,7 @@ std::optional<double> band(const Results& results, const Table<Complex, 5>& pres
   return band_mean_square(results.frequency_hz, square, low_hz, high_hz);
 }
 
-/// Whole dB; far below hearing in a car the number says nothing.
+/// Whole dB; a level far below the noise in a car is not worth a number.
 std::string level_words(double mean_square_pa2) {
   constexpr double inaudible_db = 20;
   const double level_db = sound_level_db(mean_square_pa2);
@@ -41,7 +41,7 @@ std::string left_against_right(const Scene& scene, const Results& results, std::
                                               : b.label.substr(0, b.label.size() - 3));
   TextTable table(heads, " " + std::string(bands.size(), 'r'));
   bool any = false;
-  // With every channel mono the two are the same, and there is nothing to tell.
+  // If every channel is mono, left and right are the same.
   for (const ChannelSettings& settings : scene.presets[preset].channels)
     any = any || settings.signal.left != settings.signal.right;
   if (!any) return "";
@@ -129,22 +129,23 @@ std::string third_octaves(const Scene& scene, const Results& results, std::size_
   return text;
 }
 
-/// From which side mono appears to come: the number by which a centre channel is judged.
+/// Direction of the centre image: the number by which a centre channel is judged.
 std::string mono_sides(const Scene& scene, const Results& results, const std::vector<int>& seats) {
-  TextTable table({"seat", "what plays", "mono from", "ears apart", "level apart", ""}, "  rrr ");
+  TextTable table({"seat", "playing", "seems to come from", "time difference", "level difference", ""},
+                  "  rrr ");
   bool blurred = false, far = false;
   auto add = [&](int s, const std::string& what, double angle_deg, double time_s, double level_db,
                  double coherence) {
-    // Below this the ears disagree so much that there is hardly one side (common practice, no source).
-    const bool unlike = coherence < 0.5;
-    blurred = blurred || unlike;
-    // The angle is held at 90 degrees where the time is longer than any single far source gives.
+    // Below this coherence the image has no clear direction (common practice, no source).
+    const bool incoherent = coherence < 0.5;
+    blurred = blurred || incoherent;
+    // The angle is limited to 90 degrees where the time exceeds that of any single distant source.
     const bool held = std::abs(angle_deg) >= 90;
     far = far || held;
     table.add({scene.seats[s].name, what,
                held ? std::string(angle_deg > 0 ? "far right" : "far left") : side_words(angle_deg),
                fmt::format("{:.2f} ms", std::abs(time_s) * 1000),
-               fmt::format("{:.0f} dB", std::abs(level_db)), unlike ? "blurred" : ""});
+               fmt::format("{:.0f} dB", std::abs(level_db)), incoherent ? "blurred" : ""});
   };
   for (int s : seats) {
     for (std::size_t p = 0; p < results.preset.size(); ++p) {
@@ -161,15 +162,17 @@ std::string mono_sides(const Scene& scene, const Results& results, const std::ve
     }
   }
   if (table.empty()) return "";
-  return "\nWhere a mono signal appears to come from (time between the ears, 200 Hz to 1.5 kHz; 0° is "
-         "straight ahead)\n" +
-         table.text() + (blurred ? "  blurred: the ears hear so unlike that it has hardly one side\n" : "") +
-         (far ? "  far: later at one ear than any single source would be; the side is right, no angle is "
-                "known\n"
+  return "\nDirection of the centre image (a mono signal; differences between the ears, 200 Hz to 1.5 kHz; "
+         "0° "
+         "is straight ahead)\n" +
+         table.text() +
+         (blurred ? "  blurred: the two ears hear too different a signal; it has no clear direction\n" : "") +
+         (far ? "  far: one ear hears it later than any single source could cause; the side is right, the "
+                "angle is not known\n"
               : "");
 }
 
-/// In words: what digs the deepest notches, and what can be done about it is then plain.
+/// The deepest notches and the reflection that causes each: what to cover, or which driver to move.
 std::string notches(const Scene& scene, const Results& results, const std::vector<int>& seats, bool all) {
   constexpr std::size_t most = 6;
   std::string text;
@@ -177,26 +180,27 @@ std::string notches(const Scene& scene, const Results& results, const std::vecto
   for (const NotchRow& notch : results.notch) {
     if (std::find(seats.begin(), seats.end(), notch.seat) == seats.end() || notch.surfaces.empty()) continue;
     if (!all && ++count > most) break;
-    text += fmt::format("  {} at {}, {} ear: notch {:.0f} dB at {}, {}, {} mm longer\n",
+    text += fmt::format("  {} at {}, {} ear: {:.0f} dB at {}, reflection off {}, {} mm longer\n",
                         scene.channels[notch.channel].name, scene.seats[notch.seat].name,
                         notch.ear == 0 ? "left" : "right", notch.depth_db,
                         readable_frequency(notch.frequency_hz), notch.surfaces, rounded_mm(notch.extra_m));
   }
   return text.empty()
              ? ""
-             : "\nDeepest notches, and the reflection that digs each (against the octave about it)\n" + text;
+             : "\nDeepest notches, relative to the octave around each, and the reflection that causes it\n" +
+                   text;
 }
 
-/// The seat that a preset lines up for: the one it weighs most, else the first that matters.
+/// The seat that a preset is aligned for: the one with the largest weight, else the first that matters.
 int seat_of(const Preset& preset, const std::vector<int>& seats) {
   if (preset.listen.empty()) return seats.front();
   return static_cast<int>(std::max_element(preset.listen.begin(), preset.listen.end()) -
                           preset.listen.begin());
 }
 
-/// Delays as set beside those that would line the first arrivals up, for each preset at its seat. Lined-up
-/// delays are shown with the common delay that fits those set best (their median difference): only
-/// differences between channels are heard.
+/// Delays as set beside those with which all channels would arrive together, for each preset at its seat. The
+/// latter are shown with the common delay that brings them closest to those set (the median difference): only
+/// differences between channels are audible.
 std::string delays(const Scene& scene, const Results& results, const std::vector<int>& seats) {
   if (seats.empty()) return "";
   constexpr double right_s = 0.1e-3;  // 34 mm of path: what a tape measure resolves
@@ -233,8 +237,9 @@ std::string delays(const Scene& scene, const Results& results, const std::vector
   for (std::size_t p = 0; p < scene.presets.size(); ++p) right += "rr ";
   TextTable table(heads, right);
   for (auto& row : rows) table.add(row);
-  return "\nDelays in ms: as set, and those that line the first arrivals up at a seat (*: more than 0.1 ms "
-         "off)\n" +
+  return "\nDelays in ms: as set, and those with which all channels arrive together at a seat (@; *: more "
+         "than "
+         "0.1 ms off)\n" +
          table.text();
 }
 
@@ -269,7 +274,7 @@ std::string response_summary(const Scene& scene, const Results& results, int pre
     text += notches(scene, results, seats, all);
     text += delays(scene, results, listening_seats(scene));
   }
-  if (!results.warnings.empty()) text += "\nMind\n";
+  if (!results.warnings.empty()) text += "\nCaveats\n";
   for (const std::string& warning : results.warnings) text += "  " + warning + "\n";
   if (!all && !results.channel_pa.empty()) text += "\nAll seats, presets and third octaves: --all\n";
   return text;

@@ -46,18 +46,18 @@ std::function<void(const StudyProgress&)> progress_line(bool quiet) {
   };
 }
 
-/// Under its lock, so that it is not taken from under a run that has just come.
-void forget_what_was_begun(const std::string& checkpoint) {
+/// Removes the progress file, unless another run has just taken its lock.
+void remove_progress(const std::string& checkpoint) {
   try {
     Checkpoint(checkpoint).remove();
   } catch (const CheckpointInUse&) {
   }
 }
 
-/// Prints why a study could not be worked out; the exit status.
+/// Prints why a study could not be computed; returns the exit status.
 int tell_failure(const std::exception& error, const Study& study, const StudyOptions& study_options) {
   if (dynamic_cast<const CheckpointInUse*>(&error) != nullptr) {
-    fmt::print(stderr, "{}: another run is at work on it: wait for it, or give another --output\n",
+    fmt::print(stderr, "{}: another run is using this file: wait until it ends, or give another --output\n",
                study_options.checkpoint);
     return input_wrong;
   }
@@ -66,8 +66,8 @@ int tell_failure(const std::exception& error, const Study& study, const StudyOpt
     return input_wrong;
   }
   if (const auto* wrong = dynamic_cast<const InputError*>(&error)) {
-    // As it is written it cannot be done: nothing to go on with.
-    forget_what_was_begun(study_options.checkpoint);
+    // The input has faults: there is no progress worth keeping.
+    remove_progress(study_options.checkpoint);
     std::vector<Fault> faults = wrong->faults();
     for (Fault& fault : faults)
       if (fault.location.file.empty()) fault.location.file = study.path;
@@ -110,15 +110,19 @@ Run add_study(CLI::App& app) {
   };
   auto options = std::make_shared<Options>();
   CLI::App* verb = app.add_subcommand(
-      "study", "compare many variants of a scene: places, settings, what each channel adds, and the doubt");
+      "study",
+      "rank many variants of a scene: speaker positions, settings, what each channel adds, and how certain "
+      "the ranking is");
   verb->add_option("STUDY", options->study, "study file")->required();
   verb->add_option("-o,--output", options->output, "file to write (HDF5)")->required();
   const CLI::Option* scene =
       verb->add_option("--write-scene", options->scene,
-                       "write this variant as a scene file to the output instead, and judge nothing");
-  verb->add_flag("--yes", options->yes, "go on although there are more variants than the study's limit");
-  verb->add_flag("--start-over", options->start_over,
-                 "throw away what another study, or an older state of this one, had begun beside the output");
+                       "write only the scene file of this variant to the output; nothing is ranked");
+  verb->add_flag("--yes", options->yes,
+                 "run even if there are more variants than the study's limit (most_variants)");
+  verb->add_flag(
+      "--start-over", options->start_over,
+      "discard the progress saved beside the output by another study, or by an earlier version of this one");
   verb->add_flag("--all", options->all, "print everything");
   add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield study scenes/studies/rear_doors_bass.yaml -o rear_doors_bass.h5");
@@ -131,10 +135,10 @@ Run add_study(CLI::App& app) {
     print_faults(file.faults);
     if (!file.study) return input_wrong;
     const Study& study = *file.study;
-    std::vector<WrittenFile> files{{"--output", options->output, "what is written", "where the output goes"}};
+    std::vector<WrittenFile> files{{"--output", options->output, "the output", "where the output goes"}};
     if (scene->count() == 0)
-      files.push_back({"--output", options->output + ".part", "--output, beside which it is kept,",
-                       "where what is begun is kept"});
+      files.push_back({"--output", options->output + ".part", "--output, beside which progress is saved,",
+                       "where progress is saved"});
     if (!files_are_apart({{"", study.path, "the study or its scene itself"},
                           {"", study.scene_path, "the study or its scene itself"}},
                          files))
@@ -142,14 +146,14 @@ Run add_study(CLI::App& app) {
     check_writable(options->output);
     if (scene->count() > 0) return write_scene(study, options->scene, options->output);
     if (study.variant_count() > most_countable_variants) {
-      fmt::print(stderr, "{}: more than {} variants, which nothing can work through: make the grid coarser\n",
+      fmt::print(stderr, "{}: more than {} variants, too many for any computer: make the grid coarser\n",
                  study.path, most_countable_variants);
       return input_wrong;
     }
     if (study.over_the_limit() && !options->yes) {
       fmt::print(stderr,
                  "{}: {} variants, more than its limit of {}: make the grid coarser, raise most_variants, or "
-                 "say --yes\n",
+                 "add --yes\n",
                  study.path, study.variant_count(), study.most_variants);
       return input_wrong;
     }
@@ -160,11 +164,11 @@ Run add_study(CLI::App& app) {
     const Communicator communicator;
     StudyOutcome outcome;
     try {
-      outcome =
-          run_study(study, study_options, communicator, progress_line(options->quiet || !communicator.first()));
+      outcome = run_study(study, study_options, communicator,
+                          progress_line(options->quiet || !communicator.first()));
     } catch (const std::exception& error) {
       const int status = tell_failure(error, study, study_options);
-      // The others wait for pieces that will not come.
+      // The other processes would wait for results that never arrive.
       if (communicator.size() > 1) communicator.abandon(status);
       return status;
     }
@@ -172,10 +176,10 @@ Run add_study(CLI::App& app) {
     try {
       write_study(study, outcome, options->output);
     } catch (const MachineError& error) {
-      throw MachineError(fmt::format("{}. What is worked out stays in {}: start again to go on", error.what(),
-                                     study_options.checkpoint));
+      throw MachineError(fmt::format("{}. The progress stays in {}: give the same command again to continue",
+                                     error.what(), study_options.checkpoint));
     }
-    forget_what_was_begun(study_options.checkpoint);
+    remove_progress(study_options.checkpoint);
     if (!options->quiet) {
       print_warnings(file.faults);
       fmt::print("{}", study_summary(study, outcome, options->all));

@@ -21,7 +21,7 @@ std::string number(double value, std::string_view unit) {
                                                       : fmt::format("{:.1f}", value);
 }
 
-/// "78.2 (76.9 to 79.8)" where draws tell.
+/// "78.2 (76.9 to 79.8)"; the range only where there are samples.
 std::string with_doubt(double value, const SampleBand* band, std::string_view unit) {
   std::string words = number(value, unit);
   if (band != nullptr && band->known > 0)
@@ -38,7 +38,7 @@ std::string ranking_table(const Study& study, const StudyOutcome& outcome, bool 
     right += 'r';
   }
   if (outcome.samples > 0) {
-    heads.insert(heads.end(), {"best in", "beats present in"});
+    heads.insert(heads.end(), {"best in", "beats as drawn in"});
     right += "rr";
   }
   heads.push_back("");
@@ -77,10 +77,11 @@ std::string ranking_table(const Study& study, const StudyOutcome& outcome, bool 
       if (outcome.ranking[r] == *present) add(r, *present);
   std::string text = table.text();
   if (outcome.samples > 0)
-    text += fmt::format("  In brackets: where 8 of 10 of the {} draws of the uncertain inputs lie.\n",
+    text += fmt::format("  In brackets: the range of 8 in 10 of the {} samples of the uncertain values.\n",
                         outcome.samples);
   if (shown < outcome.ranking.size())
-    text += fmt::format("  {} more in the file; --all prints them.\n", outcome.ranking.size() - shown);
+    text +=
+        fmt::format("  {} more variants in the file; --all prints them.\n", outcome.ranking.size() - shown);
   return text;
 }
 
@@ -97,20 +98,21 @@ std::string contribution_lines(const Study& study, const LeadingVariant& one) {
   return text;
 }
 
-std::string painted_lines(const Study& study, const PlacementMap& placement_map) {
+std::string placement_map_lines(const Study& study, const PlacementMap& placement_map) {
   const StudyMeasure& measure = study.placement_map->judge_by;
   const auto& declared = declaration_of(measure.options.kind);
   const std::vector<std::size_t> order = best_points_first(*study.placement_map, placement_map);
-  std::string text = fmt::format("\n{} of {} all over {}: {} points, {} of them possible\n", measure.name,
-                                 study.placement_map->points.driver, study.placement_map->surface,
-                                 placement_map.value.size(), order.size());
+  std::string text =
+      fmt::format("\nPlacement map: {} with {} at each point of {}: {} points, {} of them possible\n",
+                  measure.name, study.placement_map->points.driver, study.placement_map->surface,
+                  placement_map.value.size(), order.size());
   if (order.empty()) return text;
-  TextTable table({"", "place (m)", fmt::format("{} [{}]", measure.name, declared.unit)}, "r r");
+  TextTable table({"", "position (m)", fmt::format("{} [{}]", measure.name, declared.unit)}, "r r");
   for (std::size_t r = 0; r < std::min(spots_shown, order.size()); ++r)
     table.add({std::to_string(r + 1), point_label(placement_map.point_m[order[r]]),
                number(placement_map.value[order[r]], declared.unit)});
   text += table.text();
-  text += fmt::format("  The worst: {} at {}.\n", number(placement_map.value[order.back()], declared.unit),
+  text += fmt::format("  Worst point: {} at {}.\n", number(placement_map.value[order.back()], declared.unit),
                       point_label(placement_map.point_m[order.back()]));
   return text;
 }
@@ -132,7 +134,7 @@ std::string study_summary(const Study& study, const StudyOutcome& outcome, bool 
       text += fmt::format("\nLimits that {} breaks:\n", one.label);
       for (const std::string& words : one.broken) text += "  " + words + "\n";
     }
-  // As drawn where that was judged, else the best: what the others' channels add is in the file.
+  // The scene as drawn if it was judged, else the best variant; the file has the others.
   const auto present = study.present_variant();
   const auto drawn =
       std::find_if(outcome.leading.begin(), outcome.leading.end(),
@@ -146,7 +148,7 @@ std::string study_summary(const Study& study, const StudyOutcome& outcome, bool 
       text += fmt::format("\nWhat each channel adds to the mono sum, {}:\n{}",
                           is_drawn ? "as drawn" : one.label, lines);
   }
-  if (outcome.placement_map) text += painted_lines(study, *outcome.placement_map);
+  if (outcome.placement_map) text += placement_map_lines(study, *outcome.placement_map);
   if (!outcome.impossible.empty()) {
     text += fmt::format("\n{} variant{} impossible, left out:\n", outcome.impossible.size(),
                         outcome.impossible.size() > 1 ? "s are" : " is");

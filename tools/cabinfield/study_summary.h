@@ -1,4 +1,4 @@
-// What a study found, for the terminal.
+// The result of a study, for the terminal.
 #pragma once
 
 #include <string>
@@ -8,8 +8,8 @@
 
 namespace cabinfield::command {
 
-/// The ranking with its doubt, what the best one changes against the present one, what each channel adds,
-/// what was impossible, and the best painted spots.
+/// The ranking with its uncertainty, broken limits, what each channel adds, the best points of the placement
+/// map, and the impossible variants.
 std::string study_summary(const Study& study, const StudyOutcome& outcome, bool all);
 
 }  // namespace cabinfield::command

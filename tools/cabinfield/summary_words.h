@@ -1,4 +1,4 @@
-// Small words and roundings that the summaries share.
+// Short texts and roundings that the summaries share.
 #pragma once
 
 #include <string>

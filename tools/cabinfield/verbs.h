@@ -1,5 +1,5 @@
-// The verbs of the command, a file each. Each adds its options to the application and returns its exit status
-// when run.
+// The commands of the program, a file each. Each adds its options to the application and returns its exit
+// status when run.
 #pragma once
 
 #include <CLI/CLI.hpp>
@@ -7,7 +7,7 @@
 
 namespace cabinfield::command {
 
-/// Options that every verb takes.
+/// Options that every command takes.
 struct CommonOptions {
   int threads = 0;  ///< 0: as many as the machine has
   bool quiet = false;
