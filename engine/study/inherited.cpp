@@ -9,7 +9,7 @@ namespace cabinfield {
 Node with_inherited_keys(const Node& scene) {
   if (scene.kind() != NodeKind::mapping) return Node();
   const double length_unit_m = length_unit_of(scene).value_or(1);
-  // What is at fault here is told when the edited scene is read.
+  // Faults are reported when the edited scene is read.
   Faults untold;
   Reading reading{untold, length_unit_m};
   SceneSpec spec = scene_keys().read(scene, reading);

@@ -17,7 +17,7 @@
 namespace cabinfield {
 namespace {
 
-/// The quantity that a unit of measures stands for, and how many of that unit its SI value has.
+/// A unit of measures, its quantity, and how many of the unit make one SI unit.
 struct MeasureUnit {
   const char* unit;
   Quantity quantity;
@@ -29,7 +29,7 @@ constexpr MeasureUnit units[] = {{"dB", Quantity::level, 1},
                                  {"deg", Quantity::angle, 180 / pi},
                                  {"%", Quantity::fraction, 100}};
 
-/// A value of the measure in its own unit; empty where none is given or it is at fault.
+/// A value of the measure in its own unit; empty if absent or faulty.
 std::optional<double> in_unit(const Node& node, const MeasureDeclaration& kind, const std::string& owner,
                               Faults& faults) {
   if (node.kind() == NodeKind::null) return std::nullopt;
@@ -52,16 +52,16 @@ struct Check {
     faults.add(spec.at(key), owner + ": " + words);
   }
 
-  /// Keys that no wish tells of.
+  /// Reports keys that the measure does not take and that MeasureOptions cannot hold.
   void keys_given() const {
-    if (!kind.pair && spec.has("pair")) say("pair", "it is not of a pair");
-    if (!kind.target && spec.has("target")) say("target", "it has no target");
+    if (!kind.pair && spec.has("pair")) say("pair", "this measure takes no pair");
+    if (!kind.target && spec.has("target")) say("target", "this measure takes no target");
   }
 
-  /// The wish as a whole, but for the keys that a fault was found with before.
+  /// Checks the options as a whole, except keys with a fault already reported.
   void options(const MeasureOptions& one, const Scene& scene, const std::set<std::string_view>& known) const {
     MeasureSetting setting{scene.computation.frequency_hz, scene.channels.size(), scene.seats.size(), {}};
-    // Which scale does not matter here, only that each seat has one.
+    // Any scale will do here; each seat only needs one.
     setting.side_scale.assign(scene.seats.size(), SideAngleScale::of_free_ears(scene.air.sound_speed_m_s));
     for (const MeasureProblem& problem : measure_problems({&one, 1}, setting))
       if (!known.contains(problem.about))
@@ -70,15 +70,15 @@ struct Check {
   }
 
  private:
-  /// The words without the kind they begin with, which the owner's name says.
+  /// The message without the measure at its start, which the owner's name repeats.
   std::string of_this(const std::string& words) const {
     return words.starts_with(kind.name) ? words.substr(kind.name.size()) : " " + words;
   }
-  /// How a key that is missing is written.
+  /// An example of a missing key.
   std::string example_of(std::string_view about) const {
     if (spec.has(about)) return "";
     if (about == "band") return ", such as band: [60 Hz, 500 Hz]";
-    if (about == "channels") return ": those whose share is asked for";
+    if (about == "channels") return ": those whose share is measured";
     if (about == "pair") return ": pair: [left channel, right channel]";
     return "";
   }
@@ -164,7 +164,7 @@ std::optional<StudyMeasure> study_measure(const JudgeSpec& spec, const Node& doc
   measure.location = spec.location;
   const Check check{spec, *kind, "measure " + quoted(measure.name), faults};
   if (!kind->not_yet.empty()) {
-    check.say("measure", "is not supported yet: it waits for " + std::string(kind->not_yet));
+    check.say("measure", "is not supported yet: it needs " + std::string(kind->not_yet));
     return std::nullopt;
   }
   check.keys_given();
@@ -193,7 +193,8 @@ std::optional<StudyMeasure> study_measure(const JudgeSpec& spec, const Node& doc
       for (std::size_t side : {0, 1}) {
         const std::vector<int> one = channel_indices({spec.pair[side]}, document, scene, faults);
         if (one.size() > 1)
-          faults.add(spec.pair[side].location, check.owner + ": a pair is of two channels, this is a group");
+          faults.add(spec.pair[side].location,
+                     check.owner + ": a pair needs two channels, and this is a group");
         if (!one.empty()) (side == 0 ? options.left_channel : options.right_channel) = one.front();
       }
     });
@@ -208,14 +209,15 @@ std::optional<StudyMeasure> study_measure(const JudgeSpec& spec, const Node& doc
   }
 
   check.options(options, scene, known_at_fault);
-  // Over several seats there is a mean of magnitudes or the worst: neither tells how far each is from an aim.
+  // Over several seats the value is a mean of magnitudes, or the worst: neither measures distance from an
+  // aim.
   const auto asked = options.seat_weight.empty()
                          ? static_cast<std::ptrdiff_t>(scene.seats.size())
                          : std::count_if(options.seat_weight.begin(), options.seat_weight.end(),
                                          [](double weight) { return weight != 0; });
   if (spec.has("aim") && kind->of_one_seat && asked > 1 &&
       (kind->better == Better::near_zero || options.over == OverSeats::worst))
-    check.say("aim", "an aim goes with one seat: give each seat a measure of its own");
+    check.say("aim", "an aim needs a single seat: give each seat a measure of its own");
 
   measure.judgement = judgement_of(kind->kind);
   measure.judgement.weight = spec.weight;

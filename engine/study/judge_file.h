@@ -1,4 +1,4 @@
-// What a study judges its variants by, from its file.
+// The measures of a study file.
 #pragma once
 
 #include <optional>
@@ -12,10 +12,10 @@
 
 namespace cabinfield {
 
-/// The word for the rule that every driver fits its opening, which is no measure with a value.
+/// The name of the pass/fail check that every driver fits its opening.
 inline constexpr const char* fits_the_opening = "fits_the_opening";
 
-/// A column of the tables: what is measured, and what it counts for.
+/// A column of the tables: what is measured, and how it counts.
 struct StudyMeasure {
   std::string name;
   MeasureOptions options;  ///< seats and channels are those of the scene as drawn
@@ -23,25 +23,24 @@ struct StudyMeasure {
   SourceLocation location;
 };
 
-/// The words of all kinds of measures, and of rules without a value.
+/// Names of all measures, and of the pass/fail checks.
 std::vector<std::string> measure_names();
 
-/// Faults: names that the scene does not have, whatever cannot be judged (measure_problems), what the kind
-/// cannot take, an aim for several seats where it is not for each, kinds that are not supported yet. Empty
-/// after a fault. `document` is that of the scene: groups of channels stand there alone.
+/// Faults: unknown names, measures that cannot be judged (measure_problems), keys that the measure does not
+/// take, an aim for several seats of a measure that needs one seat, measures that are not supported yet.
+/// Empty after a fault. `document` is that of the scene, the only one with groups of channels.
 std::optional<StudyMeasure> study_measure(const JudgeSpec& spec, const Node& document, const Scene& scene,
                                           Faults& faults);
 
-/// A band [from, to] in hertz; fault where it cannot be judged on the scene's frequencies (band_problem).
+/// A band [from, to] in Hz; a fault if the scene's frequencies do not cover it (band_problem).
 std::optional<FrequencyRange> study_band(const std::vector<double>& band_hz, const SourceLocation& location,
                                          const std::string& owner, const Scene& scene, Faults& faults);
 
-/// Positions in Scene::seats; unknown names are faults.
+/// Indices into Scene::seats; unknown names are faults.
 std::vector<int> seat_indices(const std::vector<Located<std::string>>& seats, const Scene& scene,
                               Faults& faults);
 
-/// Positions in Scene::channels of channels and of the members of groups, each once; unknown names are
-/// faults.
+/// Indices into Scene::channels of channels and group members, each once; unknown names are faults.
 std::vector<int> channel_indices(const std::vector<Located<std::string>>& names, const Node& document,
                                  const Scene& scene, Faults& faults);
 

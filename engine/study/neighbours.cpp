@@ -6,10 +6,10 @@
 namespace cabinfield {
 namespace {
 
-/// Points are rounded to 0.1 mm.
+/// Tolerance; points are rounded to 0.1 mm.
 constexpr double off_lattice_m = 1e-3;
 
-/// Finds points by where they are.
+/// Finds points by position.
 class Finder {
  public:
   Finder(const std::vector<Vector3>& points, double spacing_m) : points_(points), cell_m_(spacing_m) {
@@ -26,7 +26,7 @@ class Finder {
           for (int i : found->second) visit(i);
         }
   }
-  /// -1 where there is none.
+  /// -1 if there is none.
   int at(const Vector3& location) const {
     int found = -1;
     near(location, [&](int i) {

@@ -8,8 +8,7 @@
 
 namespace cabinfield {
 
-/// Two for every square of neighbours that lie `spacing_m` apart and in a plane, both with the same turn as
-/// far as the lattice has one.
+/// Two triangles for every planar square of neighbours `spacing_m` apart, both with the same orientation.
 std::vector<std::array<int, 3>> neighbour_triangles(const std::vector<Vector3>& points, double spacing_m);
 
 }  // namespace cabinfield

@@ -8,7 +8,7 @@
 
 namespace cabinfield {
 
-/// Points that have a value, the best by the request's judgement first; ties keep their order.
+/// Indices of the points that have a value, best first by the request's judgement; ties keep their order.
 std::vector<std::size_t> best_points_first(const PlacementMapRequest& request,
                                            const PlacementMap& placement_map);
 

@@ -23,13 +23,13 @@ std::vector<std::string> names_in(const Node* section) {
   return names;
 }
 
-/// Whether a setting of a channel that is not given holds that value.
-bool is_usual(const std::string& path, const Node& value) {
-  static constexpr std::pair<const char*, const char*> usual[] = {
+/// True if the value is the default of an absent channel setting.
+bool is_default(const std::string& path, const Node& value) {
+  static constexpr std::pair<const char*, const char*> defaults[] = {
       {"polarity", "normal"}, {"mute", "no"}, {"mute", "false"}, {"gain", "0 dB"}, {"delay", "0 ms"}};
   const std::string key = path.substr(path.rfind('.') + 1);
   return (path.starts_with("channels.") || path.starts_with("groups.")) &&
-         std::any_of(std::begin(usual), std::end(usual),
+         std::any_of(std::begin(defaults), std::end(defaults),
                      [&](const auto& one) { return key == one.first && value.text() == one.second; });
 }
 
@@ -46,7 +46,7 @@ struct Maker {
     return false;
   }
 
-  /// Reads the scene that the edits make, by its keys: their faults are those of the values.
+  /// Reads the edited scene by its keys, so that faulty values are reported.
   void check(const std::vector<Edit>& edits) const {
     Faults own;
     const Node changed = edited(ground.document, edits, own);
@@ -55,7 +55,7 @@ struct Maker {
     for (const Fault& fault : own.faults()) faults.add(fault);
   }
 
-  /// A surface must be one of the scene's, or of a block that comes with it.
+  /// A surface must be in the scene, or on a block that the edits add.
   void check_surface(const Located<std::string>& surface, const std::vector<Edit>& with) const {
     const Cabin* cabin = ground.scene.cabin.get();
     if (surface.value.empty() || cabin == nullptr || cabin->surface_index(surface.value) >= 0) return;
@@ -68,8 +68,8 @@ struct Maker {
     faults.add(surface.location, build::unknown_name("surface", surface.value, cabin->surfaces()));
   }
 
-  /// A place that the cabin as drawn shows to be impossible. Where what comes with it may change the cabin,
-  /// and where impossible places are skipped, that shows when the variant is built.
+  /// Reports a position that is impossible in the cabin as drawn. If the edits may change the cabin, or
+  /// impossible variants are skipped, the check is left to the build of the variant.
   void check_place(const DriverPoints& points, std::size_t point, const SourceLocation& location) const {
     const bool is_other_cabin = std::any_of(points.with.begin(), points.with.end(), changes_the_cabin);
     if (skip_impossible || is_other_cabin) return;
@@ -84,7 +84,8 @@ struct Maker {
     const bool repeated = std::any_of(axis.choices.begin(), axis.choices.end(),
                                       [&](const Choice& other) { return other.label == choice.label; });
     if (repeated)
-      faults.add(axis.location, fmt::format("'{}' has {} twice", axis.name, quoted(choice.label)));
+      faults.add(axis.location,
+                 fmt::format("'{}' has two choices named {}", axis.name, quoted(choice.label)));
     axis.choices.push_back(std::move(choice));
   }
 
@@ -108,10 +109,11 @@ struct Maker {
         std::count_if(std::begin(kinds), std::end(kinds), [&](const char* key) { return move.has(key); });
     if (count != 1) {
       faults.add(move.location,
-                 count == 0 ? "this move has nothing to choose from: give one of places, grid, line, aims, "
-                              "loadings, shift"
-                            : "a move is one of places, grid, line, aims, loadings, shift: give the others a "
-                              "move of their own");
+                 count == 0
+                     ? "this move has nothing to choose from: give one of places, grid, line, aims, "
+                       "loadings, shift"
+                     : "a move has only one of places, grid, line, aims, loadings, shift: put the others in "
+                       "moves of their own");
       return std::nullopt;
     }
     if (!move.sound()) return std::nullopt;
@@ -119,13 +121,14 @@ struct Maker {
     StudyAxis axis = axis_of(move);
     const bool of_driver = !move.has("shift") && !(move.has("loadings") && move.has("box"));
     if (of_driver && !move.has("driver")) {
-      faults.add(move.location, "key 'driver' is missing: what moves");
+      faults.add(move.location, "key 'driver' is missing: name the driver that moves");
       return std::nullopt;
     }
     if (of_driver && !known("driver", "drivers", move.driver)) return std::nullopt;
     if (move.has("with") && !move.has("grid") && !move.has("line"))
-      faults.add(move.at("with"), "'with' goes with a grid or a line: each of places says for itself");
-    if (move.has("by") && !move.has("shift")) faults.add(move.at("by"), "'by' goes with 'shift'");
+      faults.add(move.at("with"),
+                 "'with' needs a grid or a line; with places, put the changes into each place");
+    if (move.has("by") && !move.has("shift")) faults.add(move.at("by"), "'by' needs 'shift'");
     if (move.has("places")) places(move, axis);
     if (move.has("grid")) axis.points = points_over(move.driver, *move.grid, move.with, ground, faults);
     if (move.has("line")) axis.points = points_along(move);
@@ -181,7 +184,7 @@ struct Maker {
       list.insert(list.begin(), edits.begin(), edits.end());
     };
     if (axis.points) put_before(axis.points->with);
-    // The place as drawn keeps the pair as drawn.
+    // At the position as drawn the pair stays as drawn too.
     for (Choice& choice : axis.choices)
       if (!choice.edits.empty()) put_before(choice.edits);
   }
@@ -189,13 +192,13 @@ struct Maker {
   std::optional<DriverPoints> points_along(const MoveSpec& move) const {
     const LineSpec& line = *move.line;
     if (line.count.has_value() == line.spacing_m.has_value()) {
-      faults.add(line.location, "a line has either a count of places or a spacing between them");
+      faults.add(line.location, "a line needs either a count of positions or a spacing");
       return std::nullopt;
     }
     const double length_m = (line.to - line.from).norm();
     const double spacing_m = line.spacing_m ? *line.spacing_m : length_m / (*line.count - 1);
     if (!(length_m > 0)) {
-      faults.add(line.at("to"), "the line ends where it begins");
+      faults.add(line.at("to"), "the line starts and ends at the same point");
       return std::nullopt;
     }
     DriverPoints points;
@@ -221,7 +224,7 @@ struct Maker {
     return points;
   }
 
-  /// One setting with values under names.
+  /// One setting with values by name.
   void settings(const MoveSpec& move, const std::vector<Named<Node>>& values, const std::string& path,
                 StudyAxis& axis) const {
     for (const Named<Node>& value : values) {
@@ -245,8 +248,8 @@ struct Maker {
       if (loading.value.kind() != NodeKind::mapping && !is_as_drawn(loading.value))
         faults.add(
             loading.value.location(),
-            fmt::format("a loading of box '{}' is a mapping such as {{sealed: 25 L}}", move.box.value));
-      // A box is tight or vented.
+            fmt::format("a loading of box '{}' must be a mapping such as {{sealed: 25 L}}", move.box.value));
+      // A box is sealed or vented.
       for (const auto& [one, other] : {std::pair{"sealed", "vented"}, {"vented", "sealed"}, {"vented", "qa"}})
         if (loading.value.find(one) != nullptr && loading.value.find(other) == nullptr &&
             setting_at(ground.document, path + other).kind() != NodeKind::null)
@@ -264,10 +267,9 @@ struct Maker {
                                         {&shift.drivers, "drivers."},
                                         {&shift.boxes, "boxes."}})
       for (const Located<std::string>& name : *list) paths.push_back({section + name.value, name.location});
-    if (paths.empty())
-      faults.add(shift.location, "nothing is to be shifted: name blocks, seats, drivers or boxes");
+    if (paths.empty()) faults.add(shift.location, "the shift is empty: name blocks, seats, drivers or boxes");
     if (!move.by) {
-      faults.add(move.location, "key 'by' is missing: how far things are shifted");
+      faults.add(move.location, "key 'by' is missing: say how far the parts move");
       return;
     }
     const auto take = [&](const std::string& label, const Node& by, const SourceLocation& location) {
@@ -280,7 +282,8 @@ struct Maker {
       for (const Located<std::string>& path : paths)
         if (!is_zero) choice.edits.push_back({Edit::Action::shift, path.value, by, path.location});
       if (!is_zero && by.items().size() != 3) {
-        faults.add(location, fmt::format("a shift is {}: give three bare numbers [x, y, z]", in_words(by)));
+        faults.add(location,
+                   fmt::format("a shift cannot be {}: give three bare numbers [x, y, z]", in_words(by)));
         return;
       }
       check(choice.edits);
@@ -289,7 +292,7 @@ struct Maker {
     each(*move.by, take);
   }
 
-  /// Calls `take(label, node, place)` for each of things listed or named.
+  /// Calls `take(label, node, source location)` for each value listed or named.
   template <typename Take>
   static void each(const ListedNodes& nodes, Take take) {
     if (nodes.index() == 0) {
@@ -306,7 +309,7 @@ struct Maker {
     const auto count =
         std::count_if(std::begin(kinds), std::end(kinds), [&](const char* key) { return vary.has(key); });
     if (count != 1) {
-      faults.add(vary.location, "a vary is one of set (with to), mute, choices");
+      faults.add(vary.location, "a vary needs exactly one of set (with to), mute, choices");
       return std::nullopt;
     }
     if (!vary.sound()) return std::nullopt;
@@ -314,7 +317,7 @@ struct Maker {
     StudyAxis axis;
     axis.location = vary.location;
     axis.name = vary.name;
-    if (vary.has("to") && !vary.has("set")) faults.add(vary.at("to"), "'to' goes with 'set'");
+    if (vary.has("to") && !vary.has("set")) faults.add(vary.at("to"), "'to' needs 'set'");
     if (vary.has("set")) values(vary, axis);
     if (vary.has("mute")) mutes(vary, axis);
     if (vary.has("choices")) changes(vary, axis);
@@ -333,7 +336,7 @@ struct Maker {
     }
     if (axis.name.empty()) axis.name = paths.front().value;
     if (!vary.to) {
-      faults.add(vary.location, "key 'to' is missing: the values of the setting");
+      faults.add(vary.location, "key 'to' is missing: give the values of the setting");
       return;
     }
     std::vector<Node> drawn;
@@ -343,13 +346,13 @@ struct Maker {
       Choice choice{label, {}};
       const bool is_present =
           is_as_drawn(value) || std::all_of(drawn.begin(), drawn.end(), [&](const Node& own) {
-            return own.kind() == NodeKind::null ? is_usual(paths.front().value, value)
+            return own.kind() == NodeKind::null ? is_default(paths.front().value, value)
                                                 : same_content(own, value);
           });
       for (const auto& path : paths)
         if (!is_as_drawn(value))
           choice.edits.push_back({Edit::Action::set, path.value, value, path.location});
-      // A path that leads nowhere is at fault once, whatever its values.
+      // An unknown path is reported once, not for each value.
       const std::size_t before = faults.times_added();
       if (paths_are_sound) check(choice.edits);
       Faults of_paths;
@@ -397,7 +400,7 @@ std::optional<DriverPoints> points_over(const Located<std::string>& driver, cons
   points.surface = grid.over.value;
   points.length_unit_m = ground.length_unit_m;
   points.location = grid.over.location;
-  // The surface may come with the places.
+  // The edits may add the surface.
   SceneFile changed;
   const Scene* scene = &ground.scene;
   if (with) {
@@ -409,7 +412,7 @@ std::optional<DriverPoints> points_over(const Located<std::string>& driver, cons
     if (changed.scene) scene = &*changed.scene;
   }
   if (!scene->cabin) {
-    faults.add(grid.over.location, "the scene has no cabin, and so no surface to go over");
+    faults.add(grid.over.location, "the scene has no cabin, so there is no surface for a grid");
     return std::nullopt;
   }
   if (scene->cabin->surface_index(grid.over.value) < 0) {
@@ -424,9 +427,10 @@ std::optional<DriverPoints> points_over(const Located<std::string>& driver, cons
   if (!points.point.empty()) return points;
   faults.add(
       grid.over.location,
-      fmt::format("a grid of {:.0f} mm has no point on surface '{}' that is {:.0f} mm from its edges, or "
-                  "more than {} points",
-                  grid.spacing_m * 1000, grid.over.value, margin_m * 1000, most_surface_points));
+      fmt::format(
+          "a grid of {:.0f} mm has no point on surface '{}' that is at least {:.0f} mm from its edges, or "
+          "has more than {} points: change spacing or margin",
+          grid.spacing_m * 1000, grid.over.value, margin_m * 1000, most_surface_points));
   return std::nullopt;
 }
 
@@ -438,8 +442,9 @@ std::vector<StudyAxis> study_axes(const StudySpec& spec, const StudyGround& grou
     const bool taken = std::any_of(axes.begin(), axes.end(),
                                    [&](const StudyAxis& other) { return other.name == axis->name; });
     if (taken)
-      faults.add(axis->location,
-                 fmt::format("two of move and vary are called '{}': give one a name of its own", axis->name));
+      faults.add(
+          axis->location,
+          fmt::format("two entries of move and vary are named '{}': give one another name", axis->name));
     axes.push_back(std::move(*axis));
   };
   for (const MoveSpec& move : spec.move) take(maker.make(move));
@@ -477,7 +482,7 @@ std::vector<std::vector<std::size_t>> study_combinations(const std::vector<Node>
         if (labels.size() > 20) labels.resize(20);
         faults.add(
             entry.value.location(),
-            fmt::format("{}; or a position from 1 to {}",
+            fmt::format("{}; or a number from 1 to {}",
                         build::unknown_name("choice of '" + entry.key + "'", wanted, labels), axis.count()));
       }
     }

@@ -23,7 +23,7 @@ bool read_scene(const Node& root, const std::string& file, Study& study, Faults&
   const fs::path path = fs::path(file).parent_path() / named->text();
   study.scene_path = path.lexically_normal().string();
   if (std::error_code error; !fs::is_regular_file(path, error)) {
-    faults.add(named->location(), fmt::format("there is no scene {}: it is looked for at {}",
+    faults.add(named->location(), fmt::format("there is no scene {}: {} is not a file",
                                               cabinfield::quoted(named->text()), study.scene_path));
     return false;
   }
@@ -63,7 +63,7 @@ Uncertainty uncertainty_of(const UncertaintySpec& spec, Faults& faults) {
     uncertainty.temperature_k = {spec.temperature_k[0], spec.temperature_k[1]};
     if (uncertainty.temperature_k[0] > uncertainty.temperature_k[1])
       faults.add(spec.at("temperature"),
-                 "doubt: temperature runs from the higher to the lower: give the lower first");
+                 "doubt: temperature: the first value is above the second: give the lower first");
   }
   return uncertainty;
 }
@@ -93,8 +93,7 @@ void judge(const StudySpec& spec, Study& study, Faults& faults) {
       study.must_fit_openings = true;
       for (const auto& [key, location] : one.keys)
         if (key != "measure" && key != "name")
-          faults.add(location,
-                     fmt::format("measure '{}' is a rule that holds or not: it has no {}", one.measure, key));
+          faults.add(location, fmt::format("measure '{}' is a pass/fail check: remove {}", one.measure, key));
       continue;
     }
     auto measure = study_measure(one, study.scene, *study.present.scene, faults);
@@ -103,7 +102,7 @@ void judge(const StudySpec& spec, Study& study, Faults& faults) {
                                    [&](const StudyMeasure& other) { return other.name == measure->name; });
     if (taken)
       faults.add(one.location,
-                 fmt::format("two measures are called '{}': give one a name of its own", measure->name));
+                 fmt::format("two measures are named '{}': give one another name", measure->name));
     study.judge.push_back(std::move(*measure));
   }
 }
@@ -121,7 +120,8 @@ void placement_map(const PlacementMapSpec& spec, const StudyGround& ground, Stud
   } else if (spec.judge_by) {
     const JudgeSpec& own = std::get<1>(*spec.judge_by);
     if (own.measure == fits_the_opening)
-      faults.add(own.at("measure"), "a surface cannot be painted by a rule that holds or not");
+      faults.add(own.at("measure"),
+                 "a placement map needs a measure with a value; fits_the_opening is pass/fail");
     else if (own.sound())
       measure = study_measure(own, study.scene, *study.present.scene, faults);
   }
@@ -154,18 +154,17 @@ void fill(const StudySpec& spec, Study& study, Faults& faults) {
 
   study.listed = spec.combine == Combine::listed;
   if (study.listed && spec.combinations.empty() && spec.sound("combinations"))
-    faults.add(spec.at("combine"),
-               "key 'combinations' is missing: combine: listed takes the variants from it");
+    faults.add(spec.at("combine"), "key 'combinations' is missing: combine: listed needs it");
   if (!study.listed && !spec.combinations.empty())
-    faults.add(spec.at("combinations"), "combinations go with combine: listed");
-  // With an axis at fault, what names it is not at fault besides.
+    faults.add(spec.at("combinations"), "combinations need combine: listed");
+  // After a faulty axis, combinations that name it are not reported too.
   if (study.listed && !faults.any())
     study.combinations = study_combinations(spec.combinations, study.axes, faults);
   if (study.axes.empty() && !spec.placement_map && !faults.any())
     faults.add(spec.location, "the study varies nothing: give move, vary or paint");
   if (spec.judge.empty() && spec.sound("judge") && !spec.placement_map)
     faults.add(spec.location,
-               fmt::format("key 'judge' is missing: by what the variants are ranked, one of {}",
+               fmt::format("key 'judge' is missing: give the measures that rank the variants, from {}",
                            joined_by_commas(measure_names())));
 }
 
@@ -181,7 +180,7 @@ StudyFile read_study_text(const std::string& text, const std::string& file,
   study.source = text;
   study.model_folders = std::move(model_folders);
   const bool has_scene = read_scene(root, file, study, result.faults);
-  // Bare positions of the study are in the scene's unit.
+  // Positions without a unit are in the scene's length unit.
   Reading reading{result.faults, has_scene ? length_unit_of(study.scene) : std::optional<double>(1)};
   const StudySpec spec = study_keys().read(root, reading);
   if (!has_scene || root.kind() != NodeKind::mapping) return result;

@@ -1,4 +1,4 @@
-// From a study file to a study.
+// Reads a study file.
 #pragma once
 
 #include <optional>
@@ -10,19 +10,19 @@
 
 namespace cabinfield {
 
-/// A study, or what is wrong with its file or its scene's.
+/// A study, or the faults of its file and of its scene.
 struct StudyFile {
-  std::optional<Study> study;  ///< empty where there are faults
+  std::optional<Study> study;  ///< empty if there are faults
   Faults faults;
 };
 
-/// Reads the study and the scene that it names, from the study's own folder; models are looked for beside the
-/// scene, then in `model_folders`. Never throws for a bad file. How many variants there are is no fault:
-/// Study::over_the_limit tells.
+/// Reads the study and the scene that it names, relative to the study's folder. Models are searched for
+/// beside the scene, then in `model_folders`. Never throws for a bad file. Too many variants are not a fault:
+/// see Study::over_the_limit.
 StudyFile read_study_file(const std::string& path,
                           std::vector<std::string> model_folders = standard_model_folders());
 
-/// The same for text already at hand, called `file` in messages.
+/// The same for text already read; messages call it `file`.
 StudyFile read_study_text(const std::string& text, const std::string& file,
                           std::vector<std::string> model_folders = standard_model_folders());
 

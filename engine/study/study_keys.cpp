@@ -11,7 +11,7 @@ ValueKind<Located<std::string>> placed_name() { return located(name()); }
 ValueKind<std::vector<Located<std::string>>> names() { return list_of(located(name()), 1, 200); }
 ValueKind<std::vector<Located<std::string>>> paths() { return list_of(located(text()), 1, 200); }
 
-ValueKind<Node> mapping_as_it_stands(const std::string& words) {
+ValueKind<Node> raw_mapping(const std::string& words) {
   ValueKind<Node> kind = anything(words);
   kind.forms = {NodeKind::mapping};
   kind.read = [words](const Node& node, Reading& reading) -> std::optional<Node> {
@@ -22,7 +22,7 @@ ValueKind<Node> mapping_as_it_stands(const std::string& words) {
   return kind;
 }
 
-ValueKind<Node> list_as_it_stands(const std::string& words) {
+ValueKind<Node> raw_list(const std::string& words) {
   ValueKind<Node> kind = anything(words);
   kind.forms = {NodeKind::sequence};
   kind.read = [words](const Node& node, Reading& reading) -> std::optional<Node> {
@@ -45,14 +45,14 @@ const Keys<ChangesSpec>& changes_keys() {
   using Spec = ChangesSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("set", &Spec::set, mapping_as_it_stands("a mapping from paths of settings to values"),
-               "settings of the scene by their paths, e.g. channels.sub.gain")
-          .add("add", &Spec::add, mapping_as_it_stands("a mapping from paths to entries"),
-               "new entries, e.g. channels.centre, or more for a list")
-          .add("remove", &Spec::remove, paths(), "paths of settings and entries to be left out")
-          .add("add_blocks", &Spec::add_blocks, list_as_it_stands("a list of blocks as in a scene"),
-               "built for this, such as a kick wedge")
-          .add("remove_blocks", &Spec::remove_blocks, names(), "taken out for this")
+          .add("set", &Spec::set, raw_mapping("a mapping from paths of settings to values"),
+               "settings of the scene by path, e.g. channels.sub.gain")
+          .add("add", &Spec::add, raw_mapping("a mapping from paths to entries"),
+               "new entries by path, e.g. channels.centre, or further entries of a list")
+          .add("remove", &Spec::remove, paths(), "paths of settings and entries to remove")
+          .add("add_blocks", &Spec::add_blocks, raw_list("a list of blocks as in a scene"),
+               "blocks that you build for this choice, such as a kick wedge")
+          .add("remove_blocks", &Spec::remove_blocks, names(), "blocks that you take out for this choice")
           .add("mute", &Spec::mute, names(), "channels and groups that are silent");
   return keys;
 }
@@ -62,12 +62,12 @@ const Keys<PlaceSpec>& place_keys() {
   static const auto keys =
       Keys<Spec>()
           .add_part(&Spec::driver, driver_keys(), {"mirror_of"})
-          .add("without", &Spec::without, names(), "keys that the driver has in the scene and not here")
+          .add("without", &Spec::without, names(), "keys of the driver in the scene that do not apply here")
           .add_part(&Spec::changes, changes_keys());
   return keys;
 }
 
-/// Keeps the mapping as it stands beside what was read from it.
+/// Keeps the unread mapping beside the spec that was read from it.
 ValueKind<PlaceSpec> location(const std::string& noun) {
   ValueKind<PlaceSpec> kind = mapping(place_keys(), noun);
   kind.read = [read = kind.read](const Node& node, Reading& reading) {
@@ -80,14 +80,14 @@ ValueKind<PlaceSpec> location(const std::string& noun) {
 
 const Keys<SurfaceGridSpec>& surface_grid_keys() {
   using Spec = SurfaceGridSpec;
-  static const auto keys =
-      Keys<Spec>()
-          .add("over", &Spec::over, located(surface_name()), "the surface")
-          .required()
-          .add("spacing", &Spec::spacing_m, quantity(Quantity::length, {0.005, 2}), "between its points")
-          .required()
-          .add("margin", &Spec::margin_m, quantity(Quantity::length, {0, 1}),
-               "kept from the surface's edges; the cone's radius if absent");
+  static const auto keys = Keys<Spec>()
+                               .add("over", &Spec::over, located(surface_name()), "the surface")
+                               .required()
+                               .add("spacing", &Spec::spacing_m, quantity(Quantity::length, {0.005, 2}),
+                                    "distance between neighbouring points")
+                               .required()
+                               .add("margin", &Spec::margin_m, quantity(Quantity::length, {0, 1}),
+                                    "distance kept from the surface's edges; the cone's radius if absent");
   return keys;
 }
 
@@ -95,14 +95,15 @@ const Keys<LineSpec>& line_keys() {
   using Spec = LineSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("from", &Spec::from, point(), "first place")
+          .add("from", &Spec::from, point(), "first position")
           .required()
-          .add("to", &Spec::to, point(), "last place")
+          .add("to", &Spec::to, point(), "last position")
           .required()
-          .add("count", &Spec::count, integer(2, 100000), "of places, both ends included")
+          .add("count", &Spec::count, integer(2, 100000), "number of positions, both ends included")
           .add("spacing", &Spec::spacing_m, quantity(Quantity::length, {0.001, 10}),
-               "between places, from the first on, instead of count")
-          .add("surface", &Spec::surface, located(surface_name()), "that each place is flush with");
+               "distance between positions, starting at the first; instead of count")
+          .add("surface", &Spec::surface, located(surface_name()),
+               "each position is flush with this surface");
   return keys;
 }
 
@@ -110,7 +111,7 @@ const Keys<ShiftSpec>& shift_keys() {
   using Spec = ShiftSpec;
   static const auto keys = Keys<Spec>()
                                .add("blocks", &Spec::blocks, names(), "")
-                               .add("seats", &Spec::seats, names(), "heads")
+                               .add("seats", &Spec::seats, names(), "seats whose heads move")
                                .add("drivers", &Spec::drivers, names(), "")
                                .add("boxes", &Spec::boxes, names(), "");
   return keys;
@@ -120,22 +121,24 @@ const Keys<MoveSpec>& move_keys() {
   using Spec = MoveSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("name", &Spec::name, name(), "of this choice in tables; what moves if absent")
-          .add("driver", &Spec::driver, placed_name(), "that moves; one that mirrors it moves with it")
+          .add("name", &Spec::name, name(), "of this choice in tables; the name of what moves if absent")
+          .add("driver", &Spec::driver, placed_name(),
+               "the driver that moves; a driver that mirrors it moves too")
           .add("pair", &Spec::pair, placed_name(),
-               "a driver that is drawn by itself and is to mirror it here")
-          .add("box", &Spec::box, placed_name(), "one of boxes:, for loadings")
+               "a driver drawn separately, which mirrors it in this study")
+          .add("box", &Spec::box, placed_name(), "the box, one of boxes:, that loadings change")
           .add("places", &Spec::places, named(either(as_drawn(), location("place"))),
-               "places by name, each with what comes with it; as_drawn for the scene's own")
-          .add("grid", &Spec::grid, mapping(surface_grid_keys(), "grid"), "places all over a surface")
-          .add("line", &Spec::line, mapping(line_keys(), "line"), "places along a straight line")
-          .add("with", &Spec::with, location("with"), "what comes with every place of a grid or line")
+               "positions by name, each with everything that changes with it; as_drawn is the position in "
+               "the scene")
+          .add("grid", &Spec::grid, mapping(surface_grid_keys(), "grid"), "positions all over a surface")
+          .add("line", &Spec::line, mapping(line_keys(), "line"), "positions along a straight line")
+          .add("with", &Spec::with, location("with"), "what changes with every position of a grid or line")
           .add("aims", &Spec::aims, named(anything("an aim as in a scene, or as_drawn")), "aims by name")
           .add("loadings", &Spec::loadings, named(anything("a loading as in a scene, or as_drawn")),
                "loadings of the driver, or volumes of the box, by name")
-          .add("shift", &Spec::shift, mapping(shift_keys(), "shift"), "things that are moved together")
+          .add("shift", &Spec::shift, mapping(shift_keys(), "shift"), "parts that move together")
           .add("by", &Spec::by, listed_nodes("three bare numbers [x, y, z] in the scene's length unit"),
-               "how far they are shifted: a list, or under names");
+               "how far they move: a list, or values by name");
   return keys;
 }
 
@@ -147,7 +150,7 @@ const Keys<VarySpec>& vary_keys() {
           .add("set", &Spec::set, either(located(text()), list_of(located(text()), 1, 100)),
                "path of a setting, or of several that get the same value")
           .add("to", &Spec::to, listed_nodes("a value of that setting, or as_drawn"),
-               "its values: a list, or under names")
+               "its values: a list, or values by name")
           .add("mute", &Spec::mute, names(), "channels and groups: once as drawn, once silent")
           .add("choices", &Spec::choices, named(either(as_drawn(), mapping(changes_keys(), "choice"))),
                "several changes together, by name");
@@ -158,11 +161,11 @@ const Keys<CommonLevelSpec>& common_level_keys() {
   using Spec = CommonLevelSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("band", &Spec::band_hz, band(), "[from, to] in which the level is taken")
+          .add("band", &Spec::band_hz, band(), "[from, to] in which the level is measured")
           .required()
           .add("level", &Spec::level_db, quantity(Quantity::sound_level, {40, 160}),
-               "that of every variant; the level of the scene as drawn if absent")
-          .add("seats", &Spec::seats, names(), "over which it is averaged; all if absent");
+               "the level of every variant; that of the scene as drawn if absent")
+          .add("seats", &Spec::seats, names(), "seats over which it is averaged; all if absent");
   return keys;
 }
 
@@ -171,9 +174,9 @@ const Keys<BeforeJudgingSpec>& before_judging_keys() {
   static const auto keys =
       Keys<Spec>()
           .add("line_up_arrivals", &Spec::line_up_arrivals, placed_name(),
-               "delays such that all channels arrive together at this seat")
+               "sets delays so that all channels arrive together at this seat")
           .add("set_levels", &Spec::set_levels, mapping(common_level_keys(), "set_levels"),
-               "every variant as loud as the others");
+               "sets every variant to the same level");
   return keys;
 }
 
@@ -182,10 +185,10 @@ const Keys<TargetSpec>& target_keys() {
   static const auto keys =
       Keys<Spec>()
           .add("tilt", &Spec::tilt_db_per_octave, quantity(Quantity::level, {-12, 12}),
-               "an octave; below 0 falls towards high frequencies")
+               "slope per octave; below 0 it falls towards high frequencies")
           .add("levels", &Spec::levels,
                table_over(Quantity::frequency, {5, 24000}, quantity(Quantity::level, {-60, 60})),
-               "points in between which the target is straight over the logarithm of frequency");
+               "points of the target, joined by straight lines over the logarithm of frequency");
   return keys;
 }
 
@@ -202,24 +205,26 @@ const Keys<JudgeSpec>& judge_keys() {
       Keys<Spec>()
           .add("measure", &Spec::measure, measure_name(), "what is measured")
           .required()
-          .add("name", &Spec::name, name(), "of its column in tables; the measure if absent")
+          .add("name", &Spec::name, name(), "heading of its column in tables; the measure if absent")
           .add("seats", &Spec::seats,
                either(choice<SeatsWord>({{"all", SeatsWord::all}}),
                       either(list_of(located(name()), 1, 64), named(number({0, 100})))),
-               "all, a list, or a mapping from seats to weights; those of brief: listen if absent")
+               "all, a list of seats, or a weight for each seat; the seats of brief: listen if absent")
           .add("over_seats", &Spec::worst_seat, choice<bool>({{"mean", false}, {"worst", true}}),
-               "one number from the seats; mean if absent")
+               "how the seats become one number; mean if absent")
           .add("band", &Spec::band_hz, band(), "[from, to]")
-          .add("channels", &Spec::channels, names(), "channels and groups whose share is asked for")
+          .add("channels", &Spec::channels, names(), "channels and groups whose share is measured")
           .add("pair", &Spec::pair, list_of(located(name()), 2, 2), "[left channel, right channel]")
           .add("signal", &Spec::signal, choice<int>({{"left", 0}, {"right", 1}, {"both", 2}}),
-               "that plays; both alike if absent")
-          .add("target", &Spec::target, mapping(target_keys(), "target"), "of evenness; flat if absent")
-          .add("weight", &Spec::weight, number({0, 1000}), "points for each of its unit; 1 if absent")
-          .add("aim", &Spec::aim, limit, "the best value, in place of the smallest or largest")
+               "input that plays; both with the same signal if absent")
+          .add("target", &Spec::target, mapping(target_keys(), "target"),
+               "target of evenness; flat if absent")
+          .add("weight", &Spec::weight, number({0, 1000}), "points per unit of the measure; 1 if absent")
+          .add("aim", &Spec::aim, limit, "the best value, if it is not the smallest or largest")
           .add("at_least", &Spec::at_least, limit,
-               "a limit: what breaks it ranks behind all that keep theirs")
-          .add("at_most", &Spec::at_most, limit, "the same from above");
+               "lower limit; variants that break a limit rank behind all that keep theirs")
+          .add("at_most", &Spec::at_most, limit,
+               "upper limit; variants that break a limit rank behind all that keep theirs");
   return keys;
 }
 
@@ -238,24 +243,27 @@ const Keys<UncertaintySpec>& uncertainty_keys() {
   const auto part = quantity(Quantity::fraction, {0, 0.6});
   static const auto keys =
       Keys<Spec>()
-          .add("draws", &Spec::samples, integer(0, 1000000), "how many cars are drawn; 200 if absent")
-          .add("seed", &Spec::seed, integer(0, 1000000000), "of the draws; 1 if absent")
+          .add("draws", &Spec::samples, integer(0, 1000000), "number of Monte Carlo samples; 200 if absent")
+          .add("seed", &Spec::seed, integer(0, 1000000000), "seed of the random numbers; 1 if absent")
           .add("tape", &Spec::tape_m, quantity(Quantity::length, {0, 0.5}),
-               "each coordinate of each driver; 10 mm if absent")
-          .add("ears", &Spec::ears, mapping(ears_uncertainty_keys(), "ears"), "where heads are")
+               "plus or minus, for each coordinate of each driver; 10 mm if absent")
+          .add("ears", &Spec::ears, mapping(ears_uncertainty_keys(), "ears"),
+               "plus or minus, for the position of each head")
           .add("cabin_size", &Spec::cabin_size_m, quantity(Quantity::length, {0, 0.5}),
-               "length, width and height; 0 mm if absent, since every draw is then another cabin")
-          .add("driver_resonance", &Spec::driver_resonance, part, "of Fs; 15 % if absent")
-          .add("driver_q", &Spec::driver_q, part, "of Qes and Qms; 15 % if absent")
-          .add("driver_vas", &Spec::driver_vas, part, "of Vas; 20 % if absent")
+               "plus or minus, for length, width and height; 0 mm if absent, because each sample then needs "
+               "its own cabin solution")
+          .add("driver_resonance", &Spec::driver_resonance, part, "plus or minus, for Fs; 15 % if absent")
+          .add("driver_q", &Spec::driver_q, part, "plus or minus, for Qes and Qms; 15 % if absent")
+          .add("driver_vas", &Spec::driver_vas, part, "plus or minus, for Vas; 20 % if absent")
           .add("driver_level", &Spec::driver_level_db, quantity(Quantity::level, {0, 20}),
-               "of each driver; 1 dB if absent")
-          .add("box_volume", &Spec::box_volume, part, "behind each driver; 5 % if absent")
+               "plus or minus, for the level of each driver; 1 dB if absent")
+          .add("box_volume", &Spec::box_volume, part,
+               "plus or minus, for the volume behind each driver; 5 % if absent")
           .add("material_impedance", &Spec::material_impedance, number({1, 20}),
-               "a factor up and down; 1.5 if absent")
+               "factor, up or down, for each material's impedance; 1.5 if absent")
           .add("temperature", &Spec::temperature_k,
                list_of(quantity(Quantity::temperature, {253.15, 323.15}), 2, 2),
-               "[from, to]; 0 to 35 degC if absent");
+               "[from, to] of the air; 0 to 35 degC if absent");
   return keys;
 }
 
@@ -263,12 +271,12 @@ const Keys<PlacementMapSpec>& placement_map_keys() {
   using Spec = PlacementMapSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("driver", &Spec::driver, placed_name(), "whose hole is looked for")
+          .add("driver", &Spec::driver, placed_name(), "the driver whose position is mapped")
           .required()
           .add_part(&Spec::grid, surface_grid_keys())
-          .add("with", &Spec::with, location("with"), "what comes with every place")
+          .add("with", &Spec::with, location("with"), "what changes with every point")
           .add("judge_by", &Spec::judge_by, either(located(name()), mapping(judge_keys(), "measure")),
-               "one of judge: by its name, or a measure of its own")
+               "the name of a measure under judge, or a measure of its own")
           .required();
   return keys;
 }
@@ -282,31 +290,34 @@ const Keys<StudySpec>& study_keys() {
           .add("cabinfield_study", &Spec::version, integer(1, 1), "version of the study format")
           .required()
           .add("title", &Spec::title, text(), "")
-          .add("scene", &Spec::scene, text(), "file of the scene, from the study's folder")
+          .add("scene", &Spec::scene, text(), "scene file, relative to the study's folder")
           .required()
-          .add("preset", &Spec::preset, placed_name(), "of the scene that is heard; as_drawn if absent")
-          .add("move", &Spec::move, list_of(mapping(move_keys(), "move"), 0, 50), "what stands elsewhere")
-          .add("vary", &Spec::vary, list_of(mapping(vary_keys(), "vary"), 0, 50), "what is set otherwise")
+          .add("preset", &Spec::preset, placed_name(),
+               "preset of the scene that is judged; as_drawn if absent")
+          .add("move", &Spec::move, list_of(mapping(move_keys(), "move"), 0, 50),
+               "choices of position, aim or loading")
+          .add("vary", &Spec::vary, list_of(mapping(vary_keys(), "vary"), 0, 50), "choices of settings")
           .add("combine", &Spec::combine,
                choice<Combine>({{"grid", Combine::grid}, {"listed", Combine::listed}}),
-               "each with each, or only the combinations listed")
-          .add("combinations", &Spec::combinations,
-               list_of(mapping_as_it_stands("a mapping from the names of moves and varys to their choices"),
-                       1, 100000),
-               "choices by name or by position from 1; what one leaves out is at its first")
+               "grid: every combination; listed: only those under combinations; grid if absent")
+          .add(
+              "combinations", &Spec::combinations,
+              list_of(raw_mapping("a mapping from the names of moves and varys to their choices"), 1, 100000),
+              "choices by name or by number from 1; a move or vary left out takes its first choice")
           .add("before_judging", &Spec::before_judging,
                either(choice<DoNothing>({{"nothing", DoNothing::nothing}}),
                       mapping(before_judging_keys(), "before_judging")),
-               "what is done to each variant so that places are compared; nothing if absent")
-          .add("judge", &Spec::judge, list_of(mapping(judge_keys(), "measure"), 1, 100), "by what")
+               "adjustments to each variant before it is judged; nothing if absent")
+          .add("judge", &Spec::judge, list_of(mapping(judge_keys(), "measure"), 1, 100),
+               "measures that rank the variants")
           .add("doubt", &Spec::uncertainty, mapping(uncertainty_keys(), "doubt"),
-               "what nobody knows exactly; nothing is doubted if absent")
+               "what is uncertain; nothing if absent")
           .add("paint", &Spec::placement_map, mapping(placement_map_keys(), "paint"),
-               "a measure all over a surface")
+               "a placement map: a measure with one driver at each point of a surface")
           .add("skip_impossible", &Spec::skip_impossible, yes_or_no(),
-               "variants that cannot be built are listed and left out")
+               "lists variants that cannot be built and leaves them out, instead of stopping")
           .add("most_variants", &Spec::most_variants, integer(1, 2000000000),
-               "more need a yes on the command line; 20000 if absent");
+               "most variants without --yes on the command line; 20000 if absent");
   return keys;
 }
 

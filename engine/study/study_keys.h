@@ -8,7 +8,7 @@ namespace cabinfield {
 
 const Keys<StudySpec>& study_keys();
 
-/// Every key of study files as plain text: section, key, kind and limits, help.
+/// Reference of all study keys as plain text: section, key, kind and limits, help.
 std::string study_key_reference();
 
 }  // namespace cabinfield

@@ -1,5 +1,5 @@
-// A study as read: plain values with their places. Bare positions are in the scene's length unit in the file,
-// in metres here, except within nodes: those are put into the scene as they stand.
+// A study as read: plain values with their source locations. Positions without a unit are in the scene's
+// length unit in the file and in metres here, except within nodes, which are copied into the scene unchanged.
 #pragma once
 
 #include <array>
@@ -27,12 +27,12 @@ struct ChangesSpec : Given {
 };
 using ChangesChoice = std::variant<AsDrawn, ChangesSpec>;
 
-/// A place of a driver with all that comes with it; what it leaves out stays as in the scene.
+/// A position of a driver with everything that changes with it; keys left out stay as in the scene.
 struct PlaceSpec : Given {
   DriverSpec driver;
   ChangesSpec changes;
   std::vector<Located<std::string>> without;  ///< keys of the driver
-  Node node;                                  ///< the mapping as it stands
+  Node node;                                  ///< the mapping as read
 };
 using PlaceChoice = std::variant<AsDrawn, PlaceSpec>;
 
@@ -50,7 +50,7 @@ struct LineSpec : Given {
 struct ShiftSpec : Given {
   std::vector<Located<std::string>> blocks, seats, drivers, boxes;
 };
-/// Things to choose from: under names, or in a list.
+/// Alternatives: a list, or values by name.
 using ListedNodes = std::variant<std::vector<Node>, std::vector<Named<Node>>>;
 
 struct MoveSpec : Given {
@@ -102,7 +102,7 @@ struct JudgeSpec : Given {
   Node aim, at_least, at_most;
 };
 
-/// What each default is stands in doubt.h.
+/// The defaults are in uncertainty.h.
 struct EarsUncertaintySpec : Given {
   std::optional<double> along_m, across_m, up_m;
 };

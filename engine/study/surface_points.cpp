@@ -9,7 +9,7 @@ namespace cabinfield {
 namespace {
 
 constexpr double rounding_m = 1e-4;
-/// How far before and behind a surface its air is looked for, as where drivers are put on it.
+/// Distance before and behind a surface at which air is tested, as in the build of drivers.
 constexpr double look_m = 1e-5;
 constexpr int directions = 24;
 
@@ -19,14 +19,14 @@ Vector3 rounded(const Vector3& point) {
   return result;
 }
 
-/// Two directions in a face: across the car as far as it has one, else along it; and at right angles to that.
+/// Two directions in a face: across the car (along it for a side face), and at right angles to that.
 struct InFace {
   Vector3 first, second;
   explicit InFace(const Vector3& normal) {
     const Vector3 across = std::abs(normal.y()) < 0.9 ? Vector3::UnitY() : Vector3::UnitX();
     first = (across - normal.dot(across) * normal).normalized();
     second = normal.cross(first);
-    // Rearward or up, whichever way the face looks.
+    // Rearward or up, whichever way the face is turned.
     if (second.x() + second.z() < 0) second = -second;
   }
 };
@@ -69,7 +69,7 @@ std::vector<Vector3> surface_points(const Cabin& cabin, const std::string& surfa
             column * spacing_m * in_face.first + row * spacing_m * in_face.second + face.offset * face.normal;
         if (!cabin.face_contains(static_cast<int>(f), exact)) continue;
         const Vector3 point = rounded(exact);
-        // As the scene's build puts a driver there.
+        // The same test as the build of a driver there.
         const Landing landing = cabin.land(point, surface);
         if (landing.face != static_cast<int>(f) || !cabin.exposed(landing.face, landing.point)) continue;
         if (has_wall_all_round(cabin, landing.point, face.normal, margin_m)) points.push_back(point);

@@ -1,4 +1,4 @@
-// Points all over a surface, where the hole for a driver could be.
+// Points all over a surface where a driver could be mounted.
 #pragma once
 
 #include <string>
@@ -9,14 +9,14 @@
 
 namespace cabinfield {
 
-/// More points than this on one surface are not made.
+/// Most points on one surface.
 inline constexpr std::size_t most_surface_points = 1'000'000;
 
-/// Points on a surface, `spacing_m` apart along it, each with at least `margin_m` of wall all round and the
-/// air before it; rounded to 0.1 mm. They lie on a lattice that is fixed in the car: that of twice the
-/// spacing is a part of it, and of what is symmetric about the middle plane the points are so too. In order
-/// of the surface's faces, then along the car or up, then across. Empty where there is no such surface, where
-/// none fits, or where they would be too many.
+/// Points on a surface, `spacing_m` apart along it, each with at least `margin_m` of wall all round and air
+/// in front; rounded to 0.1 mm. They lie on a lattice fixed in the car, which contains the lattice of twice
+/// the spacing and is symmetric about the middle plane. Order: the surface's faces, then along the car or up,
+/// then across. Empty if there is no such surface, no point fits, or there would be more than
+/// most_surface_points.
 std::vector<Vector3> surface_points(const Cabin& cabin, const std::string& surface, double spacing_m,
                                     double margin_m);
 

@@ -44,7 +44,7 @@ std::vector<BadStudy> bad_studies() {
       {"NoKindOfMove", "move:\n  - {driver: sub}\n" + judged, {"4:5: this move has nothing to choose from"}},
       {"TwoKindsOfMove",
        "move:\n  - {driver: sub, aims: {a: as_drawn}, loadings: {a: as_drawn}}\n" + judged,
-       {"4:5: a move is one of places, grid, line"}},
+       {"4:5: a move has only one of places, grid, line"}},
       {"UnknownDriver",
        "move:\n  - {driver: mid_lft, places: {a: as_drawn}}\n" + judged,
        {"4:14: unknown driver 'mid_lft'; did you mean 'mid_left'?"}},
@@ -76,7 +76,7 @@ std::vector<BadStudy> bad_studies() {
         "6:25: driver 'sub' at (1.750, 0.400, 0.300) is 150 mm from surface 'tub.top'"}},
       {"GridWithoutAPoint",
        "move:\n  - {driver: sub, grid: {over: floor, spacing: 100 mm, margin: 800 mm}}\n" + judged,
-       {"4:32: a grid of 100 mm has no point on surface 'floor' that is 800 mm from its edges"}},
+       {"4:32: a grid of 100 mm has no point on surface 'floor' that is at least 800 mm from its edges"}},
       {"GridTooFine",
        "move:\n  - {driver: sub, grid: {over: floor, spacing: 1 mm}}\n" + judged,
        {"4:48: grid of move 1: spacing 1 mm is outside 0.005 m to 2 m"}},
@@ -84,7 +84,8 @@ std::vector<BadStudy> bad_studies() {
        "move:\n  - {driver: sub, name: a, line: {from: [1, 0, 0], to: [1, 0, 0], count: 3}}\n"
        "  - {driver: sub, name: b, line: {from: [1, 0, 0], to: [2, 0, 0]}}\n" +
            judged,
-       {"4:56: the line ends where it begins", "5:34: a line has either a count of places or a spacing"}},
+       {"4:56: the line starts and ends at the same point",
+        "5:34: a line needs either a count of positions or a spacing"}},
       {"UnknownBlocks",
        "move:\n  - {shift: {blocks: [seat_lef]}, by: [[0, 0, 0.1]]}\n"
        "vary:\n  - {choices: {a: {remove_blocks: [dahs]}}}\n" +
@@ -97,17 +98,17 @@ std::vector<BadStudy> bad_studies() {
        "[driver]}}\n"
        "  - {name: c, shift: {}, by: [[0, 0, 1]]}\n" +
            judged,
-       {"4:46: a shift is a list: give three bare numbers", "5:5: key 'by' is missing",
-        "6:22: nothing is to be shifted"}},
+       {"4:46: a shift cannot be a list: give three bare numbers", "5:5: key 'by' is missing",
+        "6:22: the shift is empty"}},
       {"UnknownMuted",
        "vary: [{mute: [sub, front]}]\n" + judged,
        {"3:21: unknown channel or group 'front'; did you mean 'fronts'?"}},
       {"TwoOfOneName",
        "vary:\n  - {set: channels.sub.gain, to: [1 dB]}\n  - {set: channels.sub.gain, to: [2 dB]}\n" + judged,
-       {"5:5: two of move and vary are called 'channels.sub.gain'"}},
+       {"5:5: two entries of move and vary are named 'channels.sub.gain'"}},
       {"OneChoiceTwice",
        "vary:\n  - {set: channels.sub.gain, to: [1 dB, 2 dB, 1 dB]}\n" + judged,
-       {"4:5: 'channels.sub.gain' has '1 dB' twice"}},
+       {"4:5: 'channels.sub.gain' has two choices named '1 dB'"}},
       {"Combinations",
        "vary:\n  - {name: low, set: channels.sub.gain, to: [1 dB, 2 dB]}\ncombine: listed\ncombinations:\n"
        "  - {lo: 1 dB}\n  - {low: 3 dB}\n  - {low: 3}\n" +
@@ -117,7 +118,7 @@ std::vector<BadStudy> bad_studies() {
       {"ListedWithoutAList", varied + "combine: listed\n" + judged, {"4:10: key 'combinations' is missing"}},
       {"AListForAGrid",
        varied + "combinations: [{mute: 1}]\n" + judged,
-       {"4:15: combinations go with combine: listed"}},
+       {"4:15: combinations need combine: listed"}},
       {"NegativeSpreads",
        varied +
            "doubt: {tape: -10 mm, ears: {up: -1 mm}, driver_q: -5 %, material_impedance: 0.5, driver_level: "
@@ -127,7 +128,7 @@ std::vector<BadStudy> bad_studies() {
        {"4:15: doubt: tape -10 mm is outside", "4:34: ears of doubt: up -1 mm is outside",
         "4:52: doubt: driver_q -5 % is outside", "4:78: doubt: material_impedance 0.5 is outside",
         "4:97: doubt: driver_level -1 dB is outside",
-        "5:16: doubt: temperature runs from the higher to the lower"}},
+        "5:16: doubt: temperature: the first value is above the second"}},
       {"Bands",
        varied + "before_judging: {set_levels: {band: [300 Hz, 60 Hz]}}\njudge:\n"
                 "  - {measure: level, band: [1 kHz, 2 kHz]}\n"
@@ -150,8 +151,8 @@ std::vector<BadStudy> bad_studies() {
                 "  - {measure: path_difference, pair: [left, right], aim: 15 mm}\n"
                 "  - {measure: level, band: [50 Hz, 400 Hz], aim: 80 dB, over_seats: worst}\n"
                 "  - {measure: path_difference, pair: [left, left], seats: [driver], aim: 15 mm}\n",
-       {"5:58: measure 'path_difference': an aim goes with one seat: give each seat a measure of its own",
-        "6:50: measure 'level': an aim goes with one seat",
+       {"5:58: measure 'path_difference': an aim needs a single seat: give each seat a measure of its own",
+        "6:50: measure 'level': an aim needs a single seat",
         "7:38: measure 'path_difference' needs two different channels"}},
       {"Measures",
        varied + "judge:\n"
@@ -170,7 +171,7 @@ std::vector<BadStudy> bad_studies() {
         "8:15: measure 'power_share' needs the names of channels", "9:45: unknown channel or group 'rigt'",
         "10:35: measure 'seat_spread' needs at least two seats",
         "11:15: measure 'side_angle' needs computed frequencies from 200 to 1500 Hz",
-        "11:43: unknown seat 'pasenger'", "11:62: measure 'side_angle': it has no target",
+        "11:43: unknown seat 'pasenger'", "11:62: measure 'side_angle': this measure takes no target",
         "12:15: measure 'loudest' needs a band", "13:76: measure 9: weight -1 is outside"}},
       {"LimitsInAnotherUnit",
        varied + "judge: [{measure: deepest_notch, band: [50 Hz, 100 Hz], at_most: 3 mm}]\n",
@@ -178,7 +179,7 @@ std::vector<BadStudy> bad_studies() {
       {"TwoMeasuresOfOneName",
        varied + "judge:\n  - {measure: level, band: [50 Hz, 100 Hz]}\n  - {measure: level, band: [50 Hz, 200 "
                 "Hz]}\n",
-       {"6:5: two measures are called 'level'"}},
+       {"6:5: two measures are named 'level'"}},
       {"BeforeJudging",
        varied + "before_judging: {line_up_arrivals: drivr}\n" + judged,
        {"4:36: unknown seat 'drivr'; did you mean 'driver'?"}},
