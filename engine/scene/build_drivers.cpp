@@ -10,14 +10,13 @@
 namespace cabinfield::build {
 namespace {
 
-/// Housing of a free-standing driver where none is given: the cone and a rim of a sixth of it (common
-/// practice, no source).
+/// Default housing radius of a free-standing driver over the cone's radius (common practice, no source).
 constexpr double pod_over_cone = 1.17;
-/// Nothing radiates from this near an ear, m: a tenth of a head, well above rounding.
+/// Least distance of a driver from an ear, m: a tenth of a head, well above rounding.
 constexpr double nearest_to_an_ear_m = 0.01;
-/// A tenth of what a tape shows.
+/// Least distance of an aim, m: well below what a tape can measure.
 constexpr double shortest_aim_m = 1e-3;
-/// How far before and behind a surface its air is looked for.
+/// Distance before and behind a surface at which air is tested, m.
 constexpr double look_m = 1e-5;
 
 /// A ring of directions along a surface.
@@ -32,12 +31,12 @@ std::vector<Vector3> round_about(const Vector3& normal) {
   return ring;
 }
 
-/// True where there is a wall behind the point and air before it, of whichever surface.
+/// True if there is wall (of any surface) behind the point and air in front of it.
 bool before_a_wall(const Cabin& cabin, const Vector3& point, const Vector3& normal) {
   return cabin.in_air(point + look_m * normal) && !cabin.in_air(point - look_m * normal);
 }
 
-/// How far a flush driver's cone may reach on its plane, up to its own radius, before a wall ends.
+/// Radius around a flush driver, up to its cone's, within which its plane is wall.
 double flush_reach_m(const Cabin& cabin, const Source& source) {
   const Vector3& normal = cabin.faces()[source.face].normal;
   constexpr int steps = 16;
@@ -48,7 +47,7 @@ double flush_reach_m(const Cabin& cabin, const Source& source) {
   return source.piston_radius_m;
 }
 
-/// Words for a surface that is not really there where a driver is put on it.
+/// Says why a surface is not exposed at the position of a driver.
 std::string not_exposed(const Cabin& cabin, const Landing& landing, double radius_m) {
   const Face& face = cabin.faces()[landing.face];
   for (std::size_t f = 0; f < cabin.faces().size(); ++f) {
@@ -58,20 +57,20 @@ std::string not_exposed(const Cabin& cabin, const Landing& landing, double radiu
     if (same_plane && other.surface != face.surface &&
         cabin.face_contains(static_cast<int>(f), landing.point) &&
         cabin.exposed(static_cast<int>(f), landing.point))
-      return fmt::format("coincides there with '{0}', which comes before it: give surface: {0}",
+      return fmt::format("coincides there with '{0}', which takes precedence: write surface: {0}",
                          cabin.surfaces()[other.surface]);
   }
   for (double before_m : {1e-3, look_m})
     if (const Vector3 before = landing.point + before_m * face.normal; !cabin.in_air(before))
-      return fmt::format("is covered there: a point 1 mm before it {}", not_in_air(cabin, before));
+      return fmt::format("is covered there: a point 1 mm in front of it {}", not_in_air(cabin, before));
   const auto ring = round_about(face.normal);
   if (std::any_of(ring.begin(), ring.end(), [&](const Vector3& way) {
         return before_a_wall(cabin, landing.point + 1e-3 * way, face.normal);
       }))
     return fmt::format(
-        "ends there, with air beside it: move the driver in from the edge{}",
-        radius_m > 0 ? fmt::format(", by the {:.0f} mm of its cone's radius", radius_m * 1000) : "");
-  return "is cut away there: there is air behind it too";
+        "ends there: move the driver in from the edge{}",
+        radius_m > 0 ? fmt::format(" by {:.0f} mm, the radius of its cone", radius_m * 1000) : "");
+  return "is cut away there: it has air on both sides";
 }
 
 ThieleSmallGiven given_parameters(const ThieleSmallSpec& spec) {
@@ -83,11 +82,11 @@ std::optional<VentedBox> vented_box(const VentedSpec& spec, const std::string& o
                                     Faults& faults) {
   if (!spec.sound()) return std::nullopt;
   if (spec.tuning_hz.has_value() == spec.port_length_m.has_value()) {
-    faults.add(spec.location, fmt::format("{}: a vented box has either a tuning or a port_length", owner));
+    faults.add(spec.location, fmt::format("{}: a vented box needs either tuning or port_length", owner));
     return std::nullopt;
   }
   if (spec.port_length_m && !spec.port_diameter_m) {
-    faults.add(spec.location, fmt::format("{}: port_length needs port_diameter beside it", owner));
+    faults.add(spec.location, fmt::format("{}: port_length needs port_diameter: give both", owner));
     return std::nullopt;
   }
   VentedBox box;
@@ -99,9 +98,8 @@ std::optional<VentedBox> vented_box(const VentedSpec& spec, const std::string& o
   box.ql = spec.ql;
   if (spec.tuning_hz && spec.port_diameter_m && port_length_m(box, air.sound_speed_m_s) < 0.005) {
     faults.add(spec.at("port_diameter"),
-               fmt::format("{}: {} port{} of {:.0f} mm cannot tune {:.1f} L to {:.0f} Hz: even without a "
-                           "tube the box tunes lower; use more or "
-                           "wider ports, or a lower tuning",
+               fmt::format("{}: {} port{} of {:.0f} mm cannot tune {:.1f} L to {:.0f} Hz: the tuning is "
+                           "lower even without a tube; use more or wider ports, or a lower tuning",
                            owner, box.ports, box.ports > 1 ? "s" : "", box.port_diameter_m * 1000,
                            box.volume_m3 * 1000, box.tuning_hz));
     return std::nullopt;
@@ -115,7 +113,7 @@ struct Steps {
   Faults& faults;
   std::vector<std::string>& notes;
 
-  /// A key that a driver must have. One that takes it from another is not asked again: the other was.
+  /// True if a required key is missing. A mirrored driver inherits it; it was checked there.
   static bool missing(const DriverSpec& given, const char* key) {
     return !given.has(key) && !given.has("mirror_of");
   }
@@ -123,7 +121,8 @@ struct Steps {
   const DriverModelSpec* model(const DriverSpec& given, MountedDriver& driver) const {
     if (!given.model) {
       if (missing(given, "model"))
-        faults.add(given.location, fmt::format("driver '{}': key 'model' is missing", driver.name));
+        faults.add(given.location,
+                   fmt::format("driver '{}': key 'model' is missing: name a driver model", driver.name));
       return nullptr;
     }
     if (const DriverModelSpec* own = std::get_if<DriverModelSpec>(&*given.model)) {
@@ -132,7 +131,7 @@ struct Steps {
     }
     driver.model_name = std::get<std::string>(*given.model);
     if (const auto* own = own_model<DriverModelSpec>(spec, driver.model_name)) return own;
-    // One of that name which could not be used has had its own faults.
+    // Faults of a library model of that name are already reported.
     if (std::count(spec.library_models.begin(), spec.library_models.end(), driver.model_name) > 0)
       return nullptr;
     faults.add(given.at("model"), unknown_name("driver model", driver.model_name, spec.library_models));
@@ -152,7 +151,7 @@ struct Steps {
     driver.power_w = model.rating.power_w;
     driver.lowest_highpass_hz = model.rating.lowest_highpass_hz;
     if (!model.response.empty() && derived.errors.empty()) published(model.response, derived.set, driver);
-    // The coils as the channel that drives this one joins them.
+    // The coils as wired by the channel that feeds this driver.
     if (model.coils <= 1 || !derived.errors.empty()) return;
     const CoilConnection measured = model.coils_measured.value_or(CoilConnection::series);
     driver.coils = model.coils;
@@ -163,22 +162,22 @@ struct Steps {
     }
   }
 
-  /// The parameters are those of the coils as measured, and so is the response.
+  /// Both the parameters and the response are for the coils as measured.
   void published(const std::vector<ResponsePoint>& response, const ThieleSmall& measured,
                  MountedDriver& driver) const {
     const PublishedRatio ratio = published_over_circuit(response, measured, scene.air);
     driver.published = ratio.gain;
-    // Twice what a room or a small baffle does to a measurement (common practice, no source).
+    // Twice the error from a room or a small baffle (common practice, no source).
     constexpr double doubtful_db = 6;
     if (std::abs(ratio.lowest_octave_db) > doubtful_db)
       notes.push_back(fmt::format(
-          "{}: from {:.0f} to {:.0f} Hz the response of model '{}' lies {:.0f} dB {} what its thiele_small "
-          "give: was it measured with 2.83 V at 1 m in half space?",
+          "{}: from {:.0f} to {:.0f} Hz the response of model '{}' is {:.0f} dB {} what its thiele_small "
+          "parameters give: was it measured at 2.83 V and 1 m in half space?",
           driver.name, response.front().frequency_hz, 2 * response.front().frequency_hz, driver.model_name,
           std::abs(ratio.lowest_octave_db), ratio.lowest_octave_db > 0 ? "above" : "below"));
   }
 
-  /// How the channel that feeds a driver joins its coils: by its own word, else by that of a group it is in.
+  /// Wiring of a driver's coils: that of the channel that feeds it, else that of a group of the channel.
   std::optional<CoilConnection> coils_joined(const std::string& driver) const {
     auto holds = [](const auto& list, const std::string& name) {
       return std::any_of(list.begin(), list.end(), [&](const auto& entry) { return entry.value == name; });
@@ -208,7 +207,7 @@ struct Steps {
       return;
     }
     if (choice.has("qa") && !choice.has("sealed"))
-      faults.add(choice.at("qa"), owner + ": qa belongs to sealed");
+      faults.add(choice.at("qa"), owner + ": qa applies only to sealed: remove it");
     if (choice.sealed_m3) driver.loading = SealedBox{*choice.sealed_m3, choice.qa};
     if (choice.vented)
       if (auto box = vented_box(*choice.vented, owner, scene.air, faults)) driver.loading = *box;
@@ -251,7 +250,10 @@ struct Steps {
     source.position = given.position.value_or(Vector3::Zero());
     if (!given.position) {
       if (missing(given, "position"))
-        faults.add(given.location, fmt::format("driver '{}': key 'position' is missing", driver.name));
+        faults.add(
+            given.location,
+            fmt::format("driver '{}': key 'position' is missing: give [x, y, z] of the middle of its cone",
+                        driver.name));
       return;
     }
     if (!given.sound("surface")) return;
@@ -264,12 +266,14 @@ struct Steps {
       }
       const Landing landing = cabin->land(source.position, given.surface);
       if (landing.distance_m > snap_limit_m) {
-        faults.add({given.at("position"),
-                    fmt::format("driver '{}': its position is {:.0f} mm from surface '{}', {:.0f} mm at most",
-                                driver.name, landing.distance_m * 1000, given.surface, snap_limit_m * 1000),
-                    FaultCode::driver_off_surface,
-                    {SubjectKind::driver, driver.name},
-                    {{"distance", landing.distance_m, "m"}, {"limit", snap_limit_m, "m"}}});
+        faults.add(
+            {given.at("position"),
+             fmt::format(
+                 "driver '{}': its position is {:.0f} mm from surface '{}'; at most {:.0f} mm is allowed",
+                 driver.name, landing.distance_m * 1000, given.surface, snap_limit_m * 1000),
+             FaultCode::driver_off_surface,
+             {SubjectKind::driver, driver.name},
+             {{"distance", landing.distance_m, "m"}, {"limit", snap_limit_m, "m"}}});
         return;
       }
       source.position = landing.point;
@@ -299,41 +303,44 @@ struct Steps {
            {SubjectKind::driver, driver.name}});
     }
     if (given.surface.empty() && given.setback_m > 0)
-      faults.add(given.at("setback"),
-                 fmt::format("driver '{}': a setback needs the surface that it is behind", driver.name));
+      faults.add(
+          given.at("setback"),
+          fmt::format("driver '{}': setback needs a surface: give surface, or remove setback", driver.name));
     if (!given.surface.empty() && given.pod_radius_m)
       faults.add(given.at("pod_radius"),
-                 fmt::format("driver '{}': pod_radius is for a driver without a surface", driver.name));
+                 fmt::format(
+                     "driver '{}': pod_radius applies only to a driver without a surface: remove one of them",
+                     driver.name));
     check_ears(source.position, driver.name, fmt::format("driver '{}': its position", driver.name),
                given.at("position"));
     aim(given, driver);
   }
 
-  /// Foam holds no driver and lets the back of its cone be heard.
+  /// Foam cannot hold a driver, and lets sound from the back of its cone through.
   void warn_of_foam(const DriverSpec& given, const MountedDriver& driver) const {
     const Face& face = scene.cabin->faces()[driver.source.face];
     if (face.block < 0 || scene.cabin->shape().blocks[face.block].filling < 0) return;
-    faults.warn(given.at("surface"),
-                fmt::format("driver '{}': surface '{}' is porous, and nothing there holds a driver or closes "
-                            "its back; it is heard as if foam, closed behind the cone, were its baffle: "
-                            "draw what it is mounted in as a solid block",
-                            driver.name, given.surface));
+    faults.warn(
+        given.at("surface"),
+        fmt::format("driver '{}': surface '{}' is porous: foam cannot hold a driver or close its back. "
+                    "The prediction treats the foam as a closed baffle; draw the part that the driver "
+                    "is mounted in as a solid block",
+                    driver.name, given.surface));
   }
 
-  /// Flush drivers are cut into a panel, and the field takes them as set in a large one.
+  /// The field treats a flush driver as mounted in a large panel.
   void warn_of_overhang(const DriverSpec& given, const MountedDriver& driver) const {
     const Source& source = driver.source;
     const double reach_m = flush_reach_m(*scene.cabin, source);
     if (source.piston_radius_m - reach_m < 0.0005) return;
     faults.warn(given.at("position"),
                 fmt::format("driver '{}': its cone of {:.0f} mm radius reaches {:.0f} mm past the edge of "
-                            "surface '{}'; it is heard as if set wholly in it",
+                            "surface '{}'; the prediction treats it as wholly inside",
                             driver.name, source.piston_radius_m * 1000,
                             (source.piston_radius_m - reach_m) * 1000, given.surface));
   }
 
-  /// Sound falls with distance from where it leaves: at an ear itself there is no value for it, and within a
-  /// head there is none at all.
+  /// The pressure of a source is infinite at its own position, and undefined inside a head.
   void check_ears(const Vector3& point, const std::string& driver, const std::string& owner,
                   const SourceLocation& location) const {
     for (const Seat& seat : scene.seats)
@@ -342,7 +349,7 @@ struct Steps {
         if (distance_m < nearest_to_an_ear_m)
           faults.add(
               {location,
-               fmt::format("{} is {:.0f} mm from the {} ear of seat '{}', at least {:.0f} mm is needed",
+               fmt::format("{} is {:.0f} mm from the {} ear of seat '{}'; at least {:.0f} mm is needed",
                            owner, distance_m * 1000, side == 0 ? "left" : "right", seat.name,
                            nearest_to_an_ear_m * 1000),
                FaultCode::driver_near_ear,
@@ -352,7 +359,7 @@ struct Steps {
     for (const Seat& seat : scene.seats)
       if (const double distance_m = (seat.head - point).norm(); seat.sphere && distance_m <= head_radius_m)
         faults.add({location,
-                    fmt::format("{} is within the head of seat '{}', {:.0f} mm from its middle, more than "
+                    fmt::format("{} is inside the head of seat '{}', {:.0f} mm from its middle; more than "
                                 "{:.1f} mm is needed (head_shape: sphere)",
                                 owner, seat.name, distance_m * 1000, head_radius_m * 1000),
                     FaultCode::driver_near_ear,
@@ -370,8 +377,8 @@ struct Steps {
       if (!scene.seats.empty() && (middle - source.position).norm() > 0.01)
         source.axis = (middle - source.position).normalized();
       notes.push_back(fmt::format(
-          "{} has {}: taken as looking at the middle of the heads", driver.name,
-          given.surface.empty() ? "neither surface nor aim" : "no aim, and its surface no cabin"));
+          "{} has {}: aimed at the middle of the heads", driver.name,
+          given.surface.empty() ? "neither surface nor aim" : "no aim, and the scene has no cabin"));
       return;
     }
     const AimSpec& chosen = *given.aim;
@@ -381,7 +388,7 @@ struct Steps {
       return;
     }
     Vector3 way = chosen.direction ? chosen.direction->stableNormalized() : Vector3::UnitX();
-    std::string target = chosen.direction ? "the direction" : "the point aimed at";
+    std::string target = chosen.direction ? "the direction" : "the point";
     if (chosen.has("seat")) {
       if (!chosen.seat.empty())
         check_known("seat", {chosen.seat, chosen.at("seat")}, spec, "seats", spec.seats, faults);
@@ -394,20 +401,19 @@ struct Steps {
     }
     if (way.norm() < shortest_aim_m) {
       faults.add(chosen.location,
-                 fmt::format("driver '{}': aim: {} is {:.1f} mm from the driver's own position, at least "
-                             "{:.0f} mm is needed to tell where it looks",
+                 fmt::format("driver '{}': aim: {} is {:.1f} mm from the driver's own position; at least "
+                             "{:.0f} mm is needed for a direction",
                              driver.name, target, way.norm() * 1000, shortest_aim_m * 1000));
       return;
     }
     if (source.face >= 0 && way.normalized().dot(source.axis) <= 0) {
       faults.add(
           {chosen.location,
-           fmt::format(
-               "driver '{}': aim: {} {} surface '{}', which the driver is flush with: {:.0f} degrees "
-               "off the way that looks, less than 90 is needed; aim elsewhere, leave aim out, or leave "
-               "surface out, and it stands free",
-               driver.name, target, chosen.direction ? "points into" : "is behind", given.surface,
-               std::acos(std::clamp(way.normalized().dot(source.axis), -1.0, 1.0)) * 180 / pi),
+           fmt::format("driver '{}': aim: {} {} surface '{}', which the driver is flush with: {:.0f} degrees "
+                       "from straight out, less than 90 is needed; change aim, remove aim, or remove surface "
+                       "for a free-standing driver",
+                       driver.name, target, chosen.direction ? "points into" : "is behind", given.surface,
+                       std::acos(std::clamp(way.normalized().dot(source.axis), -1.0, 1.0)) * 180 / pi),
            FaultCode::aim_behind_surface,
            {SubjectKind::driver, driver.name}});
       return;
@@ -442,8 +448,8 @@ std::vector<MountedDriver> drivers(const SceneSpec& spec, const Scene& scene, Fa
     if (given.pod_radius_m && *given.pod_radius_m < least_pod)
       faults.add(
           given.at("pod_radius"),
-          fmt::format("driver '{}': pod_radius {:.1f} mm is smaller than its cone's {:.1f} mm, which is "
-                      "the least that holds it",
+          fmt::format("driver '{}': pod_radius {:.1f} mm is smaller than its cone's {:.1f} mm: give at "
+                      "least that",
                       driver.name, *given.pod_radius_m * 1000, least_pod * 1000));
     if (given.grille) driver.grille_open_area = given.grille->open_area;
     if (given.grille) driver.grille_gap_m = given.grille->gap_m;

@@ -5,7 +5,7 @@
 namespace cabinfield::build {
 namespace {
 
-/// Areas by sampling are no better than this, relative.
+/// Relative accuracy of sampled areas.
 constexpr double sampled_area_tolerance = 0.05;
 
 }  // namespace
@@ -14,16 +14,16 @@ std::vector<CabinLeak> leaks(const std::vector<LeakSpec>& specs, const Cabin& ca
   std::vector<CabinLeak> result;
   for (const LeakSpec& spec : specs) {
     const std::string owner = fmt::format("leak '{}'", spec.name.empty() ? spec.surface : spec.name);
-    // One that mirrors another takes its keys from there, where they were asked for.
+    // A mirrored leak inherits these keys; they were checked there.
     for (const auto& [key, words] :
-         {std::pair{"surface", "the surface that it is in"}, {"area", "how much of it is open to outside"}})
+         {std::pair{"surface", "name the surface that it is in"}, {"area", "give the open area"}})
       if (!spec.has(key) && !spec.has("mirror_of"))
         faults.add(spec.location, fmt::format("leak: key '{}' is missing: {}", key, words));
     if (spec.surface.empty() || !spec.area_m2 || !spec.sound()) continue;
     CabinLeak leak{spec.name.empty() ? spec.surface : spec.name, {*spec.area_m2, spec.depth_m}, -1};
     if (position_of(result, leak.name) >= 0) {
       faults.add(spec.has("name") ? spec.at("name") : spec.location,
-                 fmt::format("{} stands here twice: give it a name of its own", owner));
+                 fmt::format("duplicate leak name '{}': give one another name", leak.name));
       continue;
     }
     leak.surface = cabin.surface_index(spec.surface);
@@ -34,9 +34,10 @@ std::vector<CabinLeak> leaks(const std::vector<LeakSpec>& specs, const Cabin& ca
     const double free_m2 = cabin.surface_area_m2(leak.surface);
     if (leak.leak.area_m2 > free_m2 * (1 + sampled_area_tolerance)) {
       faults.add({spec.at("area"),
-                  free_m2 > 0 ? fmt::format("{}: {:.0f} cm2 are more than surface '{}' has free, {:.0f} cm2",
-                                            owner, leak.leak.area_m2 * 1e4, spec.surface, free_m2 * 1e4)
-                              : fmt::format("{}: surface '{}' is covered by blocks", owner, spec.surface),
+                  free_m2 > 0
+                      ? fmt::format("{}: area {:.0f} cm2 is more than surface '{}' has free, {:.0f} cm2",
+                                    owner, leak.leak.area_m2 * 1e4, spec.surface, free_m2 * 1e4)
+                      : fmt::format("{}: surface '{}' is covered by blocks", owner, spec.surface),
                   FaultCode::leak_too_large,
                   {SubjectKind::leak, leak.name},
                   {{"area", leak.leak.area_m2, "m2"}, {"free area", free_m2, "m2"}}});

@@ -8,7 +8,7 @@
 namespace cabinfield::build {
 namespace {
 
-/// A specific impedance, real and imaginary part, of which there is an inverse and from which no sound comes.
+/// True for a specific impedance (real, imaginary part) that is passive and has an inverse.
 bool is_usable(const std::vector<double>& parts) {
   return parts[0] >= 0 && std::hypot(parts[0], parts[1]) >= 0.01;
 }
@@ -28,7 +28,7 @@ int Materials::index(const std::optional<MaterialChoice>& choice, const SourceLo
   if (!choice) return 0;
   if (const MaterialSpec* own = std::get_if<MaterialSpec>(&*choice)) {
     const std::string name = own->name.empty() ? "given in place" : own->name;
-    // One mapping may serve several surfaces.
+    // Several surfaces may share one mapping (by a YAML alias).
     const auto [known, fresh] =
         in_place_.try_emplace({own->location.file, own->location.line, own->location.column}, 0);
     if (!fresh) return known->second;
@@ -36,17 +36,17 @@ int Materials::index(const std::optional<MaterialChoice>& choice, const SourceLo
     return known->second = add(name, *own);
   }
   const std::string& name = std::get<std::string>(*choice);
-  // By name alone those that a name stands for: one given in place may be called the same.
+  // Materials given in place are not in by_name_: they may have the same name.
   if (const auto known = by_name_.find(name); known != by_name_.end()) return known->second;
   const int found = position_of(spec_.materials, name);
   if (found >= 0) return by_name_[name] = add(name, spec_.materials[found].value);
-  // A file of that name which could not be used has had its own faults.
+  // Faults of a library file of that name are already reported.
   if (std::count(spec_.library_materials.begin(), spec_.library_materials.end(), name) > 0) return 0;
   std::vector<std::string> known = names_of(spec_.materials);
   known.insert(known.end(), spec_.library_materials.begin(), spec_.library_materials.end());
   known.push_back("rigid");
   if (name == "air")
-    faults_.add(location, "material 'air' makes a cut of a block; a surface cannot be air");
+    faults_.add(location, "material 'air' turns a block into a cut; a surface cannot be air");
   else
     faults_.add(location, unknown_name("material", name, known));
   return 0;
@@ -56,20 +56,20 @@ void Materials::check(const std::string& name, const MaterialSpec& spec) {
   const bool bands = !spec.absorption.empty() || !spec.sound("absorption");
   if (!bands && !spec.has("specific_impedance") && !spec.has("panel")) {
     faults_.add(spec.location,
-                fmt::format("material '{}': give specific_impedance, absorption or panel; one that takes no "
-                            "sound is called rigid",
+                fmt::format("material '{}': give specific_impedance, absorption or panel; a material that "
+                            "absorbs nothing is called rigid",
                             name));
   } else if (!bands && spec.has("absorption")) {
     faults_.add(spec.at("absorption"),
-                fmt::format("material '{}': absorption has no value: give at least one", name));
+                fmt::format("material '{}': absorption is empty: give at least one value", name));
   }
   if (!spec.specific_impedance) return;
   const auto* parts = std::get_if<std::vector<double>>(&*spec.specific_impedance);
   if (parts != nullptr && !is_usable(*parts))
     faults_.add(
         spec.at("specific_impedance"),
-        fmt::format("material '{}': specific_impedance [{:g}, {:g}] must have a real part of 0 or more and a "
-                    "size of 0.01 or more",
+        fmt::format("material '{}': specific_impedance [{:g}, {:g}] needs a real part of at least 0 and a "
+                    "magnitude of at least 0.01",
                     name, (*parts)[0], (*parts)[1]));
 }
 
@@ -98,7 +98,7 @@ int Materials::add(const std::string& name, const MaterialSpec& spec) {
 }
 
 int Materials::layer(const Filling& filling, int index, double depth_m) {
-  // Tapes show no less than a millimetre, and every material costs.
+  // To the millimetre, as on a tape: each further material costs time.
   const int depth_mm = std::max(1, static_cast<int>(std::lround(depth_m * 1000)));
   const auto [found, fresh] = layers_.emplace(std::pair(index, depth_mm), 0);
   if (!fresh) return found->second;
@@ -135,7 +135,7 @@ int Fillings::index(const std::optional<FillingChoice>& choice, const SourceLoca
   const int found = position_of(spec_.fillings, name);
   if (found >= 0)
     return spec_.fillings[found].broken ? -1 : by_name_[name] = add(name, spec_.fillings[found].value);
-  // A file of that name which could not be used has had its own faults.
+  // Faults of a library file of that name are already reported.
   if (std::count(spec_.library_fillings.begin(), spec_.library_fillings.end(), name) > 0) return -1;
   std::vector<std::string> known = names_of(spec_.fillings);
   known.insert(known.end(), spec_.library_fillings.begin(), spec_.library_fillings.end());
@@ -147,9 +147,10 @@ void Fillings::check(const std::string& name, const FillingSpec& spec) {
   if (spec.viscous_length_m && spec.thermal_length_m && *spec.thermal_length_m < *spec.viscous_length_m)
     faults_.add(
         spec.at("thermal_length"),
-        fmt::format("filling '{}': thermal_length {:.3g} mm is less than viscous_length {:.3g} mm: the "
-                    "pores' widest parts count for the one, their narrowest for the other",
-                    name, *spec.thermal_length_m * 1000, *spec.viscous_length_m * 1000));
+        fmt::format(
+            "filling '{}': thermal_length {:.3g} mm is less than viscous_length {:.3g} mm: it "
+            "must be at least that (the pores' widest parts set it, their narrowest set viscous_length)",
+            name, *spec.thermal_length_m * 1000, *spec.viscous_length_m * 1000));
 }
 
 int Fillings::add(const std::string& name, const FillingSpec& spec) {

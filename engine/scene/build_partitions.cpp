@@ -9,13 +9,13 @@
 namespace cabinfield::build {
 namespace {
 
-/// How far an opening may be drawn off the plane of its partition, m: two tapings of a slanted sheet agree no
-/// better.
+/// Largest distance of an opening from the plane of its partition, m: two tape measurements of a slanted
+/// sheet agree no better.
 constexpr double off_plane_limit_m = 0.020;
-/// A move that is worth a word, m.
-constexpr double told_move_m = 0.0005;
+/// Smaller moves are not noted, m.
+constexpr double noted_move_m = 0.0005;
 
-/// Empty where it is at fault.
+/// Empty after a fault.
 std::optional<TransferImpedance> transfer_impedance_of(const PartitionSpec& spec, Fillings& fillings,
                                                        Faults& faults) {
   TransferImpedance transfer_impedance;
@@ -25,11 +25,11 @@ std::optional<TransferImpedance> transfer_impedance_of(const PartitionSpec& spec
   const std::string owner = fmt::format("partition '{}': passes", spec.name);
   const int filling = fillings.index(passes->filling, passes->at("filling"));
   if (!passes->has("panel") && !passes->has("filling") && !passes->has("thickness")) {
-    faults.add(passes->location, owner + ": give a panel, or a filling and its thickness; or say rigid");
+    faults.add(passes->location, owner + ": give a panel, or a filling and its thickness, or write rigid");
     return std::nullopt;
   }
   if (passes->has("filling") != passes->has("thickness")) {
-    faults.add(passes->location, owner + ": filling and thickness go together");
+    faults.add(passes->location, owner + ": filling and thickness go together: give both");
     return std::nullopt;
   }
   if (!passes->sound() || (passes->has("filling") && filling < 0)) return std::nullopt;
@@ -47,10 +47,10 @@ std::optional<TransferImpedance> transfer_impedance_of(const PartitionSpec& spec
 std::optional<Partition> partition(const PartitionSpec& spec, Materials& materials, Fillings& fillings,
                                    TransferImpedance& transfer_impedance, Faults& faults,
                                    std::vector<std::string>& notes) {
-  // One that mirrors another takes its keys from there, where they were asked for.
-  for (const auto& [key, words] : {std::pair{"line", "its side view, from [x, z] to [x, z]"},
-                                   {"y", "from where to where it reaches across"},
-                                   {"passes", "rigid, a panel, or a filling and its thickness"}})
+  // A mirrored partition inherits these keys; they were checked there.
+  for (const auto& [key, words] : {std::pair{"line", "give its side view as [[x, z], [x, z]]"},
+                                   {"y", "give its range across the car"},
+                                   {"passes", "give rigid, a panel, or a filling and its thickness"}})
     if (!spec.has(key) && !spec.has("mirror_of"))
       faults.add(spec.location,
                  fmt::format("partition '{}': key '{}' is missing: {}", spec.name, key, words));
@@ -71,7 +71,7 @@ std::optional<Partition> partition(const PartitionSpec& spec, Materials& materia
       if (off_m > off_plane_limit_m) {
         faults.add({given.at("centre"),
                     fmt::format("opening '{}' of partition '{}': its centre is {:.0f} mm off the partition's "
-                                "plane, {:.0f} mm at most",
+                                "plane; at most {:.0f} mm is allowed",
                                 given.name, spec.name, off_m * 1000, off_plane_limit_m * 1000),
                     FaultCode::opening_off_partition,
                     {SubjectKind::opening, given.name},
@@ -79,7 +79,7 @@ std::optional<Partition> partition(const PartitionSpec& spec, Materials& materia
         sound = false;
       }
       opening.centre = into_plane(result, opening.centre);
-      if (off_m > told_move_m && off_m <= off_plane_limit_m)
+      if (off_m > noted_move_m && off_m <= off_plane_limit_m)
         notes.push_back(fmt::format(
             "opening {} moved {:.0f} mm into the plane of {}, to ({:.3f}, {:.3f}, {:.3f}) m", given.name,
             off_m * 1000, spec.name, opening.centre.x(), opening.centre.y(), opening.centre.z()));
@@ -100,7 +100,7 @@ void check_partitions(const DrawnCabin& drawn, const Cabin& cabin, Faults& fault
                                 partition.openings[o].name, partition.name),
                     FaultCode::opening_outside_cabin,
                     {SubjectKind::opening, partition.openings[o].name}});
-    // Air on both sides of one place of it, on a grid of 20 by 20.
+    // Look for air on both sides at the points of a grid of 20 by 20.
     constexpr int pieces = 20;
     const Vector2 way = partition.line[1] - partition.line[0];
     const Vector3 step = partition_thickness_m * Vector3(way.y(), 0, -way.x()).normalized();
@@ -118,10 +118,11 @@ void check_partitions(const DrawnCabin& drawn, const Cabin& cabin, Faults& fault
         parts_air = holds_sound(point - step) && holds_sound(point + step);
       }
     if (!parts_air)
-      faults.add(spec.at("line"),
-                 fmt::format("partition '{}' has no air on both of its sides anywhere: it lies outside the "
-                             "cabin or along its walls and blocks",
-                             partition.name));
+      faults.add(
+          spec.at("line"),
+          fmt::format("partition '{}' has no point with air on both sides: it is outside the cabin, or "
+                      "lies along walls and blocks",
+                      partition.name));
   }
 }
 

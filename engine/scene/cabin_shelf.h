@@ -1,5 +1,5 @@
-// Cabins that stand already, for scenes that are built one after another and often share theirs: to stand one
-// up takes a hundred times as long as all the rest of a scene.
+// A cache of built cabins, for scenes built one after another that often share one: building a cabin takes a
+// hundred times as long as the rest of a scene.
 #pragma once
 
 #include <list>
@@ -13,27 +13,27 @@
 
 namespace cabinfield {
 
-/// Keeps the cabins asked for last. Equal shapes get one and the same object, so that who solves cabins can
-/// tell them by their address. May be used by several threads.
+/// Keeps the most recently used cabins. Equal shapes share one object, so that solvers can compare addresses.
+/// Safe to use from several threads.
 class CabinShelf {
  public:
   struct Standing {
-    CabinShape shape;  ///< as given: the cabin's own has stand-ins for its partitions
+    CabinShape shape;  ///< as given; the cabin's own shape also has stand-ins for its partitions
     std::shared_ptr<const Cabin> cabin;
-    std::shared_ptr<const DiffractionPath> ways;  ///< round its edges; null until asked for
+    std::shared_ptr<const DiffractionPath> ways;  ///< diffraction paths round its edges; null until requested
   };
 
   explicit CabinShelf(std::size_t most = 8) : most_(most) {}
 
-  /// Of that shape; builds it where it is not there. One with problems is built anew each time.
+  /// The cabin of that shape, built if absent. A cabin with errors is not kept.
   std::shared_ptr<const Cabin> cabin(const CabinShape& shape, std::vector<ShapeProblem>& problems);
-  /// Round the edges of a cabin that came from here, or from elsewhere.
+  /// Diffraction paths round the edges of a cabin, whether from this cache or not.
   std::shared_ptr<const DiffractionPath> ways(const std::shared_ptr<const Cabin>& cabin);
 
  private:
   std::size_t most_;
   std::mutex guard_;
-  std::list<Standing> standing_;  // the one asked for last comes first
+  std::list<Standing> standing_;  // most recently used first
 };
 
 }  // namespace cabinfield

@@ -1,4 +1,4 @@
-// Where in the file each part of a spec was given: what lets a later check point at the line.
+// Source locations of the parts of a spec, so that later checks can point at the line.
 #pragma once
 
 #include <map>
@@ -11,8 +11,8 @@
 
 namespace cabinfield {
 
-/// Base of every spec: its own place, and the place of each key that was given. What had a fault while it was
-/// read is marked, so that no later check finds fault with it again.
+/// Base of every spec: its source location and that of each given key. Keys with a fault while reading are
+/// marked, so that no later check reports them again.
 struct Given {
   SourceLocation location;
   std::map<std::string, SourceLocation, std::less<>> keys;
@@ -22,27 +22,27 @@ struct Given {
   bool has(std::string_view key) const { return keys.contains(key); }
   bool sound() const { return at_fault.empty(); }
   bool sound(std::string_view key) const { return !at_fault.contains(key); }
-  /// Place of the key's value, or of the whole spec where the key was not given.
+  /// Location of the key's value, or of the whole spec if the key is absent.
   const SourceLocation& at(std::string_view key) const {
     auto found = keys.find(key);
     return found == keys.end() ? location : found->second;
   }
 };
 
-/// A value with the place where it stands.
+/// A value with its source location.
 template <typename T>
 struct Located {
   T value{};
   SourceLocation location;
 };
 
-/// An entry of a mapping from names: kept in the order of the file.
+/// An entry of a mapping by name, in file order.
 template <typename T>
 struct Named {
   std::string name;
   SourceLocation location;  ///< of the name
   T value{};
-  bool broken = false;  ///< the value was at fault as a whole, and only the name is known
+  bool broken = false;  ///< the whole value is faulty; only the name is known
 };
 
 }  // namespace cabinfield

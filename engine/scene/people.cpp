@@ -10,11 +10,11 @@ namespace {
 constexpr double trunk_width_m = 0.36, thighs_width_m = 0.28, legs_width_m = 0.22;
 constexpr double trunk_depth_m = 0.235, thigh_height_m = 0.15;
 constexpr double shoulder_m = -0.20, seat_m = -0.70;  // heights from the ears
-/// How far foam gives way: faces of body and seat lie well apart, whichever way the seat was drawn.
+/// How deep the body sinks into foam, so that faces of body and seat never nearly coincide.
 constexpr double sinks_m = 0.05;
 
-/// How far from a point along a direction the air ends; empty where it does not within the limit, or where
-/// there is none to begin with.
+/// Distance from a point along a direction to the end of the air; empty if beyond the limit, or if the point
+/// is not in air.
 std::optional<double> air_ends_m(const Cabin& cabin, const Vector3& from, const Vector3& along,
                                  double limit_m) {
   constexpr double step_m = 0.002;
@@ -24,7 +24,7 @@ std::optional<double> air_ends_m(const Cabin& cabin, const Vector3& from, const 
   return std::nullopt;
 }
 
-/// What the body touches, from the ears: x of its back at seat and shoulders, z of its seat under the hips
+/// Contact points relative to the ears: x of the back at seat and shoulders, z of the cushion under the hips
 /// and towards the knees.
 struct Posture {
   double back_low_m = -0.10, back_high_m = 0.08;
@@ -33,7 +33,7 @@ struct Posture {
 
 Posture posture_on(const Cabin& cabin, const Vector3& head) {
   Posture posture;
-  // From where the trunk will be; a seat that is not within reach there is not this one's.
+  // Probe from the trunk; a seat out of reach belongs to someone else.
   constexpr double reach_m = 0.30, before_m = -0.15;
   auto back_at = [&](double height_m, double leaning_m) -> std::optional<double> {
     const Vector3 from = head + Vector3(before_m + leaning_m, 0, height_m);
@@ -42,7 +42,7 @@ Posture posture_on(const Cabin& cabin, const Vector3& head) {
   };
   const auto low = back_at(seat_m + 0.10, -0.10), high = back_at(shoulder_m - 0.05, 0);
   if (low && high) {
-    // Straight on from the two heights to the ends of the trunk.
+    // Extrapolate from the two heights to the ends of the trunk.
     const double slope = std::clamp((*high - *low) / ((shoulder_m - 0.05) - (seat_m + 0.10)), 0.0, 0.8);
     posture.back_low_m = *low - 0.10 * slope;
     posture.back_high_m = posture.back_low_m + (shoulder_m - seat_m) * slope;

@@ -1,4 +1,5 @@
-// The scene: immutable, checked, in SI units. Solvers and judges take `const Scene&` and never see a file.
+// The scene: immutable, checked, in SI units. Solvers and plan rules take `const Scene&` and never see a
+// file.
 #pragma once
 
 #include <array>
@@ -32,39 +33,38 @@ class CabinShelf;
 struct Seat {
   std::string name;
   Vector3 head = Vector3::Zero();  ///< midpoint between the ears, m
-  std::array<Vector3, 2> ear{};    ///< left, right, of a listener who faces forward
-  bool sphere = false;  ///< heard through a rigid sphere that carries the ears, else by bare points
+  std::array<Vector3, 2> ear{};    ///< left, right; the listener faces forward
+  bool sphere = false;             ///< ears on a rigid sphere, else points in free air
   bool operator==(const Seat&) const = default;
 };
 
-/// A driver in its place. What the field needs is `source`, what the circuit needs is thiele_small and
-/// loading.
+/// A driver at its position. The field uses `source`, the circuit uses `thiele_small` and `loading`.
 struct MountedDriver {
   std::string name;
-  SourceLocation location;  ///< of its position in the file: for what shows only when the field is solved
+  SourceLocation location;  ///< of its position key: for faults found while solving the field
   std::string model_name;
-  ThieleSmall thiele_small;  ///< with its coils as the channel joins them
-  /// What its published response has over the circuit: multiplies the volume velocity that the field sees.
+  ThieleSmall thiele_small;  ///< with the coils as its channel wires them
+  /// Ratio of its published response to the circuit: multiplies the volume velocity in the field.
   std::optional<MinimumPhaseGain> published;
   Loading loading;
-  std::string box;  ///< of the scene's boxes; "" where its own loading is given
+  std::string box;  ///< name of its shared box; "" if it has its own loading
   int sharing = 1;  ///< drivers in the same box
   Source source;
-  std::string surface;          ///< by name, also where there is no cabin to hold it
-  std::optional<Vector3> rear;  ///< where its back radiates into the cabin, m
+  std::string surface;          ///< by name, also without a cabin
+  std::optional<Vector3> rear;  ///< point where its back radiates into the cabin, m
   double grille_open_area = 1;
-  double level_db = 0;  ///< louder than its parameters make it; other than 0 where it is in doubt
-  std::optional<double> opening_cutout_m, opening_depth_m;  ///< what the place offers
-  std::optional<double> cutout_m, depth_m;                  ///< what the driver needs
-  MountingSpec mounting;                                    ///< all that its model says of it
-  OpeningSpec opening;                                      ///< all that its place says
+  double level_db = 0;  ///< added to the level from its parameters; not 0 only in Monte Carlo samples
+  std::optional<double> opening_cutout_m, opening_depth_m;  ///< of the opening at its position
+  std::optional<double> cutout_m, depth_m;                  ///< that the driver needs
+  MountingSpec mounting;                                    ///< mounting data of its model
+  OpeningSpec opening;                                      ///< opening data of its position
   std::optional<double> grille_gap_m;                       ///< from the cone's rim to the grille
   int coils = 1;
-  CoilConnection coils_measured = CoilConnection::single;  ///< as its model's figures hold
-  CoilConnection coils_joined = CoilConnection::single;    ///< as its channel joins them
+  CoilConnection coils_measured = CoilConnection::single;  ///< connection that its model's data are for
+  CoilConnection coils_joined = CoilConnection::single;    ///< connection in its channel
   std::optional<double> nominal_impedance_ohm, power_w, lowest_highpass_hz;
-  std::string pair;    ///< the driver on the other side, "" where there is none
-  double moved_m = 0;  ///< by being put onto its surface
+  std::string pair;    ///< the driver mirrored to the other side, "" if none
+  double moved_m = 0;  ///< distance moved onto its surface
 };
 
 struct Channel {
@@ -73,11 +73,11 @@ struct Channel {
   DriverWiring wiring = DriverWiring::parallel;
 };
 
-/// Every channel's settings under one name.
+/// Settings of every channel, by name.
 struct Preset {
   std::string name;
-  int state = 0;                          ///< of the cabin that it is heard in: index into Scene::states
-  std::vector<double> listen;             ///< weight of each seat, [S]; empty where the preset names none
+  int state = 0;                          ///< state of the cabin: index into Scene::states
+  std::vector<double> listen;             ///< weight of each seat, [S]; empty if the preset names no seats
   std::vector<ChannelSettings> channels;  ///< [C]
 };
 
@@ -100,30 +100,31 @@ struct Brief {
 
 struct Computation {
   std::vector<double> frequency_hz;
-  FieldKind field = FieldKind::images;  ///< as the scene says; joined unless said where it has a cabin
-  double wave_top_hz = 400;             ///< up to where the wave field reaches
+  FieldKind field = FieldKind::images;  ///< as in the scene; default joined if there is a cabin
+  double wave_top_hz = 400;             ///< top frequency of the wave field
   int image_order = 3;
   double terminal_voltage_v = 2.83;
-  double sample_rate_hz = 48000;  ///< at which channel filters run
+  double sample_rate_hz = 48000;  ///< of the channel filters
 };
 
 /// An opening to outside in a surface of the cabin.
 struct CabinLeak {
   std::string name;
   Leak leak;
-  int surface = -1;  ///< index into Cabin::surfaces() of the cabin that it belongs to
+  int surface = -1;  ///< index into Cabin::surfaces() of its cabin
   bool operator==(const CabinLeak&) const = default;
 };
 
-/// One condition of the car: windows down, bench folded, people aboard. Materials and fillings are the
-/// scene's.
+/// One state of the car: windows down, bench folded, people aboard. Uses the materials and fillings of the
+/// scene.
 struct CabinState {
   std::string name;
   std::shared_ptr<const Cabin> cabin;                  ///< null where the scene has none
-  std::shared_ptr<const DiffractionPath> ways;         ///< round its edges; null where there is no cabin
+  std::shared_ptr<const DiffractionPath> ways;         ///< round its edges; null without a cabin
   std::vector<TransferImpedance> transfer_impedances;  ///< of each of its partitions, in their order
   std::vector<CabinLeak> leaks;
-  std::vector<int> face;  ///< of each driver, [D]: Source::face in this cabin; the rest of a source stays
+  std::vector<int>
+      face;  ///< Source::face of each driver in this cabin, [D]; the rest of a source is unchanged
 };
 
 struct Scene {
@@ -136,8 +137,8 @@ struct Scene {
   std::vector<Material> materials;                     ///< by index of Face::material; [0] is rigid
   std::vector<Filling> fillings;                       ///< by index of Block::filling
   std::vector<TransferImpedance> transfer_impedances;  ///< of each partition of the cabin, in their order
-  std::vector<CabinLeak> leaks;                        ///< of the cabin as it is
-  std::vector<CabinState> states;                      ///< [0] is as_is: the cabin, passages and leaks above
+  std::vector<CabinLeak> leaks;                        ///< of the cabin as drawn
+  std::vector<CabinState> states;  ///< [0] is as_is: the cabin, transfer impedances and leaks above
   std::vector<Seat> seats;
   std::vector<MountedDriver> drivers;
   std::vector<Channel> channels;
@@ -146,16 +147,15 @@ struct Scene {
   std::vector<Tape> tapes;
   SystemPlan system;
   Computation computation;
-  std::vector<std::string> notes;    ///< what was done to the scene on the way, in words
-  std::vector<std::string> skipped;  ///< what cannot be answered, and the section that would enable it
+  std::vector<std::string> notes;    ///< adjustments made to the scene
+  std::vector<std::string> skipped;  ///< questions not answered, and the section that would answer each
 };
 
-/// A driver as the field of a state sees it: at the same place, on its face of that state's cabin.
+/// A driver in the field of a state: same position, on the face of that state's cabin.
 Source source_in(const Scene& scene, int driver, int state);
 
-/// Checks the whole spec and builds the scene; empty where any fault was added. Every model that the spec
-/// names must stand in its materials and models.
-/// Cabins are taken from the shelf, or put there.
+/// Checks the whole spec and builds the scene; empty if any fault was added. Every model that the spec names
+/// must be in its materials and models. Cabins are taken from the shelf, or added to it.
 std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults, CabinShelf* shelf = nullptr);
 
 }  // namespace cabinfield

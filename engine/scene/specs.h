@@ -1,4 +1,4 @@
-// A scene as read: plain values with their places, nothing checked beyond its own key. SI units.
+// A scene as read: plain values with their source locations; each key is checked by itself only. SI units.
 #pragma once
 
 #include <array>
@@ -35,7 +35,7 @@ struct MaterialSpec : Given {
   std::vector<std::pair<double, double>> absorption;
   std::optional<PanelSpec> panel;
 };
-/// A name from the library, or the material itself.
+/// The name of a material, or the material itself.
 using MaterialChoice = std::variant<std::string, MaterialSpec>;
 
 struct FillingSpec : Given {
@@ -89,7 +89,7 @@ struct PatchSpec : Given {
   std::optional<std::array<double, 2>> x, y, z;
   std::optional<MaterialChoice> material;
 };
-/// A corner of a block: bare, or with the name of the face from it to the next.
+/// A corner of a block: a point, or a point with the name of the face from it to the next.
 struct BlockCornerSpec : Given {
   double x = 0;
   std::optional<double> y, z;
@@ -104,7 +104,7 @@ struct BlockSpec : Given {
   std::optional<FillingChoice> filling;
 };
 enum class PassesWord { rigid };
-/// What a partition lets through: a panel, a porous sheet, or one behind the other.
+/// How a partition transmits sound: as a panel, a porous sheet, or both in series.
 struct PassesSpec : Given {
   std::optional<PanelSpec> panel;
   std::optional<FillingChoice> filling;
@@ -140,7 +140,7 @@ struct CabinSpec : Given {
   std::vector<LeakSpec> leaks;
 };
 enum class SeatsWord { all };
-/// What another condition of the same car adds, takes away, opens and shuts.
+/// What another state of the same car adds, removes, opens and closes.
 struct StateSpec : Given {
   std::vector<LeakSpec> add_leaks;
   std::vector<Located<std::string>> remove_leaks;
@@ -242,7 +242,7 @@ struct AmplifierOutputSpec : Given {
   std::string unit;
   std::optional<int> channel, bridged_with;
 };
-/// Settings as a channel, a group or a preset may give them.
+/// Settings of a channel, a group or a preset.
 struct ChannelSpec : Given {
   std::string like;
   std::vector<Located<std::string>> drives;
@@ -309,7 +309,7 @@ struct ProcessorSpec : Given {
   std::optional<Vector3> floor_m;  ///< middle of its floor
 };
 struct BatterySpec : Given {
-  std::string kind, name, note;  ///< as a model file heads itself
+  std::string kind, name, note;  ///< from the head of the model file
   std::string model;
   std::optional<Chemistry> chemistry;
   std::optional<double> capacity_ah, rest_v, resistance_ohm, peukert, rated_hours, depth_of_discharge,
@@ -384,7 +384,7 @@ struct BriefSpec : Given {
   std::vector<std::string> keep;
 };
 enum class WheelSide { left, right };
-/// A model of the scene's own, of any kind; a driver unless it says otherwise.
+/// A model in the scene itself, of any kind; a driver by default.
 using ModelSpec = std::variant<DriverModelSpec, AmplifierModelSpec, ProcessorModelSpec, BatterySpec,
                                MaterialSpec, FillingSpec>;
 
@@ -415,7 +415,7 @@ struct SceneSpec : Given {
   std::optional<LoadSpaceSpec> load_space;
   std::optional<VehicleSpec> vehicle;
   ComputeSpec compute;
-  /// Not keys: the names of models, in the library and the scene's own, for the messages.
+  /// Not keys: names of models, in the library and in the scene, for messages.
   std::vector<std::string> library_materials, library_fillings, library_models, library_amplifiers,
       library_processors, library_batteries;
 };

@@ -49,7 +49,7 @@ TEST(Command, MapsOfWhatCannotBeMappedAreStatusTwoAndEachFaultIsTold) {
   const ProgramRun wrong =
       run_program({"predict", scenes + "hatchback.yaml", "-o", output, "--maps", "40, 900 Hz, 0 Hz, 12 kg"});
   EXPECT_EQ(wrong.status, 2);
-  for (const char* words : {"'40' has no unit", "900 Hz is outside the wave field: 1 to 400 Hz",
+  for (const char* words : {"'40' has no unit", "900 Hz is outside the range of the wave field, 1 to 400 Hz",
                             "0 Hz is outside", "'12 kg' is a mass"})
     EXPECT_NE(wrong.err.find(words), std::string::npos) << words << "\n" << wrong.err;
   std::ofstream(folder.file("half.yaml")) << "cabinfield: 1\nmarks: {edge: [0, 0, 0]}\n";

@@ -86,7 +86,7 @@ TEST(PublishedResponse, FarFromTheCircuitIsRemarkedOn) {
     for (const std::string& note : test::scene_of(text).notes) all += note + "\n";
     return all;
   };
-  EXPECT_NE(remarks(hall(quiet, "")).find("mid: from 100 to 200 Hz the response of model 'own' lies"),
+  EXPECT_NE(remarks(hall(quiet, "")).find("mid: from 100 to 200 Hz the response of model 'own' is"),
             std::string::npos);
   EXPECT_EQ(remarks(hall(table, "")).find("lies"), std::string::npos);
 }

@@ -113,7 +113,7 @@ TEST(Snapping, MovesADriverOntoItsSurfaceUpToFiftyMillimetres) {
   EXPECT_NE(scene_of(at(-0.66)).notes[0].find("d moved 40 mm onto left, to (0.700, -0.700, 0.300) m"),
             std::string::npos);
   for (double y : {-0.6499, -0.7501})
-    EXPECT_NE(faults_of(at(y)).find("its position is 50 mm from surface 'left', 50 mm at most"),
+    EXPECT_NE(faults_of(at(y)).find("its position is 50 mm from surface 'left'; at most 50 mm is allowed"),
               std::string::npos);
 }
 

@@ -82,7 +82,7 @@ TEST(Fillings, ADriverOnAPorousFaceIsWarnedOf) {
       "    - {name: box, profile: [[0.5, 0], [0.8, 0], [0.8, 0.3], [0.5, 0.3]], y: [-0.5, 0]}\n"
       "drivers:\n";
   EXPECT_NE(warnings_of(seats + "  d: {model: mid_75, position: [1.1, -0.2, 0.5], surface: seat.top}\n")
-                .find("driver 'd': surface 'seat.top' is porous, and nothing there holds a driver"),
+                .find("driver 'd': surface 'seat.top' is porous: foam cannot hold a driver"),
             std::string::npos);
   EXPECT_EQ(warnings_of(seats + "  d: {model: mid_75, position: [0.65, -0.2, 0.3], surface: box.top}\n")
                 .find("porous"),

@@ -114,7 +114,7 @@ TEST(HalfKnown, SaysThatASurfaceWaitsForItsCabin) {
       std::string::npos)
       << joined(scene.skipped);
   EXPECT_NE(
-      joined(scene.notes).find("d has no aim, and its surface no cabin: taken as looking at the middle"),
+      joined(scene.notes).find("d has no aim, and the scene has no cabin: aimed at the middle"),
       std::string::npos)
       << joined(scene.notes);
   EXPECT_LT((scene.drivers[0].source.axis - Vector3(3, 1, 0).normalized()).norm(), 1e-12);
