@@ -8,7 +8,7 @@
 namespace cabinfield {
 namespace {
 
-constexpr double look_m = 1e-5;  // how far before and behind a face its air is looked for
+constexpr double look_m = 1e-5;  // distance before and behind a face at which air is tested
 
 Vector3 nearest_on_segment(const Vector3& p, const Vector3& a, const Vector3& b) {
   const Vector3 along = b - a;
@@ -74,7 +74,8 @@ bool Cabin::in_air(const Vector3& point) const {
     touches = touches || body.holds(point, -same_point_m);
   }
   if (!touches) return true;
-  // On the boundary of a solid: air if there is any beside it. In the joint of two that touch there is none.
+  // On the boundary of a solid: air if any point beside it is air; in the joint of two touching solids none
+  // is.
   constexpr double beside_m = 4 * same_point_m;
   for (int x : {-1, 0, 1})
     for (int y : {-1, 0, 1})
@@ -100,7 +101,7 @@ bool Cabin::segment_free(const Vector3& from, const Vector3& to) const {
         return false;
     return true;
   };
-  // Where the line passes a boundary; between two such points it is in one medium.
+  // Crossings with boundaries; between two of them the line is in one medium.
   std::vector<double> at{0, 1};
   auto add = [&](double t) {
     if (t > 0 && t < 1) at.push_back(t);
@@ -196,8 +197,7 @@ double Cabin::measure_air_volume() const {
     least = least.cwiseMin(corner);
     greatest = greatest.cwiseMax(corner);
   }
-  // Columns across the car on a grid of about 12 mm (coarser in a hall); within each the air is summed
-  // exactly.
+  // Lines across the car on a grid of about 12 mm (coarser in a hall); along each, the air is summed exactly.
   constexpr double step_m = 0.012;
   constexpr int most = 500;
   const int columns = std::clamp(static_cast<int>((greatest.x() - least.x()) / step_m), 1, most);

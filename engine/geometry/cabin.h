@@ -1,8 +1,7 @@
-// The cabin: immutable, checked. Its faces (what sound meets) and its air (where sound goes).
+// The cabin: immutable, checked. Its faces, which reflect sound, and its air, where sound travels.
 //
-// Solids and cuts stay as they were drawn; what is air at a point or along a line is decided by set algebra
-// there: inside the shell, and in no solid unless in a cut. So blocks may overlap, touch, or stick out of the
-// cabin.
+// Solids and cuts stay as drawn. Set algebra decides at each point or line what is air: inside the shell, and
+// in no solid unless in a cut. So blocks may overlap, touch, or stick out of the cabin.
 #pragma once
 
 #include <array>
@@ -27,8 +26,7 @@ struct Face {
   double height_over(const Vector3& point) const { return normal.dot(point) - offset; }
 };
 
-/// Something wrong with the shape: which object ("outline", "sides", "patch 2", "block dash") and corner (-1:
-/// the whole).
+/// A geometry error: which object (outline, sides, patch, block, partition) and which corner (-1: the whole).
 struct ShapeProblem {
   enum class Object { outline, sides, patch, block, partition } object = Object::outline;
   int index = -1;   ///< which patch, block or partition
@@ -36,41 +34,42 @@ struct ShapeProblem {
   std::string message;
 };
 
-/// Where a point lies against the cabin.
+/// Position of a point relative to the cabin.
 struct PointReport {
   bool in_air = false;
-  int block = -1;         ///< the solid that holds the point, or -1
-  bool outside = false;   ///< beyond the shell
+  int block = -1;         ///< the solid around the point, or -1
+  bool outside = false;   ///< outside the shell
   double distance_m = 0;  ///< to the nearest face
-  std::string nearest;    ///< its surface
+  std::string nearest;    ///< surface of the nearest face
 };
 
-/// Where a point lands on a surface.
+/// The nearest point on a surface.
 struct Landing {
-  int face = -1;  ///< -1 where the surface has no such name
+  int face = -1;  ///< -1 if there is no such surface
   Vector3 point;
   double distance_m = 0;
 };
 
 class Cabin {
  public:
-  /// Builds faces and bodies; appends what cannot be meant to `problems` (the cabin is then not to be used).
-  /// The blocks of the shape get the stand-ins of its partitions appended, those that it came with replaced.
+  /// Builds faces and solids; appends geometry errors to `problems` (the cabin must then not be used).
+  /// Stand-ins of the partitions are appended to the blocks of the shape; stand-ins already there are
+  /// replaced.
   static Cabin build(CabinShape shape, std::vector<ShapeProblem>& problems);
 
   const CabinShape& shape() const { return shape_; }
   const std::vector<std::string>& surfaces() const { return surfaces_; }
   const std::vector<Face>& faces() const { return faces_; }
-  int surface_index(const std::string& name) const;  ///< -1 where there is none
+  int surface_index(const std::string& name) const;  ///< -1 if there is none
 
   /// True in the air; the boundary counts as air within same_point_m.
   bool in_air(const Vector3& point) const;
-  /// True where the straight line runs through air alone. Lines along a surface are free.
+  /// True if the whole straight line is in air. A line along a surface is free.
   bool segment_free(const Vector3& from, const Vector3& to) const;
-  /// True where the face is really there at this point of it: air before it, none behind, and no earlier face
-  /// in its place.
+  /// True if the face is exposed at this point: air in front, none behind, and no earlier coplanar face
+  /// there.
   bool exposed(int face, const Vector3& point) const;
-  /// True where the point of the face's plane lies in its outline, edges included.
+  /// True if a point of the face's plane is inside its outline, edges included.
   bool face_contains(int face, const Vector3& point) const;
 
   PointReport report(const Vector3& point) const;
@@ -81,7 +80,7 @@ class Cabin {
   double air_volume_m3() const { return air_volume_m3_; }
   /// Exposed area of each material index, m2, by sampling each face on a grid of 40 mm, coarser in a hall.
   std::vector<double> exposed_area_m2(int materials) const;
-  /// Exposed area of a surface, m2, sampled alike.
+  /// Exposed area of a surface, m2, sampled in the same way.
   double surface_area_m2(int surface) const;
 
  private:
@@ -108,7 +107,7 @@ class Cabin {
   Polygon2 outline_;
   std::vector<std::string> surfaces_;
   std::vector<Face> faces_;
-  std::vector<Polygon2> face_outline_;              // each face in its own two coordinates
+  std::vector<Polygon2> face_outline_;              // of each face, in its own two coordinates
   std::vector<std::array<int, 2>> face_axes_;       // which coordinates those are
   std::vector<std::vector<int>> earlier_coplanar_;  // faces in the same plane that take precedence
   std::vector<Solid> solids_;

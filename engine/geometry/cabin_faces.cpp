@@ -1,5 +1,5 @@
-// How the faces of a cabin come from its shape: the shell by sweeping the outline, blocks by sweeping their
-// polygons, patches by cutting faces.
+// Builds the faces of a cabin from its shape: sweeps the outline into the shell, sweeps the polygons of
+// blocks, and cuts faces into patches.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -16,7 +16,7 @@ namespace {
 
 using Object = ShapeProblem::Object;
 
-/// More than a person measures; what is done for pairs of faces or edges stays within seconds.
+/// More than a person measures; loops over pairs of faces or edges still take only seconds.
 constexpr std::size_t most_faces = 800;
 
 Vector3 newell_normal(const std::vector<Vector3>& corner) {
@@ -33,7 +33,7 @@ std::vector<Vector3> without_repeats(const std::vector<Vector3>& corners) {
   return kept;
 }
 
-/// A face whose normal points to the side of `toward`; empty corners where it has no area.
+/// A face whose normal points to the side of `toward`; without corners if it has no area.
 Face make_face(std::vector<Vector3> corners, const Vector3& toward, int surface, int material, int block) {
   Face face;
   face.corner = without_repeats(corners);
@@ -51,14 +51,14 @@ Face make_face(std::vector<Vector3> corners, const Vector3& toward, int surface,
   return face;
 }
 
-/// Outline counter-clockwise (seen with x to the right and z up) with a corner wherever an edge passes a
-/// level of the sides.
+/// Outline counter-clockwise (x to the right, z up) with a corner wherever an edge crosses a level of the
+/// sides.
 std::vector<OutlineCorner> with_levels(std::vector<OutlineCorner> outline,
                                        const std::vector<SideCorner>& sides) {
   Polygon2 polygon;
   for (const OutlineCorner& corner : outline) polygon.push_back(corner.point);
   if (signed_area(polygon) < 0) {
-    // Turning the order round moves each edge's name to the corner at its other end.
+    // Reversing the order moves each edge's name to the corner at its other end.
     std::vector<OutlineCorner> turned;
     for (std::size_t i = outline.size(); i-- > 0;) {
       const OutlineCorner& names = outline[(i + outline.size() - 1) % outline.size()];
@@ -84,7 +84,7 @@ std::vector<OutlineCorner> with_levels(std::vector<OutlineCorner> outline,
   return result;
 }
 
-/// The name of a block's face that was given none: by the way it looks.
+/// Default name of a block's face, by the direction of its normal.
 std::string direction_name(const Vector3& normal) {
   int axis = 0;
   normal.cwiseAbs().maxCoeff(&axis);
@@ -124,15 +124,14 @@ void check_outline(const CabinShape& shape, std::vector<ShapeProblem>& problems)
   }
   for (std::size_t i = 0; i + 1 < shape.sides.size(); ++i)
     if (shape.sides[i + 1].z - shape.sides[i].z < same_point_m)
-      problems.push_back(
-          {Object::sides, -1, static_cast<int>(i + 1),
-           fmt::format("sides go from floor to roof: z {:.0f} mm does not lie above z {:.0f} mm",
-                       shape.sides[i + 1].z * 1000, shape.sides[i].z * 1000)});
+      problems.push_back({Object::sides, -1, static_cast<int>(i + 1),
+                          fmt::format("sides go from floor to roof: z {:.0f} mm is not above z {:.0f} mm",
+                                      shape.sides[i + 1].z * 1000, shape.sides[i].z * 1000)});
   const auto widest =
       std::max_element(shape.sides.begin(), shape.sides.end(),
                        [](const SideCorner& a, const SideCorner& b) { return a.half_width < b.half_width; });
   for (std::size_t i = 0; i < shape.sides.size(); ++i) {
-    // The floor or the roof may come to an edge, but not both with nothing between.
+    // The floor or the roof may narrow to an edge, but the widest level must have width.
     const bool end = i == 0 || i + 1 == shape.sides.size();
     const bool may_be_narrow = end && shape.sides.begin() + static_cast<std::ptrdiff_t>(i) != widest;
     if (shape.sides[i].half_width < 0 || (!may_be_narrow && shape.sides[i].half_width < 0.01))
@@ -142,7 +141,7 @@ void check_outline(const CabinShape& shape, std::vector<ShapeProblem>& problems)
   }
   const auto [low, high] = std::minmax_element(
       polygon.begin(), polygon.end(), [](const Vector2& a, const Vector2& b) { return a.y() < b.y(); });
-  // 5 mm: finer than two tapings of one height agree, coarser than rounding.
+  // 5 mm: less than the scatter of tape measurements, more than rounding.
   const double floor_gap = shape.sides.front().z - low->y(), roof_gap = shape.sides.back().z - high->y();
   if (std::abs(floor_gap) > 0.005)
     problems.push_back(
@@ -201,6 +200,7 @@ Cabin Cabin::build(CabinShape shape, std::vector<ShapeProblem>& problems) {
   check_partitions(cabin.shape_, problems);
   if (problems.size() > before) return cabin;
 
+  // Faces of the shell, of the blocks, and of the stand-ins of partitions.
   for (const SideCorner& side : cabin.shape_.sides) cabin.side_levels_.push_back({side.z, side.half_width});
   cabin.add_shell_faces();
   cabin.add_block_faces(0);
@@ -211,11 +211,13 @@ Cabin Cabin::build(CabinShape shape, std::vector<ShapeProblem>& problems) {
   cabin.add_block_faces(own_blocks);
   cabin.apply_patches(problems);
   if (cabin.faces_.size() > most_faces) {
-    problems.push_back({Object::outline, -1, -1,
-                        fmt::format("{} faces in all, {} at most: draw round things with fewer corners",
-                                    cabin.faces_.size(), most_faces)});
+    problems.push_back(
+        {Object::outline, -1, -1,
+         fmt::format("the cabin has {} faces, at most {} are allowed: draw round parts with fewer corners",
+                     cabin.faces_.size(), most_faces)});
     return cabin;
   }
+  // Each face in its own two coordinates, and the earlier coplanar faces, which take precedence.
   for (const Face& face : cabin.faces_) {
     int normal_axis = 0;
     face.normal.cwiseAbs().maxCoeff(&normal_axis);
@@ -231,6 +233,7 @@ Cabin Cabin::build(CabinShape shape, std::vector<ShapeProblem>& problems) {
         earlier.push_back(static_cast<int>(other));
     cabin.earlier_coplanar_.push_back(std::move(earlier));
   }
+  // Volume without the stand-ins, since partitions have none; exposed areas with them.
   std::vector<Solid> all = cabin.solids_;
   cabin.solids_.resize(own_blocks);
   cabin.air_volume_m3_ = cabin.measure_air_volume();
@@ -250,7 +253,7 @@ int Cabin::surface_of(const std::string& name) {
 void Cabin::add_shell_faces() {
   const auto outline = with_levels(shape_.outline, shape_.sides);
   for (const OutlineCorner& corner : outline) outline_.push_back(corner.point);
-  // The surfaces in the order in which they were named, not in the order of the turned outline.
+  // Surfaces in the order of their names in the file, not of the reversed outline.
   for (const OutlineCorner& corner : shape_.outline) surface_of(corner.surface);
 
   for (std::size_t i = 0; i < outline.size(); ++i) {
@@ -295,6 +298,7 @@ void Cabin::add_block_faces(std::size_t first) {
       point[axis_swept] = at;
       return point;
     };
+    // The polygon counter-clockwise, with the names of its faces.
     std::vector<BlockCorner> corners = block.corner;
     Polygon2 polygon;
     for (const BlockCorner& corner : corners) polygon.push_back(corner.point);
@@ -308,6 +312,7 @@ void Cabin::add_block_faces(std::size_t first) {
       std::reverse(polygon.begin(), polygon.end());
     }
 
+    // Names of the faces: as given, else by direction, numbered if repeated.
     std::map<std::string, int> used;
     std::set<std::string> given;
     for (const BlockCorner& corner : corners)
@@ -321,9 +326,10 @@ void Cabin::add_block_faces(std::size_t first) {
       }
       return surface_of(block.name + "." + face);
     };
-    // Outward of a solid is into the air; the walls of a cut look inward.
+    // The normals of a solid point outward, into the air; those of a cut point inward.
     const double sense = block.cut ? -1 : 1;
     auto material_of = [&](int own) { return own >= 0 ? own : block.material; };
+    // A face for each side of the polygon.
     for (std::size_t i = 0; i < corners.size(); ++i) {
       const Vector2 p = corners[i].point, q = corners[(i + 1) % corners.size()].point;
       Vector3 outward = Vector3::Zero();
@@ -335,6 +341,7 @@ void Cabin::add_block_faces(std::size_t first) {
                             material_of(corners[i].material), index);
       if (!face.corner.empty()) faces_.push_back(std::move(face));
     }
+    // The two end faces.
     for (int end : {0, 1}) {
       std::vector<Vector3> cap;
       for (const Vector2& p : polygon) cap.push_back(raise(p, block.range[end]));
@@ -345,6 +352,7 @@ void Cabin::add_block_faces(std::size_t first) {
       if (!face.corner.empty()) faces_.push_back(std::move(face));
     }
 
+    // The solid, with its bounding box.
     Solid solid;
     solid.polygon = polygon;
     solid.axis_b = axis_b;
@@ -379,6 +387,7 @@ void Cabin::apply_patches(std::vector<ShapeProblem>& problems) {
         result.push_back(face);
         continue;
       }
+      // Work in the two coordinates in which the face is widest; lift goes back to three.
       int normal_axis = 0;
       face.normal.cwiseAbs().maxCoeff(&normal_axis);
       const int u = normal_axis == 0 ? 1 : 0, v = normal_axis == 2 ? 1 : 2;
@@ -398,11 +407,12 @@ void Cabin::apply_patches(std::vector<ShapeProblem>& problems) {
       };
       Polygon2 flat;
       for (const Vector3& corner : face.corner) flat.push_back({corner[u], corner[v]});
+      // Cut at both ends of each range: what lies beyond stays with the surface, the rest goes on.
       std::vector<Polygon2> inside{flat};
       for (int axis = 0; axis < 3; ++axis) {
         if (!patch.range[axis]) continue;
         for (int end : {0, 1}) {
-          // sign * coordinate <= sign * limit, with the coordinate written in the face's own two.
+          // sign * coordinate <= sign * limit, written in the face's own two coordinates.
           const double sign = end == 0 ? -1 : 1, limit = (*patch.range[axis])[end];
           Vector2 normal = Vector2::Zero();
           double offset = sign * limit;
@@ -428,16 +438,17 @@ void Cabin::apply_patches(std::vector<ShapeProblem>& problems) {
           inside = std::move(kept);
         }
       }
+      // What is left belongs to the patch.
       for (const Polygon2& part : inside) add(part, patch_surface, patch.material);
       covered |= !inside.empty();
     }
     faces_ = std::move(result);
     if (!covered)
       problems.push_back({Object::patch, index, -1,
-                          fmt::format("patch '{}' covers no part of surface '{}': its ranges lie beside it",
+                          fmt::format("patch '{}' covers no part of surface '{}': its ranges are outside it",
                                       patch.name, patch.surface)});
   }
-  // A patch may have taken the whole of a surface: its name is then no longer one.
+  // Drop surfaces that patches cover completely.
   std::vector<int> renumbered(surfaces_.size(), -1);
   std::vector<std::string> names;
   for (std::size_t s = 0; s < surfaces_.size(); ++s)

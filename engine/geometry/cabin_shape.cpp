@@ -12,7 +12,7 @@ CabinShape box_shape(const Vector3& size_m, const std::array<int, 6>& materials)
                    {{0, height}, "roof", roof},
                    {{length, height}, "rear", rear},
                    {{length, 0}, "floor", floor}};
-  // A span names both sides at once; a patch over the whole of each gives it its own name and material.
+  // A side corner names both sides; a patch over each whole side gives it its own name and material.
   shape.sides = {{0, half, "side", left}, {height, half, "", left}};
   shape.box = size_m;
   shape.patches = {{"side_left", {}, "left", left}, {"side_right", {}, "right", right}};

@@ -1,5 +1,4 @@
-// The cabin as a person describes it: an outline swept across the car, sides, patches, blocks. Plain data,
-// not yet checked.
+// The cabin as drawn: an outline swept across the car, sides, patches, blocks. Plain data, not yet checked.
 #pragma once
 
 #include <array>
@@ -19,7 +18,7 @@ struct OutlineCorner {
   bool operator==(const OutlineCorner&) const = default;
 };
 
-/// Half width y (m) at height z (m); names the surface (a side each) and material from it up to the next.
+/// Half width y (m) at height z (m); names the surface (one a side) and material from it up to the next.
 struct SideCorner {
   double z = 0;
   double half_width = 0;
@@ -28,7 +27,7 @@ struct SideCorner {
   bool operator==(const SideCorner&) const = default;
 };
 
-/// A part of a surface with its own name and material; ranges that are not given do not limit it.
+/// A part of a surface with its own name and material; an absent range sets no limit.
 struct SurfacePatch {
   std::string surface;
   std::array<std::optional<std::array<double, 2>>, 3> range;  ///< x, y, z, m
@@ -47,7 +46,7 @@ struct BlockCorner {
 
 enum class Sweep { across, up };
 
-/// A solid thing inside the cabin, or a cut: air made after all solids.
+/// A solid inside the cabin, or a cut: air subtracted from all solids.
 struct Block {
   std::string name;
   Sweep sweep = Sweep::across;
@@ -56,12 +55,13 @@ struct Block {
   int material = 0;
   std::array<int, 2> end_material{-1, -1};  ///< of the faces at both ends of its sweep; -1: the block's
   bool cut = false;
-  int filling = -1;    ///< of a porous body: index of its filling. To rays it is a solid whose faces absorb
-  int partition = -1;  ///< of a sheet or an opening that stands in for a partition: which. For rays alone
+  int filling =
+      -1;  ///< of a porous body: index of its filling. Rays treat it as a solid with absorbing faces
+  int partition = -1;  ///< of the stand-in of a sheet or opening: index of its partition. Used by rays only
   bool operator==(const Block&) const = default;
 };
 
-/// A way through a partition: a rectangle in its plane.
+/// An opening in a partition: a rectangle in its plane.
 struct PartitionOpening {
   std::string name;
   Vector3 centre = Vector3::Zero();  ///< m, in the plane of the partition
@@ -71,32 +71,31 @@ struct PartitionOpening {
   bool operator==(const PartitionOpening&) const = default;
 };
 
-/// A thin sheet that stands in the air from one point of the side view to another, as wide as `range` says.
-/// It may stick out of the cabin. What it lets through is told where the wave field is set up, by its index.
+/// A thin sheet in the air between two points of the side view, as wide as `range`. It may stick out of the
+/// cabin. Its transfer impedance is found by its index when the wave field is set up.
 struct Partition {
   std::string name;
   std::array<Vector2, 2> line{};  ///< (x, z), m
   std::array<double, 2> range{};  ///< y, m
-  int material = 0;               ///< of both faces, to rays
+  int material = 0;               ///< of both faces, for rays
   std::vector<PartitionOpening> openings;
   bool operator==(const Partition&) const = default;
 };
 
-/// A cabin: either a closed box or an outline with sides. A box also has corners and sides, so that both are
-/// one thing below.
+/// A cabin: a closed box, or an outline with sides. A box has an outline and sides too.
 struct CabinShape {
   std::vector<OutlineCorner> outline;
   std::vector<SideCorner> sides;
   std::vector<SurfacePatch> patches;
   std::vector<Block> blocks;
   std::vector<Partition> partitions;
-  /// Length, width, height (m) where the cabin was given as a box: x from 0, y centred, z from 0.
+  /// Length, width, height (m) of a cabin given as a box: x from 0, y centred, z from 0.
   std::optional<Vector3> box;
   bool operator==(const CabinShape&) const = default;
 };
 
-/// How deep a block is behind its face from that corner to the next, measured along the face's normal, m; of
-/// its ends that is its range.
+/// Depth of a block behind its face from that corner to the next, along the face's normal, m; for its ends
+/// the length of its range.
 double depth_behind(const Block& block, std::size_t corner);
 
 /// The outline and sides of a box: surfaces front, rear, left, right, floor, roof with materials in that

@@ -7,13 +7,13 @@
 namespace cabinfield {
 namespace {
 
-/// Planes nearer than this cannot be told apart by a tape held by one hand, m.
+/// A tape held by one hand cannot resolve planes closer than this, m.
 constexpr double least_gap_x_m = 0.18, least_gap_z_m = 0.12;
-/// A partition over this part of the height parts the cabin in two: seats stand before it, a load behind.
+/// A partition over this part of the height is a bulkhead: it divides the cabin into seats and load space.
 constexpr double bulkhead_part = 0.8;
-/// A corner of the side view this far from every plane gets one of its own, m.
+/// A corner of the side view farther than this from every plane gets its own plane, m.
 constexpr double far_corner_m = 0.5;
-/// A corner this little below the highest belongs to the roof, m.
+/// A corner at most this far below the highest belongs to the roof, m.
 constexpr double roof_depth_m = 0.15;
 
 struct Plane {
@@ -67,7 +67,7 @@ FreePlanes free_planes(const CabinShape& shape, const std::vector<Vector3>& head
   for (const Partition& partition : shape.partitions) {
     const Vector2 way = partition.line[1] - partition.line[0];
     if (std::abs(way.y()) >= bulkhead_part * (top - bottom) && std::abs(way.x()) < std::abs(way.y()))
-      // Its rear end, so that all of it stretches with the room before it and stays straight.
+      // Its rear end, so that all of it stretches with the space in front of it and stays straight.
       x.add(std::max(partition.line[0].x(), partition.line[1].x()), partition.name, least_gap_x_m);
   }
   for (const OutlineCorner& corner : shape.outline)
@@ -97,7 +97,7 @@ CabinWarp::CabinWarp(const FreePlanes& planes, const Eigen::VectorXd& stretch) :
     std::vector<double> to{from.front()};
     for (std::size_t i = 1; i < from.size(); ++i)
       to.push_back(to.back() + (from[i] - from[i - 1]) * std::exp(stretch[next++]));
-    // The origin stays: it is where the person began to measure.
+    // The origin stays: tape measurements start there.
     const double shift = along(from, to, 0);
     for (double& value : to) value -= shift;
     return to;

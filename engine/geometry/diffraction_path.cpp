@@ -15,7 +15,7 @@ namespace {
 
 constexpr double far = std::numeric_limits<double>::infinity();
 
-/// Where the string over a straight edge from a to b touches it: the reflection law unfolded into one plane.
+/// Position along a straight edge where a tight string from a to b touches it: unfolded into one plane.
 double tight_position(const Vector3& from, const Vector3& along, double length, const Vector3& a,
                       const Vector3& b) {
   const double at_a = along.dot(a - from), at_b = along.dot(b - from);
@@ -31,7 +31,7 @@ DiffractionPath::DiffractionPath(const Cabin& cabin, double spacing_m) : cabin_(
   collect_rims();
   double total = 0;
   for (const Edge& edge : edges_) total += edge.length;
-  constexpr double most_nodes = 2000;  // pairs of them are looked along
+  constexpr double most_nodes = 2000;  // every pair is tested for sight
   spacing_m = std::max(spacing_m, total / most_nodes);
   for (std::size_t e = 0; e < edges_.size(); ++e) {
     const Edge& edge = edges_[e];
@@ -62,7 +62,7 @@ const DiffractionPath::Sight& DiffractionPath::sight() const {
 void DiffractionPath::collect_rims() {
   for (const Block& block : cabin_.shape().blocks) {
     if (block.partition < 0 || !block.cut) continue;
-    // Its corners run round the sheet's thickness: the first two on one face of it, the others on the other.
+    // Its first two corners are on one face of the sheet, the other two on the other.
     for (const std::size_t first : {std::size_t{0}, std::size_t{2}}) {
       std::array<Vector3, 4> corner;
       for (const std::size_t i : {std::size_t{0}, std::size_t{1}, std::size_t{2}, std::size_t{3}}) {
@@ -78,7 +78,7 @@ void DiffractionPath::collect_rims() {
 }
 
 void DiffractionPath::collect_edges() {
-  // An edge bends a string where its two faces turn away from the air: each lies behind the other's plane.
+  // An edge can bend a string if it is convex: each of its faces lies behind the plane of the other.
   struct Side {
     int face;
     Vector3 from, to;
@@ -105,7 +105,7 @@ void DiffractionPath::collect_edges() {
       for (std::size_t b = a + 1; b < sides.size(); ++b) {
         const Face &one = faces[sides[a].face], &other = faces[sides[b].face];
         if (one.block != other.block || (one.normal - other.normal).norm() < 1e-6) continue;
-        // A point of each face beside the edge, as the face's corners run round it counter-clockwise.
+        // A point beside the edge on one face, whose corners are in counter-clockwise order.
         const Vector3 middle = 0.5 * (sides[a].from + sides[a].to);
         const Vector3 into_one = one.normal.cross(sides[a].to - sides[a].from);
         sticks_out = sticks_out || other.height_over(middle + into_one.normalized()) < -1e-6;
@@ -136,7 +136,8 @@ Way DiffractionPath::pull_tight(const Vector3& source, const std::vector<int>& n
         return false;
     return true;
   };
-  // Bend after bend until none moves: the length is convex in the positions, so this ends at its least.
+  // Move one bend at a time until none moves: the length is convex in the positions, so this finds its
+  // minimum.
   std::vector<Vector3> tight = bends;
   for (int round = 0; round < 500; ++round) {
     double moved = 0;
@@ -152,7 +153,7 @@ Way DiffractionPath::pull_tight(const Vector3& source, const std::vector<int>& n
   if (is_free(tight)) {
     bends = tight;
   } else {
-    // Something else stands in the tight string's way: each bend goes as far as it is free to.
+    // Another part blocks the tight string: move each bend as far as its segments stay free.
     for (int round = 0; round < 40; ++round) {
       double moved = 0;
       for (std::size_t i = 0; i < bends.size(); ++i) {
@@ -171,6 +172,7 @@ Way DiffractionPath::pull_tight(const Vector3& source, const std::vector<int>& n
       if (moved < 1e-6) break;
     }
   }
+  // Drop bends that are not needed.
   for (std::size_t i = 0; i < bends.size();) {
     if (cabin_.segment_free(before(bends, i), after(bends, i)))
       bends.erase(bends.begin() + static_cast<std::ptrdiff_t>(i));
@@ -196,6 +198,7 @@ std::vector<Way> DiffractionPath::find(const Vector3& source, const std::vector<
   }
   if (blocked.empty()) return ways;
 
+  // Dijkstra's search from the source over all nodes.
   const Sight& sees = sight();
   std::vector<double> distance(nodes_.size(), far);
   std::vector<int> from(nodes_.size(), -1);
@@ -218,13 +221,14 @@ std::vector<Way> DiffractionPath::find(const Vector3& source, const std::vector<
       }
   }
 
+  // For each target, rank the last nodes by total length.
   for (std::size_t t : blocked) {
     std::vector<Entry> ends;
     for (std::size_t n = 0; n < nodes_.size(); ++n)
       if (distance[n] < far)
         ends.emplace_back(distance[n] + (targets[t] - nodes_[n].point).norm(), static_cast<int>(n));
     std::sort(ends.begin(), ends.end());
-    // Several of the best are pulled tight: sampling may put a wrong one first by some millimetres.
+    // Pull several of the best tight: sampling may rank a longer path first by some millimetres.
     constexpr std::size_t tried = 24;
     constexpr double worse_by_sampling_m = 0.15;
     double best = far;

@@ -1,9 +1,8 @@
-// The shortest way through the air from a point to others, round edges where the straight line is blocked.
+// The shortest path through the air from a point to others, round edges where the straight line is blocked.
 //
-// A taut string bends only over edges that stick out into the air. Those of blocks and of the shell are
-// sampled; the shortest way over the samples that see each other (Dijkstra, Numer. Math. 1 (1959) 269) names
-// the edges, and the string is then pulled tight over them: on each edge the bend is where the angles to the
-// edge are equal.
+// A taut string bends only over convex edges. Edges of blocks and of the shell are sampled; the shortest path
+// over samples that see each other (Dijkstra, Numer. Math. 1 (1959) 269) selects the edges, and the string is
+// then pulled tight over them: at each bend, the angles of both segments to the edge are equal.
 #pragma once
 
 #include <memory>
@@ -15,21 +14,21 @@
 
 namespace cabinfield {
 
-/// A way from a source to a target. Empty bends: the straight line is free.
+/// A path from a source to a target. Without bends the straight line is free.
 struct Way {
   double length_m = 0;
-  std::vector<Vector3> bends;  ///< where it bends, from the source on
-  bool exists = false;  ///< false where no air joins the two (or only round the rim of a cut other than a
-                        ///< partition's opening, which is not looked at)
+  std::vector<Vector3> bends;  ///< bends, in order from the source
+  bool exists = false;  ///< false if no air connects the two (or only round the rim of a cut other than a
+                        ///< partition's opening; such rims are not searched)
 };
 
 class DiffractionPath {
  public:
-  /// The cabin must outlive it. Edges are sampled every `spacing_m`; the ways found do not depend on it
-  /// unless they are nearly equal.
+  /// The cabin must outlive it. Edges are sampled every `spacing_m`; the result does not depend on the
+  /// spacing unless two paths are nearly equal.
   explicit DiffractionPath(const Cabin& cabin, double spacing_m = 0.10);
 
-  /// The shortest way from the source to each target.
+  /// The shortest path from the source to each target.
   std::vector<Way> find(const Vector3& source, const std::vector<Vector3>& targets) const;
 
  private:
@@ -41,7 +40,7 @@ class DiffractionPath {
     Vector3 point;
     int edge = 0;
   };
-  /// Which nodes see which, [node]: others and how far. Found when first asked for.
+  /// For each node, the nodes that it sees and their distances. Computed on first use.
   using Sight = std::vector<std::vector<std::pair<int, double>>>;
   struct LazySight {
     std::once_flag once;

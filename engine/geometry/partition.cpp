@@ -9,14 +9,14 @@
 namespace cabinfield {
 namespace {
 
-/// Shorter is a slip of the pen, m.
+/// Shorter is a typing error, m.
 constexpr double least_extent_m = 0.01;
-/// Openings may reach to the rim of their sheet, as taped.
+/// Tolerance for openings that reach the rim of their sheet, m.
 constexpr double rim_m = 1e-4;
 
 Vector2 along(const Partition& partition) { return (partition.line[1] - partition.line[0]).normalized(); }
 
-/// Rearward, or upward where the sheet lies flat.
+/// Normal: rearward, or upward if the sheet is flat.
 Vector2 across(const Partition& partition) {
   const Vector2 way = along(partition);
   const Vector2 normal(way.y(), -way.x());
@@ -24,7 +24,7 @@ Vector2 across(const Partition& partition) {
   return (flat ? normal.y() : normal.x()) < 0 ? Vector2(-normal) : normal;
 }
 
-/// From one place to another along the line, half the thickness to each side of it.
+/// A strip along the line between two distances, half the thickness to each side.
 Block slab(const Partition& partition, double from_m, double to_m) {
   const Vector2 way = along(partition), half = 0.5 * partition_thickness_m * across(partition);
   const Vector2 a = partition.line[0] + from_m * way, b = partition.line[0] + to_m * way;
@@ -113,7 +113,7 @@ void check_partitions(const CabinShape& shape, std::vector<ShapeProblem>& proble
         if (!apart(opening, at, partition.openings[before],
                    on_partition(partition, partition.openings[before].centre)))
           problem(static_cast<int>(o),
-                  fmt::format("openings '{}' and '{}' of partition '{}' overlap: draw them as one",
+                  fmt::format("openings '{}' and '{}' of partition '{}' overlap: draw them as one opening",
                               partition.openings[before].name, opening.name, partition.name));
     }
   }

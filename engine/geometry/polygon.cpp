@@ -46,7 +46,7 @@ std::vector<Polygon2> intersect(const ExactPolygon& a, const ExactPolygon& b) {
   std::vector<CGAL::Polygon_with_holes_2<ExactKernel>> found;
   CGAL::intersection(a, b, std::back_inserter(found));
   std::vector<Polygon2> parts;
-  // A half plane cut from a polygon without holes leaves none.
+  // Cutting a polygon without holes by a half plane makes no holes.
   for (const auto& part : found) {
     Polygon2 polygon = from_exact(part.outer_boundary());
     if (polygon.size() >= 3 && std::abs(signed_area(polygon)) > 1e-10) parts.push_back(std::move(polygon));
@@ -82,7 +82,7 @@ std::optional<std::array<int, 2>> crossing_edges(const Polygon2& polygon) {
         if (CGAL::do_intersect(first, second)) return std::array{i, j};
         continue;
       }
-      // Neighbours share a corner; they must not fold back on each other.
+      // Neighbouring edges share a corner, but must not fold back on each other.
       if (n > 2 && ((follows && second.has_on(corner(i))) || (precedes && first.has_on(corner(j))) ||
                     (follows && first.has_on(corner(j + 1))) || (precedes && second.has_on(corner(i + 1)))))
         return std::array{i, j};
@@ -150,7 +150,7 @@ std::vector<std::array<int, 3>> triangulate(const Polygon2& polygon) {
   for (std::size_t i = 0; i < corners.size(); ++i)
     triangulation.insert_constraint(corners[i], corners[(i + 1) % corners.size()]);
 
-  // Inside is what an odd number of constrained edges separates from the infinite face.
+  // A face is inside if an odd number of constrained edges separates it from the infinite face.
   std::map<Triangulation::Face_handle, bool> inside;
   std::deque<Triangulation::Face_handle> queue{triangulation.infinite_face()};
   inside[triangulation.infinite_face()] = false;

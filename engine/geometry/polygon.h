@@ -11,14 +11,13 @@
 
 namespace cabinfield {
 
-/// A polygon without holes, corners in order, last joined to first; either way round unless said.
+/// A polygon without holes, corners in order, last joined to first; in either orientation unless stated.
 using Polygon2 = std::vector<Vector2>;
 
 /// Area with sign, positive counter-clockwise, m2.
 double signed_area(const Polygon2& polygon);
 
-/// Two edges (by first corner) that cross or touch where they should not, or empty where the outline is
-/// simple.
+/// Two edges (by first corner) that cross or touch, or empty if the outline is simple.
 std::optional<std::array<int, 2>> crossing_edges(const Polygon2& polygon);
 
 /// True inside by more than `margin` (m) from every edge; with a negative margin, true up to that far
@@ -28,7 +27,7 @@ bool contains(const Polygon2& polygon, const Vector2& point, double margin = 0);
 /// Distance to the nearest edge, m.
 double distance_to_edges(const Polygon2& polygon, const Vector2& point);
 
-/// The parts with normal . p <= offset and those beyond.
+/// The parts with normal . p <= offset, and the parts beyond.
 struct SplitPolygon {
   std::vector<Polygon2> within;
   std::vector<Polygon2> beyond;

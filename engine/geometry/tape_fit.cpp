@@ -13,15 +13,15 @@ namespace {
 
 using Wall = TapeEnd::Wall;
 
-/// Expected deviations of stretches from none, and of neighbours from each other, as logarithms: bodies of
+/// Prior standard deviations of stretches, and of differences between neighbours, as logarithms: bodies of
 /// one class differ by a tenth or so (common practice, no source).
 constexpr double length_deviation = 0.12, height_deviation = 0.10, width_deviation = 0.10;
 constexpr double neighbour_width_deviation = 0.06, head_deviation = 0.08;
-/// A gap this long stretches by these; a shorter one by more, so that a row of gaps stretches evenly.
+/// Gap length for these priors; for shorter gaps they are weaker, so that a row of gaps stretches evenly.
 constexpr double usual_gap_m = 0.5;
-/// Beyond this many standard deviations a residual is no chance: one in a thousand.
+/// A residual of this many standard deviations occurs once in a thousand by chance.
 constexpr double wrong_over = 3.29;
-/// Fewer than this part checked by others: a tape that none can accuse.
+/// A tape with a smaller redundancy cannot be tested.
 constexpr double least_checked = 0.05;
 
 struct Shell {
@@ -38,7 +38,8 @@ Shell moved_shell(const CabinWarp& warp, const CabinShape& shape) {
   return shell;
 }
 
-/// Where the line through `at` along coordinate `axis` of the side view leaves it, in direction `sign`.
+/// Coordinate where the line from `at` along `axis` of the side view, in direction `sign`, leaves the
+/// outline.
 double outline_hit(const Shell& shell, const Vector2& at, int axis, double sign) {
   const int other = 1 - axis;
   double hit = std::numeric_limits<double>::infinity();
@@ -86,7 +87,7 @@ Vector3 end_position(const Shell& shell, const CabinWarp& warp, const TapeEnd& e
 
 std::array<Vector3, 2> ends_in(const Shell& shell, const CabinWarp& warp, const TapeLine& tape) {
   Vector3 through = warp(tape.through);
-  // A line from a moved point to a wall starts at that point itself, wherever its seat's offset took it.
+  // A line from a moved point to a wall starts at that point, including its offset.
   if (tape.from.wall == Wall::none && tape.to.wall != Wall::none)
     through = warp(tape.from.point) + tape.from.offset;
   if (tape.to.wall == Wall::none && tape.from.wall != Wall::none)
@@ -94,7 +95,7 @@ std::array<Vector3, 2> ends_in(const Shell& shell, const CabinWarp& warp, const 
   return {end_position(shell, warp, tape.from, through), end_position(shell, warp, tape.to, through)};
 }
 
-/// Rows: one a tape that is used, then one an expectation; all over their standard deviations.
+/// Rows: one for each used tape, then one for each prior; each divided by its standard deviation.
 struct Residuals : Eigen::DenseFunctor<double> {
   const CabinShape& shape;
   const FreePlanes& planes;
