@@ -12,7 +12,7 @@ constexpr double carbon_dioxide_fraction = 0.0004;  // IEC 61094-2:2009, F.2
 
 void require_valid(const AirConditions& air) {
   const double celsius = air.temperature_k - ice_point_k;
-  // A hair of slack, so that -20 degC survives its conversion to kelvin.
+  // A tolerance, so that -20 degC survives its conversion to kelvin.
   if (!(celsius >= -20.0 - 1e-9 && celsius <= 50.0 + 1e-9))
     throw std::invalid_argument("air temperature is outside -20 to 50 degC");
   if (!(air.humidity >= 0 && air.humidity <= 1))

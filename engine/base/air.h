@@ -7,7 +7,7 @@
 //
 // Known limits: CIPM-2007 is stated for 15 to 27 degC and 60 to 110 kPa, Cramer for 0 to 30 degC and 75 to
 // 102 kPa; outside them the polynomials are extrapolated (within 0.1 % of a dry ideal gas at -20 degC).
-// Humidity lowers the viscosity by less than 1 % up to 30 degC; that is left out.
+// Humidity lowers the viscosity by less than 1 % up to 30 degC; that is neglected.
 #pragma once
 
 #include <vector>
@@ -22,7 +22,7 @@ struct AirConditions {
   bool operator==(const AirConditions&) const = default;
 };
 
-/// Air at rest. Immutable values; sound speed and density may also be given outright.
+/// Air at rest. Immutable values; sound speed and density may also be given directly.
 struct Air {
   AirConditions conditions;
   double sound_speed_m_s = 0;

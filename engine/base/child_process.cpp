@@ -36,11 +36,11 @@ bool write_all(int to, const std::string& bytes) {
     if (write_all(to, work())) status = EXIT_SUCCESS;
   } catch (...) {
   }
-  // Nothing of the parent's may run: no destructors, no flushing of streams that it has open.
+  // Run nothing of the parent's: no destructors, no flushing of its open streams.
   _exit(status);
 }
 
-/// True at the end of the stream, false once the time is over.
+/// True at the end of the stream, false after the time limit.
 bool read_all(int from, std::string& bytes, double time_limit_s) {
   using Clock = std::chrono::steady_clock;
   const auto deadline = Clock::now() + std::chrono::duration<double>(time_limit_s);
@@ -65,7 +65,7 @@ void become_quiet_child(pid_t parent) {
   prctl(PR_SET_PDEATHSIG, SIGKILL);
   if (getppid() != parent) _exit(EXIT_FAILURE);
   // The parent's other threads do not exist here: a loop that waits for them would wait for ever.
-  // Libraries that ask for a number of threads of their own are held to one by this alone.
+  // This also limits libraries that request their own number of threads.
   omp_set_max_active_levels(0);
   const rlimit none{0, 0};
   setrlimit(RLIMIT_CORE, &none);

@@ -1,11 +1,11 @@
-// For programs: memory that was given back is kept for the next who asks.
+// For programs: freed memory is kept for the next allocation.
 #pragma once
 
 namespace cabinfield {
 
-/// From here on, memory that is freed stays with the process instead of going back to the system. The wave
-/// field asks for the same hundreds of megabytes again and again; each time the system would hand them out
-/// page by page and zeroed, a seventh of the time of a cabin. A program calls it once, at its start.
+/// From here on, freed memory stays with the process instead of returning to the system. The wave field
+/// allocates the same hundreds of megabytes again and again; page faults and zeroing would take a seventh of
+/// the time of a cabin. Call it once, at the start of a program.
 void keep_freed_memory();
 
 }  // namespace cabinfield

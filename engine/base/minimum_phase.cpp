@@ -18,7 +18,7 @@ double chi_series(double x) {
 }
 
 /// int_0^u ln coth(t/2) dt, odd in u. Near 0 by chi_2((1-x)/(1+x)) + chi_2(x) = pi^2/8 + 1/2 ln x
-/// ln((1+x)/(1-x)) with x = tanh(u/2), so that nothing small is the difference of large numbers.
+/// ln((1+x)/(1-x)) with x = tanh(u/2), which avoids cancellation.
 double weight_integral(double u) {
   const double size = std::abs(u);
   if (size == 0) return 0;
@@ -33,11 +33,12 @@ double weight_integral(double u) {
 MinimumPhaseGain::MinimumPhaseGain(std::vector<double> frequency_hz, std::vector<double> gain_db)
     : gain_db_(std::move(gain_db)) {
   if (frequency_hz.empty() || frequency_hz.size() != gain_db_.size())
-    throw std::invalid_argument("a gain over frequency needs as many frequencies as gains, and one at least");
+    throw std::invalid_argument("a gain over frequency needs at least one frequency, and one gain for each");
   double last = 0;
   for (std::size_t i = 0; i < frequency_hz.size(); ++i) {
     if (!(frequency_hz[i] > last) || !std::isfinite(frequency_hz[i]) || !std::isfinite(gain_db_[i]))
-      throw std::invalid_argument("a gain over frequency needs rising frequencies above 0 and finite gains");
+      throw std::invalid_argument(
+          "a gain over frequency needs ascending frequencies above 0 and finite gains");
     last = frequency_hz[i];
     log_frequency_.push_back(std::log(last));
   }

@@ -1,16 +1,17 @@
-// A gain over frequency with the phase of a minimum-phase system: causal, stable, and as quick as any of that
+// A gain over frequency with minimum phase: causal, stable, and with the least delay of all systems of that
 // gain.
 //
 // Bode, Network Analysis and Feedback Amplifier Design (1945), ch. XIV, time convention e^{+j omega t}:
 //
 //   phase(f) = 1/pi int dA/du ln coth |u/2| du,  u = ln(f'/f),  A the natural logarithm of the gain.
 //
-// The gain is a broken line of dB over the logarithm of frequency, constant below its first point and above
-// its last; for such a line the integral is exact: each piece gives its slope times the difference of
+// The gain is piecewise linear in dB over the logarithm of frequency, constant below its first point and
+// above its last. For such a gain the integral is exact: each piece contributes its slope times the
+// difference of
 //
 //   int_0^u ln coth(t/2) dt = pi^2/4 - 2 chi_2(e^-u),  chi_2(x) = sum x^(2n+1)/(2n+1)^2  (Legendre's chi),
 //
-// at its ends. No transform, so no grid, no top frequency and no wrap-around.
+// at its ends. It needs no transform, so no grid, no top frequency, no wrap-around.
 #pragma once
 
 #include <vector>
@@ -19,16 +20,16 @@
 
 namespace cabinfield {
 
-/// Immutable; may be asked from several threads.
+/// Immutable; safe to use from several threads.
 class MinimumPhaseGain {
  public:
-  /// Points of the broken line. Throws std::invalid_argument where there is none, the two differ in length,
-  /// the frequencies are not above 0 and rising, or a gain is not finite.
+  /// Points of the piecewise linear gain. Throws std::invalid_argument if there is none, the two differ in
+  /// length, the frequencies are not above 0 and ascending, or a gain is not finite.
   MinimumPhaseGain(std::vector<double> frequency_hz, std::vector<double> gain_db);
 
   double gain_db(double frequency_hz) const;
   double phase_rad(double frequency_hz) const;
-  /// Both as one factor; frequency above 0.
+  /// Gain and phase as a complex factor; frequency above 0.
   Complex operator()(double frequency_hz) const;
   bool operator==(const MinimumPhaseGain&) const = default;
 

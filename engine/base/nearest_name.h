@@ -7,15 +7,15 @@
 
 namespace cabinfield {
 
-/// The known name nearest to `given`, or empty where none is near. Near means: at most a third of the longer
-/// name's length in edits (insert, delete, replace, swap of neighbours; at least one edit from three letters
-/// on), where case and the difference of '-', '_' and ' ' count nothing; else a single known name that begins
-/// with `given`, from three letters on. Of equally near names the one declared first.
+/// The known name nearest to `given`, or empty if none is near. Near means at most a third of the longer
+/// name's length in edits (insert, delete, replace, swap of neighbours; from three letters on, one edit is
+/// always allowed), ignoring case and the difference between '-', '_' and ' '; else the only known name that
+/// begins with `given`, from three letters on. Of equally near names, the one declared first.
 ///
 /// Distance: optimal string alignment (Damerau: Comm. ACM 7 (1964) 171; restricted form).
 std::string nearest_name(std::string_view given, const std::vector<std::string>& known);
 
-/// `; did you mean 'NAME'?`, or empty where no known name is near.
+/// `; did you mean 'NAME'?`, or empty if no known name is near.
 std::string nearest_name_hint(std::string_view given, const std::vector<std::string>& known);
 
 }  // namespace cabinfield

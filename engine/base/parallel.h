@@ -1,4 +1,4 @@
-// Loops over many threads whose results do not depend on how many there are.
+// Loops over many threads, with results that do not depend on the number of threads.
 #pragma once
 
 #include <omp.h>
@@ -10,11 +10,10 @@
 
 namespace cabinfield {
 
-/// Told now and then how much of the work is done, 0 to 1; called from one thread at a time.
+/// Progress callback: fraction done, 0 to 1; never called concurrently.
 using Progress = std::function<void(double)>;
 
-/// Calls body(i) for i in [0, count), each i by one thread. The first exception is thrown again after the
-/// loop.
+/// Calls body(i) for i in [0, count), each i by one thread. Rethrows the first exception after the loop.
 template <typename Body>
 void parallel_for(std::size_t count, const Body& body, const Progress& progress = {}) {
   std::exception_ptr failure;

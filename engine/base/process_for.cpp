@@ -25,7 +25,7 @@ void* shared_memory(std::size_t bytes) {
   return start;
 }
 
-/// What the processes agree upon: who takes which share, and which are done.
+/// Shared state of the processes: shares taken and shares done.
 class Agreement {
  public:
   explicit Agreement(std::size_t count)
@@ -36,7 +36,7 @@ class Agreement {
   Agreement(const Agreement&) = delete;
   Agreement& operator=(const Agreement&) = delete;
 
-  /// The next share that nobody took; `count` or more at the end.
+  /// The next share to take; `count` or more at the end.
   std::size_t next() { return static_cast<std::size_t>(state_[count_].fetch_add(1)); }
   void mark_done(std::size_t i) { state_[i] = 1; }
   bool done(std::size_t i) const { return state_[i] == 1; }
@@ -82,7 +82,7 @@ void process_for(std::size_t count, const std::function<void(std::size_t)>& body
   }
   std::exception_ptr failure;
   const int levels = omp_get_max_active_levels();
-  omp_set_max_active_levels(0);  // the other cores are the children's
+  omp_set_max_active_levels(0);  // the children use the other cores
   try {
     work();
   } catch (...) {
@@ -93,7 +93,7 @@ void process_for(std::size_t count, const std::function<void(std::size_t)>& body
     while (waitpid(child, nullptr, 0) < 0 && errno == EINTR) {
     }
   if (failure) std::rethrow_exception(failure);
-  // A child that died, or whose body threw, leaves its share: done here, it works or says why not.
+  // Shares of children that died or threw are done here, where an exception can be reported.
   for (std::size_t i = 0; i < count; ++i)
     if (!agreement.done(i)) body(i);
 }

@@ -1,4 +1,4 @@
-// Loops over several processes, for libraries that keep hidden state and so cannot work in two threads.
+// Loops over several processes, for libraries whose hidden state prevents use from several threads.
 #pragma once
 
 #include <cstddef>
@@ -7,7 +7,7 @@
 
 namespace cabinfield {
 
-/// Numbers that a process and its children see alike.
+/// Numbers in memory shared by a process and its children.
 class SharedNumbers {
  public:
   /// Throws std::bad_alloc.
@@ -23,11 +23,11 @@ class SharedNumbers {
   std::size_t count_ = 0;
 };
 
-/// Calls body(i) for i in [0, count), each i once, in as many processes as loops may have threads (this one
-/// among them). What a body found goes into SharedNumbers: of all else that it changes nothing comes back.
-/// Which process takes which i is chance; what it finds must not depend on it. Call it outside parallel
-/// loops; those in a body run on one thread, a library's too. Where a child cannot be started or dies, its
-/// share is done here. The exception of a body here is thrown again, after the others have ended.
+/// Calls body(i) for i in [0, count), each i once, in as many processes (including this one) as loops may
+/// have threads. Results must go into SharedNumbers; all other side effects are lost. Which process does
+/// which i is not determined, and results must not depend on it. Call it outside parallel loops; loops inside
+/// a body run on one thread, in libraries too. If a child cannot be started or dies, its share is done here.
+/// An exception of a body in this process is rethrown after the others have ended.
 void process_for(std::size_t count, const std::function<void(std::size_t)>& body);
 
 }  // namespace cabinfield

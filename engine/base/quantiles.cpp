@@ -13,7 +13,7 @@ double between_ranks(std::span<const double> sorted, double share) {
   const std::size_t below = std::min(static_cast<std::size_t>(rank), sorted.size() - 1);
   const std::size_t above = std::min(below + 1, sorted.size() - 1);
   const double part = rank - static_cast<double>(below);
-  // Alike neighbours give their own value to the last bit, and so do infinite ones.
+  // Equal neighbours give their value to the last bit, infinite ones included.
   if (part == 0 || sorted[below] == sorted[above]) return sorted[below];
   return sorted[below] + part * (sorted[above] - sorted[below]);
 }

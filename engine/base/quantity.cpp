@@ -12,7 +12,7 @@
 namespace cabinfield {
 namespace {
 
-// Signs as data sheets print them, in the spelling that from_chars and udunits2 read.
+// Symbols as data sheets print them, and the spelling that from_chars and udunits2 read.
 constexpr std::pair<std::string_view, std::string_view> spellings[] = {
     {"\u00A0", " "}, {"\u202F", " "},   {"\u2009", " "},   {"\u2212", "-"},  {"\u00B5", "u"},
     {"\u03BC", "u"}, {"\u03A9", "ohm"}, {"\u2126", "ohm"}, {"\u00B2", "2"},  {"\u00B3", "3"},
@@ -57,8 +57,8 @@ struct Split {
   std::string error;
 };
 
-/// What a number with a comma may mean, in quotes. Three digits behind it may be thousands or decimals, and
-/// which they are cannot be told.
+/// Possible meanings of a number with a comma, in quotes. Three digits after it may be thousands or decimals;
+/// both are offered.
 std::string without_comma(const char* begin, const char* comma, const char* end) {
   std::string pointed(begin, end), joined(begin, comma);
   pointed[static_cast<std::size_t>(comma - begin)] = '.';
@@ -111,8 +111,8 @@ Split split(const std::string& text, const std::string& shown, Quantity kind) {
   return parts;
 }
 
-// udunits2 would multiply by numbers inside a unit and knows shifted and logarithmic units: none is a unit
-// here. A digit may only be an exponent.
+// udunits2 also accepts numbers inside a unit, and shifted and logarithmic units; none is allowed here. A
+// digit may only be an exponent.
 bool is_clean_unit(const std::string& unit) {
   if (!is_letter(unit[0]) && unit != "%") return false;
   for (std::size_t i = 1; i < unit.size(); ++i) {
@@ -129,7 +129,7 @@ bool is_clean_unit(const std::string& unit) {
   return true;
 }
 
-// Spellings of the trade that udunits2 reads as something else: a terametre, an arcsecond.
+// Common spellings that udunits2 reads as something else: a terametre, an arcsecond.
 std::string meant_unit(const std::string& unit, Quantity kind) {
   if (unit == "Tm") return "T.m";
   if (unit == "\"" && kind == Quantity::length) return "in";
@@ -150,7 +150,7 @@ std::string suggestion(const Split& parts, Quantity kind) {
 }
 
 ParsedQuantity unknown_unit(const Split& parts, const std::string& shown, Quantity kind) {
-  return wrong(shown + ": " + quoted(parts.unit) + " is not a unit known here, expected " + such_as(kind) +
+  return wrong(shown + ": " + quoted(parts.unit) + " is not a known unit, expected " + such_as(kind) +
                suggestion(parts, kind));
 }
 
@@ -162,7 +162,7 @@ ParsedQuantity finished(double value, const std::string& shown, Quantity kind) {
   return {value + 0.0, ""};
 }
 
-// The decimal number with its point moved, so that 9.8 L gives the double nearest to 0.0098.
+// Moves the decimal point in the text, so that 9.8 L gives the double nearest to 0.0098.
 double with_point_moved(const std::string& number, int places) {
   const std::size_t mark = number.find_first_of("eE");
   long exponent = 0;

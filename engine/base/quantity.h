@@ -1,4 +1,4 @@
-// Quantities as a data sheet prints them: text with a number and a unit, to SI and back.
+// Quantities as data sheets print them: text with a number and a unit, converted to SI and back.
 #pragma once
 
 #include <optional>
@@ -7,7 +7,7 @@
 
 namespace cabinfield {
 
-/// What a quantity measures. The value of each is held in the SI unit named here.
+/// What a quantity measures. Values are in the SI unit named here.
 enum class Quantity {
   length,                 // m
   area,                   // m2
@@ -36,38 +36,38 @@ enum class Quantity {
   fraction,               // 1; written "45 %" or as a bare number
 };
 
-/// Outcome of reading a quantity: a value in SI, or words on what is wrong with the text.
+/// Result of reading a quantity: a value in SI, or an error message.
 struct ParsedQuantity {
   std::optional<double> value;
   std::string error;  // e.g. "'62 kg' is a mass, expected a frequency such as 62 Hz or 2.8 kHz"
 };
 
-/// Reads `62 Hz`, `9.8 L`, `137 cm2`, `20 degC`, `-3 dB`, `6.5 in`. Number and unit are split here; the unit
-/// is left to udunits2 and its dimension always checked (udunits2 itself would turn a time into a frequency,
-/// and take rad/s for Hz). Taken besides what udunits2 knows: Ah, Wh, deg, rayl (Pa s/m, the MKS rayl), Tm
-/// (tesla metre), `"` for inches; µ, Ω, ², ³, · and ° as printed; a true minus sign; spaces that do not
-/// break. dB and bare fractions are read here. The value is finite, and the nearest double to the decimal
-/// given wherever the unit is a power of ten of the SI unit. Calls from several threads queue up on a lock
-/// (udunits2 allows one at a time). MachineError where the unit definitions of udunits2 are missing.
+/// Reads `62 Hz`, `9.8 L`, `137 cm2`, `20 degC`, `-3 dB`, `6.5 in`. Number and unit are split here; udunits2
+/// converts the unit, and its dimension is always checked (udunits2 itself would convert a time to a
+/// frequency, and accept rad/s for Hz). Also accepted: Ah, Wh, deg, rayl (Pa s/m, the MKS rayl), Tm (tesla
+/// metre), `"` for inches; µ, Ω, ², ³, · and ° as printed; a true minus sign; no-break spaces. dB and bare
+/// fractions are read here. The value is finite; if the unit is a power of ten of the SI unit, it is the
+/// double nearest to the given decimal. Thread-safe by a lock (udunits2 allows one call at a time). Throws
+/// MachineError if the unit definitions of udunits2 are missing.
 ParsedQuantity parse_quantity(std::string_view text, Quantity kind);
 
 /// "a length", "a frequency": for messages.
 std::string_view quantity_noun(Quantity kind);
 
-/// The SI unit in which values of this kind are held, e.g. "m3"; "" for a fraction.
+/// The SI unit of values of this kind, e.g. "m3"; "" for a fraction.
 std::string_view si_unit(Quantity kind);
 
 /// Examples for messages, e.g. "62 Hz or 2.8 kHz".
 std::string_view unit_examples(Quantity kind);
 
-/// A text that parse_quantity reads back to the same double, e.g. "0.0137 m2", "62 Hz", "-3 dB". The value is
-/// finite.
+/// Text that parse_quantity reads back to the same double, e.g. "0.0137 m2", "62 Hz", "-3 dB". The value must
+/// be finite.
 std::string format_quantity(double value, Quantity kind);
 
-/// A short text for messages in the unit that people use, four figures, e.g. "145 mm", "9.8 L", "62 Hz".
+/// Short text for messages in a customary unit, four figures, e.g. "145 mm", "9.8 L", "62 Hz".
 std::string readable_quantity(double value, Quantity kind);
 
-/// The same in the unit that suits the larger of the two, e.g. "0 mm to 300 mm".
+/// A range in the unit that suits the larger value, e.g. "0 mm to 300 mm".
 std::string readable_range(double least, double greatest, Quantity kind);
 
 }  // namespace cabinfield

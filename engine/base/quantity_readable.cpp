@@ -1,4 +1,4 @@
-// Quantities as people read them, for messages and tables.
+// Quantities in customary units, for messages and tables.
 #include <fmt/format.h>
 
 #include <algorithm>

@@ -102,7 +102,7 @@ constexpr std::array quantity_rows = {
 };
 static_assert(quantity_rows.size() == static_cast<std::size_t>(Quantity::fraction) + 1);
 
-// Others that a wrong unit may turn out to measure; the dimension is that of the unit named.
+// Other dimensions that a wrong unit may have, each given by one of its units.
 constexpr std::pair<std::string_view, std::string_view> other_nouns[] = {
     {"J", "an energy"},
     {"N", "a force"},
@@ -126,7 +126,7 @@ struct FreeConverter {
   void operator()(cv_converter* converter) const { cv_free(converter); }
 };
 
-// Read once; lives as long as the program, since udunits2 hands out units that point into it.
+// Read once and never freed, since units of udunits2 point into it.
 class UnitSystem {
  public:
   UnitSystem() {

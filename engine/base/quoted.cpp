@@ -13,8 +13,8 @@ unsigned char byte_at(std::string_view text, std::size_t at) {
   return at < text.size() ? static_cast<unsigned char>(text[at]) : 0;
 }
 
-/// Bytes of the character that begins there, 0 where none does (RFC 3629, section 4: neither over-long forms
-/// nor surrogates nor what lies beyond U+10FFFF).
+/// Bytes of the character that begins at `at`, 0 if none does (RFC 3629, section 4: no over-long forms, no
+/// surrogates, nothing beyond U+10FFFF).
 std::size_t character_bytes(std::string_view text, std::size_t at) {
   const unsigned char first = byte_at(text, at), second = byte_at(text, at + 1);
   if (first < 0x80) return 1;

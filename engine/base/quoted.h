@@ -1,4 +1,4 @@
-// User's text inside a message: in quotes, on one line, cut short.
+// User text in a message: in quotes, on one line, shortened.
 #pragma once
 
 #include <cstddef>
@@ -8,15 +8,14 @@
 namespace cabinfield {
 
 /// `'text'`, with line breaks and control characters as escapes, cut after about 60 bytes (never inside a
-/// character).
-/// Headers call it by its full name: where <iomanip> is included, a bare `quoted` finds std::quoted.
+/// character). Headers must call it as cabinfield::quoted: after <iomanip>, `quoted` may find std::quoted.
 std::string quoted(std::string_view text);
 
-/// Bytes of the control character that begins there in UTF-8 text, 0 where none does: ISO/IEC 6429 (ECMA-48)
-/// sets C0 and C1, and DEL, which a terminal obeys instead of showing them.
+/// Bytes of the control character that begins at `at` in UTF-8 text, 0 if none does: sets C0 and C1 of
+/// ISO/IEC 6429 (ECMA-48), and DEL, which a terminal would execute instead of printing.
 std::size_t control_character_bytes(std::string_view text, std::size_t at);
 
-/// What `quoted` shows, without the quotes: for a number that is to be repeated.
+/// As `quoted`, without the quotes: to repeat a number.
 std::string shortened(std::string_view text);
 
 /// `a, b, c`: a list for messages.

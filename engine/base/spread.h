@@ -1,10 +1,10 @@
-// How uncertain a number is, and what a draw makes of it.
+// Uncertainty of a number, and its value in a Monte Carlo sample.
 //
-// Conventions. "+- A" is a normal distribution with A two standard deviations: 95 in 100 lie within +-A (the
-// expanded uncertainty of JCGM 100:2008, 6.2 and 6.3, coverage factor 2, which a bare +- stands for), and
-// none beyond 1.5 A: a tape that is good to 10 mm is never off by more than 15 mm. "a factor of B" is the
-// same for the logarithm: 95 in 100 lie between 1/B and B times the value. "from A to B" is uniform:
-// anything between is as likely (JCGM 100:2008, 4.3.7), whatever the value itself.
+// Conventions. "+- A" is a normal distribution with a standard deviation of A/2: 95 in 100 are within +-A
+// (the expanded uncertainty of JCGM 100:2008, 6.2 and 6.3, coverage factor 2), truncated at 1.5 A: a tape
+// accurate to 10 mm is never off by more than 15 mm. "a factor of B" is the same for the logarithm: 95 in 100
+// are between 1/B and B times the value. "from A to B" is uniform (JCGM 100:2008, 4.3.7), whatever the value
+// itself.
 #pragma once
 
 #include <cmath>
@@ -17,7 +17,7 @@ namespace cabinfield {
 
 enum class SpreadKind {
   plus_minus,  ///< size in the value's unit: +-10 mm, +-1 dB
-  relative,    ///< size as a part of the value: +-15 % is 0.15
+  relative,    ///< size as a fraction of the value: +-15 % is 0.15
   factor,      ///< size is the factor, 1 or more
   range        ///< from low to high
 };
@@ -29,10 +29,10 @@ struct Spread {
 };
 
 inline constexpr double standard_deviations_of_plus_minus = 2;
-/// Draws end at this many standard deviations.
+/// Samples are truncated at this many standard deviations.
 inline constexpr double longest_standard_deviations = 3;
 
-/// Where in its distribution a draw lies: made once for what several numbers share (both drivers of a pair).
+/// Position of a sample in its distribution; several numbers may share one (both drivers of a pair).
 struct SpreadSample {
   double uniform = 0.5;  ///< 0 to 1
   double normal = 0;     ///< standard deviations
@@ -43,7 +43,7 @@ inline SpreadSample spread_sample(const CounterRandom& random, std::uint64_t sam
           random.truncated_normal(longest_standard_deviations, sample, stream, index)};
 }
 
-/// The value as drawn. A spread of no size (a factor of 1) gives the value itself, to the last bit.
+/// The sampled value. A spread of zero size (a factor of 1) gives the value itself, to the last bit.
 inline double sampled(const Spread& spread, double value, const SpreadSample& sample) {
   const double part = sample.normal / standard_deviations_of_plus_minus;
   switch (spread.kind) {
@@ -59,26 +59,25 @@ inline double sampled(const Spread& spread, double value, const SpreadSample& sa
   return value;
 }
 
-/// What is wrong with a spread, without its place; empty where nothing is.
+/// The error in a spread, or empty.
 inline std::optional<std::string> spread_problem(const Spread& spread) {
   switch (spread.kind) {
     case SpreadKind::plus_minus:
       if (!(spread.size >= 0 && std::isfinite(spread.size))) return "a spread must be 0 or more";
       break;
     case SpreadKind::relative:
-      // 1.5 times the size is the furthest draw.
+      // The farthest sample is 1.5 times the size away.
       if (!(spread.size >= 0 &&
             spread.size < standard_deviations_of_plus_minus / longest_standard_deviations))
-        return "a spread in percent must be from 0 to below 66.7 %, so that no draw reaches 0; state a "
-               "factor "
-               "for more";
+        return "a spread in percent must be at least 0 and below 66.7 %, so that no sample reaches 0; "
+               "give a factor for more";
       break;
     case SpreadKind::factor:
       if (!(spread.size >= 1 && std::isfinite(spread.size))) return "a factor must be 1 or more";
       break;
     case SpreadKind::range:
       if (!(std::isfinite(spread.low) && spread.low <= spread.high && std::isfinite(spread.high)))
-        return "a range must begin at or below where it ends";
+        return "a range must not end below its start";
       break;
   }
   return std::nullopt;

@@ -1,4 +1,4 @@
-// A row-major array of any rank with its shape: what solvers return and files hold.
+// A row-major array of any rank with its shape, returned by solvers and written to files.
 #pragma once
 
 #include <array>

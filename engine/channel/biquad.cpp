@@ -11,8 +11,8 @@
 namespace cabinfield {
 namespace {
 
-// c0 + c1 z^-1 + c2 z^-2 without its factor z^-1, which cancels in H. Written with sin^2(w/2) instead of 1 -
-// cos w, so that the small differences of a low corner keep their digits.
+// c0 + c1 z^-1 + c2 z^-2 without its factor z^-1, which cancels in H. sin^2(w/2) instead of 1 - cos w avoids
+// cancellation at low corner frequencies.
 Complex centred(double c0, double c1, double c2, double half_angle_sine, double angle_sine) {
   return {(c0 + c1 + c2) - 2.0 * (c0 + c2) * half_angle_sine * half_angle_sine, (c0 - c2) * angle_sine};
 }

@@ -12,19 +12,19 @@ namespace cabinfield {
 struct Biquad {
   double b0 = 1, b1 = 0, b2 = 0, a1 = 0, a2 = 0;
 
-  /// At a frequency in Hz, 0 to sample_rate/2; above it, where a processor puts out nothing, the value at
+  /// At a frequency in Hz, 0 to sample_rate/2; above that, where a processor has no output, the value at
   /// sample_rate/2.
   Complex response(double frequency_hz, double sample_rate_hz) const;
 
-  /// True where both poles are inside the unit circle.
+  /// True if both poles are inside the unit circle.
   bool stable() const;
 };
 
-/// Product of the sections' responses at each frequency, as Biquad::response.
+/// Product of the sections' responses (Biquad::response) at each frequency.
 std::vector<Complex> cascade_response(const std::vector<Biquad>& sections,
                                       const std::vector<double>& frequency_hz, double sample_rate_hz);
 
-/// Throws std::invalid_argument unless 0 < frequency < sample_rate/2: where a filter's corner may lie.
+/// Throws std::invalid_argument unless 0 < frequency < sample_rate/2, the range of a filter's corner.
 void require_corner_below_half_rate(double frequency_hz, double sample_rate_hz);
 
 }  // namespace cabinfield

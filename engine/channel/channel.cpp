@@ -43,7 +43,7 @@ std::vector<std::vector<Complex>> wiring_voltage_share(
   const std::size_t frequencies = impedance_ohm.front().size();
   for (const auto& row : impedance_ohm)
     if (row.size() != frequencies)
-      throw std::invalid_argument("impedances of one channel must stand at the same frequencies");
+      throw std::invalid_argument("the impedances of one channel must be at the same frequencies");
   for (std::size_t f = 0; f < frequencies; ++f) {
     Complex total = 0;
     for (const auto& row : impedance_ohm) total += row[f];

@@ -1,4 +1,4 @@
-// A processor channel: what it takes from the signal, how it shapes it, and which drivers it feeds.
+// A processor channel: its input mix, its filters and settings, and the drivers that it feeds.
 #pragma once
 
 #include <optional>
@@ -18,7 +18,7 @@ struct SignalMix {
   bool operator==(const SignalMix&) const = default;
 };
 
-/// Settings of one channel, all of them (groups and presets already applied).
+/// All settings of one channel, with groups and presets applied.
 struct ChannelSettings {
   SignalMix signal;
   std::optional<Crossover> highpass;
@@ -31,21 +31,21 @@ struct ChannelSettings {
   bool operator==(const ChannelSettings&) const = default;
 };
 
-/// How the drivers of a channel share its terminals.
+/// Wiring of a channel's drivers.
 enum class DriverWiring { parallel, series };
 
-/// The filter sections of the settings in the order in which they run: high pass, low pass, equaliser. Throws
-/// as they do.
+/// The filter sections of the settings in processing order: high pass, low pass, equaliser. Throws as they
+/// do.
 std::vector<Biquad> channel_sections(const ChannelSettings& settings, double sample_rate_hz);
 
-/// H(f) of the settings: filters, gain, delay (exp(-j omega delay)), polarity; zero where muted. The signal
-/// mix is not in it.
+/// H(f) of the settings: filters, gain, delay (exp(-j omega delay)), polarity; zero if muted. Excludes the
+/// signal mix.
 std::vector<Complex> channel_response(const ChannelSettings& settings,
                                       const std::vector<double>& frequency_hz, double sample_rate_hz);
 
-/// Voltage at each driver per volt at the channel's terminals: all of it in parallel, shared by impedance in
-/// series. impedance_ohm[d][f]; returns [d][f]. Throws std::invalid_argument where the rows differ in length,
-/// or where impedances in series add to nothing.
+/// Voltage at each driver per volt at the channel's terminals: 1 in parallel, divided by impedance in series.
+/// impedance_ohm[d][f]; returns [d][f]. Throws std::invalid_argument if the rows differ in length, or if
+/// impedances in series add to 0.
 std::vector<std::vector<Complex>> wiring_voltage_share(
     DriverWiring wiring, const std::vector<std::vector<Complex>>& impedance_ohm);
 

@@ -8,7 +8,7 @@
 // polynomial
 //   theta_n(s) = sum over k of (2n - k)! / (2^(n-k) k! (n - k)!) s^k,
 // scaled so that the magnitude is -3.01 dB at the stated frequency (not by delay, not by phase). The high
-// pass is the low pass with s replaced by 1/s: its magnitude is the mirror image, its delay is not flat.
+// pass is the low pass with s replaced by 1/s: its magnitude is mirrored, its delay is not flat.
 #pragma once
 
 #include <vector>
@@ -33,7 +33,7 @@ struct Crossover {
 /// Orders 1 to 8; Linkwitz-Riley 2, 4, 6 and 8 only.
 bool has_order(CrossoverFamily family, int order);
 
-/// Sections of a crossover side. Throws std::invalid_argument for an order that the family does not have or a
+/// Sections of a crossover side. Throws std::invalid_argument for an order that the family lacks, or a
 /// frequency outside 0 to sample_rate/2.
 std::vector<Biquad> crossover_sections(const Crossover& crossover, CrossoverSide side, double sample_rate_hz);
 

@@ -12,7 +12,7 @@ Biquad normalised(double b0, double b1, double b2, double a0, double a1, double 
   return {b0 / a0, b1 / a0, b2 / a0, a1 / a0, a2 / a0};
 }
 
-// The cookbook's high shelf is its low shelf with the sign of every cosine turned, and b1 and a1 with it.
+// The cookbook's high shelf is its low shelf with the signs of every cosine, b1 and a1 reversed.
 Biquad shelf(double amplitude, double cosine, double alpha, double sign) {
   const double c = sign * cosine;
   const double up = amplitude + 1.0;

@@ -9,8 +9,8 @@ namespace cabinfield {
 
 enum class EqualiserShape { peak, low_shelf, high_shelf, all_pass };
 
-/// One band of an equaliser. At f0 a peak has all its gain, a shelf half of it in dB; gain is not used by an
-/// all-pass.
+/// One band of an equaliser. At f0 a peak has its full gain, a shelf half of it in dB; an all-pass ignores
+/// gain.
 struct EqualiserBand {
   EqualiserShape shape = EqualiserShape::peak;
   double frequency_hz = 0;
@@ -19,7 +19,7 @@ struct EqualiserBand {
   bool operator==(const EqualiserBand&) const = default;
 };
 
-/// The section of a band. Throws std::invalid_argument for a frequency outside 0 to sample_rate/2, q <= 0 or
+/// The section of a band. Throws std::invalid_argument for a frequency outside 0 to sample_rate/2, q <= 0, or
 /// a gain that is not finite.
 Biquad equaliser_section(const EqualiserBand& band, double sample_rate_hz);
 

@@ -9,7 +9,7 @@
 namespace cabinfield {
 namespace {
 
-// Re, Le and Bl of a connection over those of one coil.
+// Re, Le and Bl of a connection relative to one coil.
 struct CoilRatio {
   double resistance, inductance, force_factor;
 };
@@ -29,7 +29,7 @@ CoilRatio coil_ratio(CoilConnection connection, double coils) {
 }  // namespace
 
 ThieleSmall reconnect_coils(const ThieleSmall& set, int coils, CoilConnection from, CoilConnection to) {
-  if (coils < 1) throw std::invalid_argument("a driver has one coil or more");
+  if (coils < 1) throw std::invalid_argument("a driver needs at least one coil");
   const CoilRatio before = coil_ratio(from, coils);
   const CoilRatio after = coil_ratio(to, coils);
   ThieleSmall joined = set;
@@ -53,7 +53,7 @@ DriverResponse solve_driver_circuit(const ThieleSmall& set, const Loading& loadi
   if (ported) response.port_velocity_m_s.reserve(frequency_hz.size());
 
   for (double frequency : frequency_hz) {
-    if (!(frequency > 0)) throw std::invalid_argument("a driver is solved at frequencies above 0 only");
+    if (!(frequency > 0)) throw std::invalid_argument("the driver circuit needs frequencies above 0");
     const double omega = 2 * pi * frequency;
     const BackCircuit::Flow flow = back.at(omega);
     const Complex electrical(set.Re_ohm, omega * set.Le_h);

@@ -10,13 +10,13 @@
 namespace cabinfield {
 namespace {
 
-/// Of a sensitivity rating (common practice, no source).
+/// Voltage and distance of a sensitivity rating (common practice, no source).
 constexpr double published_voltage_v = default_terminal_voltage_v;
 constexpr double published_distance_m = 1;
-/// Fine enough that straight pieces follow the fade to 0.1 % of it.
+/// Piecewise linear with this many steps follows the fade to 0.1 %.
 constexpr int fade_steps = 24;
 
-/// Share of M that counts: 0 at the table's lowest frequency, 1 an octave above, without a corner at either.
+/// Weight of M: 0 at the table's lowest frequency, 1 an octave above, smooth at both ends.
 double fade(double octaves) {
   const double sine = std::sin(pi / 2 * std::clamp(octaves, 0.0, 1.0));
   return sine * sine;
@@ -41,16 +41,16 @@ std::vector<double> half_space_level_db(const ThieleSmall& set, const Air& air,
 PublishedRatio published_over_circuit(const std::vector<ResponsePoint>& published, const ThieleSmall& set,
                                       const Air& air) {
   if (published.size() < fewest_response_points)
-    throw std::invalid_argument("a published response has too few points");
+    throw std::invalid_argument("a published response needs more points");
   std::vector<double> frequency_hz, ratio_db;
   for (const ResponsePoint& point : published) {
     if (!frequency_hz.empty() && !(point.frequency_hz > frequency_hz.back()))
-      throw std::invalid_argument("the frequencies of a published response must rise");
+      throw std::invalid_argument("the frequencies of a published response must be ascending");
     frequency_hz.push_back(point.frequency_hz);
   }
   const double lowest = frequency_hz.front();
   if (frequency_hz.back() < lowest * std::pow(2, least_response_octaves))
-    throw std::invalid_argument("a published response spans too little");
+    throw std::invalid_argument("a published response spans too few octaves");
   const std::vector<double> circuit_db = half_space_level_db(set, air, frequency_hz);
   for (std::size_t i = 0; i < published.size(); ++i)
     ratio_db.push_back(published[i].level_db - circuit_db[i]);

@@ -170,15 +170,15 @@ TEST(Quantity, SaysWhatIsWrong) {
        "as in "
        "'1234567 mm'"},
       {"2.8 khz", Quantity::frequency,
-       "'2.8 khz': 'khz' is not a unit known here, expected a frequency such as 62 Hz or 2.8 kHz; did you "
+       "'2.8 khz': 'khz' is not a known unit, expected a frequency such as 62 Hz or 2.8 kHz; did you "
        "mean "
        "'2.8 kHz'?"},
       {"62 HZ", Quantity::frequency,
-       "'62 HZ': 'HZ' is not a unit known here, expected a frequency such as 62 Hz or 2.8 kHz; did you mean "
+       "'62 HZ': 'HZ' is not a known unit, expected a frequency such as 62 Hz or 2.8 kHz; did you mean "
        "'62 "
        "Hz'?"},
       {"25 MM", Quantity::length,
-       "'25 MM': 'MM' is not a unit known here, expected a length such as 25 mm, 1.2 m or 6.5 in; did you "
+       "'25 MM': 'MM' is not a known unit, expected a length such as 25 mm, 1.2 m or 6.5 in; did you "
        "mean '25 "
        "mm'?"},
       {"0.25 mh", Quantity::inductance,
@@ -187,11 +187,11 @@ TEST(Quantity, SaysWhatIsWrong) {
        "'101325 pa' is an area, expected a pressure such as 101.3 kPa or 1013 hPa; did you mean '101325 "
        "Pa'?"},
       {"-3 db", Quantity::level,
-       "'-3 db': 'db' is not a unit known here, expected a level such as -3 dB; did you mean '-3 dB'?"},
+       "'-3 db': 'db' is not a known unit, expected a level such as -3 dB; did you mean '-3 dB'?"},
       {"-3 dB", Quantity::length, "'-3 dB' is a level, expected a length such as 25 mm, 1.2 m or 6.5 in"},
       {"7 Tm", Quantity::length,
        "'7 Tm' is a force factor, expected a length such as 25 mm, 1.2 m or 6.5 in"},
-      {"6.5\"", Quantity::angle, "'6.5\"': '\"' is not a unit known here, expected an angle such as 30 deg"},
+      {"6.5\"", Quantity::angle, "'6.5\"': '\"' is not a known unit, expected an angle such as 30 deg"},
       {"5 %", Quantity::angle, "'5 %' is a bare number, expected an angle such as 30 deg"},
       {"", Quantity::length, "'' is empty, expected a length such as 25 mm, 1.2 m or 6.5 in"},
       {"   ", Quantity::length, "'   ' is empty, expected a length such as 25 mm, 1.2 m or 6.5 in"},
@@ -203,7 +203,7 @@ TEST(Quantity, SaysWhatIsWrong) {
       {"1e308 km", Quantity::length,
        "'1e308 km' is too large or too small a number, expected a length such as 25 mm, 1.2 m or 6.5 in"},
       {"45 ppm", Quantity::fraction,
-       "'45 ppm': 'ppm' is not a unit known here, expected a fraction such as 45 % or 0.45"},
+       "'45 ppm': 'ppm' is not a known unit, expected a fraction such as 45 % or 0.45"},
       {"62 kg\n", Quantity::frequency, "'62 kg\\n' is a mass, expected a frequency such as 62 Hz or 2.8 kHz"},
   };
   for (const Refusal& row : table) {
