@@ -28,8 +28,7 @@ std::vector<Complex> channel_response(const ChannelSettings& settings,
       cascade_response(channel_sections(settings, sample_rate_hz), frequency_hz, sample_rate_hz);
   const double gain = (settings.inverted ? -1.0 : 1.0) * std::pow(10.0, settings.gain_db / 20.0);
   for (std::size_t f = 0; f < response.size(); ++f) {
-    // Whole turns are dropped before the sine and cosine, so that a long delay loses no digits to a large
-    // angle.
+    // Drop whole turns before the sine and cosine, so that a long delay keeps its precision.
     const double turns = std::remainder(frequency_hz[f] * settings.delay_s, 1.0);
     response[f] *= std::polar(1.0, -2.0 * pi * turns) * gain;
   }

@@ -48,7 +48,7 @@ TEST(MeshChild, AHangIsEnded) {
       0.2);
   EXPECT_EQ(outcome.end, End::timed_out);
   EXPECT_TRUE(outcome.bytes.empty());
-  // Much under the minute that nobody should wait; the machine may be busy.
+  // Well below a minute; the machine may be busy.
   EXPECT_LT(std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count(), 10);
 }
 

@@ -1,5 +1,5 @@
-// Counted random numbers against the known answers of their authors, and against tests/reference/draws.py,
-// whose generator is numpy's Philox at the width that numpy has.
+// Counter-based random numbers against the known answers of their authors, and against
+// tests/reference/draws.py, which uses numpy's Philox at its width.
 #include "base/counter_random.h"
 
 #include <gtest/gtest.h>
@@ -39,7 +39,7 @@ TEST(CounterRandom, IsWhatTheReferenceComputes) {
     if (name == "normal_quantile") {
       double share = 0, value = 0;
       words >> share >> value;
-      // Both are good to some units in the last place of a value, or of the share near a half.
+      // Both are accurate to some units in the last place of a value, or of the probability near one half.
       EXPECT_NEAR(normal_quantile(share), value, 1e-14 * std::max(1.0, std::abs(value))) << line;
       if (share < 0.4) {
         EXPECT_NEAR(normal_share(value) / share, 1, 1e-12) << line;
@@ -67,7 +67,7 @@ TEST(CounterRandom, IsWhatTheReferenceComputes) {
     const double found = name == "uniform"  ? random.uniform(sample, stream, index)
                          : name == "normal" ? random.normal(sample, stream, index)
                                             : random.truncated_normal(1.5, sample, stream, index);
-    // A uniform number is exact; scipy's other two are good to some units in the last place.
+    // A uniform number is exact; scipy's other two are accurate to some units in the last place.
     EXPECT_NEAR(found, value, name == "uniform" ? 0 : 1e-13) << line;
   }
   EXPECT_EQ(compared, 4 * 7 + 12);

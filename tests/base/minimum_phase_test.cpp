@@ -49,7 +49,7 @@ Complex high_shelf(double frequency_hz) {
 }
 
 TEST(MinimumPhase, IsThatOfAFilterWhoseGainItIs) {
-  // The straight pieces between samples err by the square of their width.
+  // The error of linear interpolation between samples falls with the square of their spacing.
   const double coarse = worst_phase_error(peak, 1000, 24), fine = worst_phase_error(peak, 1000, 48);
   EXPECT_LT(fine, 5e-4);
   EXPECT_NEAR(coarse / fine, 4, 0.5);
@@ -71,7 +71,7 @@ TEST(MinimumPhase, OfABrokenLineIsTheHilbertTransformOfItsLogarithm) {
 }
 
 TEST(MinimumPhase, OfASlopeIsNinetyDegreesAsItShouldBe) {
-  // 20 dB a decade over 12 decades, asked in the middle: the ends lack 2/pi of 1e-6 each.
+  // 20 dB per decade over 12 decades, evaluated in the middle: each missing end contributes 2/pi of 1e-6.
   const MinimumPhaseGain slope({1e-3, 1e9}, {-120, 120});
   EXPECT_NEAR(slope.phase_rad(1e3), pi / 2, 2e-6);
   const MinimumPhaseGain flat({1000}, {-7});
@@ -80,9 +80,9 @@ TEST(MinimumPhase, OfASlopeIsNinetyDegreesAsItShouldBe) {
 }
 
 TEST(MinimumPhase, SaysNothingBeforeItIsAsked) {
-  // A rough gain with a step of 20 dB, put 2 ms late on the grid of a 48 kHz impulse response: nothing may
-  // come before those 2 ms but the swell of the band limit, 80 dB down. Corners of the gain ring on as 1/t^2:
-  // 1 s lets that fall to 107 dB under the peak before it wraps round.
+  // A rough gain with a step of 20 dB, delayed by 2 ms in an impulse response at 48 kHz: before those 2 ms
+  // there may only be the ripple of the band limit, 80 dB down. Corners of the gain decay as 1/t^2: 1 s lets
+  // that fall to 107 dB below the peak before it wraps round.
   const MinimumPhaseGain rough({100, 200, 400, 420, 2000, 4000, 4400, 16000}, {0, 3, -4, 16, 12, 20, 2, -6});
   const ImpulseGrid grid{48000, 48000};
   const double late_s = 0.002;
@@ -94,7 +94,7 @@ TEST(MinimumPhase, SaysNothingBeforeItIsAsked) {
   const ImpulseTransform transform(grid);
   const double first_s = late_s - band_limit_lead_s(48000);
   EXPECT_LT(level_before_db(transform(forward, 1), 48000, first_s), -80);
-  EXPECT_GT(level_before_db(transform(backward, 1), 48000, first_s), -30);  // so the test can tell
+  EXPECT_GT(level_before_db(transform(backward, 1), 48000, first_s), -30);  // so the test can detect it
 }
 
 TEST(MinimumPhase, RefusesWhatIsNoGain) {

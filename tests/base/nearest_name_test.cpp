@@ -32,7 +32,7 @@ TEST(NearestName, FindsWhatWasMeant) {
       {"iam", "aim"},              //
       {"gian", "gain"},            //
       {"hihgpas", "highpass"},     //
-      {"pos", "position"},         // a beginning that only one has
+      {"pos", "position"},         // a beginning that only one name has
       {"X", "x"},                  //
       {"po", ""},                  // too short a beginning
       {"y", ""},                   // another letter is another name

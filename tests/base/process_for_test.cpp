@@ -13,7 +13,7 @@
 namespace cabinfield {
 namespace {
 
-/// The number of threads that loops may have, for the time of a test.
+/// Sets the number of threads of loops during a test.
 class Threads {
  public:
   explicit Threads(int count) : before_(omp_get_max_threads()) { omp_set_num_threads(count); }
@@ -70,12 +70,12 @@ TEST(ProcessFor, LoopsInABodyDoNotWaitForThreadsThatItsProcessLacks) {
   const Threads two(2);
   auto counted = [] {
     std::vector<double> each(100, 0);
-    // As libraries do that choose their number of threads themselves.
+    // As in libraries that choose their own number of threads.
 #pragma omp parallel for num_threads(4)
     for (int i = 0; i < 100; ++i) each[static_cast<std::size_t>(i)] = 1;
     return std::accumulate(each.begin(), each.end(), 0.0);
   };
-  EXPECT_EQ(counted(), 100);  // the parent has its threads from here on
+  EXPECT_EQ(counted(), 100);  // the parent's threads exist from here on
   SharedNumbers found(8);
   process_for(8, [&](std::size_t i) {
     usleep(20000);

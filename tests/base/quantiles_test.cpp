@@ -28,7 +28,7 @@ TEST(Quantile, IsNumpys) {
     words >> name >> share >> expected;
     if (name != "quantile") continue;
     std::vector<double> any_order = values;
-    // Numpy interpolates by other steps: the last place or two.
+    // Numpy interpolates in other steps: differences in the last place or two.
     EXPECT_NEAR(quantile(any_order, share), expected, 1e-15) << line;
     ++compared;
   }

@@ -1,4 +1,4 @@
-// Quantities: conversion, refusals with their words, and writing back.
+// Quantities: conversion, error messages, and writing back.
 //
 // Conversion factors: NIST Special Publication 811 (2008), appendix B.8 (exact ones in bold there):
 // inch 2.54e-2 m, foot 3.048e-1 m, cubic foot 2.831685e-2 m3, litre 1e-3 m3, ampere hour 3.6e3 C,
@@ -213,8 +213,8 @@ TEST(Quantity, SaysWhatIsWrong) {
   }
 }
 
-// What the units library would take and nobody means: numbers in units, shifts, logarithms, things that are
-// not finite.
+// Forms that the units library accepts and nobody means: numbers in units, shifts, logarithms, values that
+// are not finite.
 TEST(Quantity, RefusesWhatIsNotANumberAndAUnit) {
   const std::vector<std::string> lengths = {
       "5 10 mm",     "5 m 10",       "5 m 10 cm", "5 m.10",      "5 m*10",     "5 m -1",        "5 (10 mm)",

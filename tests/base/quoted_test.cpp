@@ -1,4 +1,4 @@
-// User's text in messages: on one line, harmless to a terminal, never cut inside a character.
+// User text in messages: on one line, harmless to a terminal, never cut inside a character.
 #include "base/quoted.h"
 
 #include <gtest/gtest.h>
@@ -34,7 +34,7 @@ TEST(Quoted, NeverCutsInsideACharacter) {
       EXPECT_EQ((kept - before) % character.size(), 0U) << character << " after " << before;
       EXPECT_EQ(shown.substr(0, kept), text.substr(0, kept));
     }
-  // No character at all: bytes that only continue one.
+  // Not a character: continuation bytes only.
   EXPECT_EQ(shortened(std::string(100, '\x80')), "...");
 }
 
@@ -51,8 +51,8 @@ TEST(Quoted, EscapesWhatATerminalObeys) {
 }
 
 TEST(Quoted, EscapesBytesThatAreNoText) {
-  // RFC 3629: FF and FE never stand in UTF-8, C0 80 and ED A0 80 are an over-long form and a surrogate, and
-  // a lone continuation (here C1's CSI as one byte, which a terminal may obey) is no character.
+  // RFC 3629: FF and FE never occur in UTF-8, C0 80 and ED A0 80 are an over-long form and a surrogate, and
+  // a lone continuation (here CSI of C1 as one byte, which a terminal may execute) is not a character.
   EXPECT_EQ(shortened("a\xFF\xFE"
                       "b"),
             "a\\xff\\xfeb");

@@ -1,4 +1,4 @@
-// Spreads: what a draw makes of a value.
+// Spreads: sampled values.
 #include "base/spread.h"
 
 #include <gtest/gtest.h>

@@ -45,7 +45,7 @@ TEST(Cascade, IsTheProductOfItsSections) {
   EXPECT_EQ(cascade_response({}, {100.0}, rate)[0], Complex(1.0));
 }
 
-TEST(Corner, LiesBetweenZeroAndHalfTheRate) {
+TEST(Corner, IsBetweenZeroAndHalfTheRate) {
   EXPECT_NO_THROW(require_corner_below_half_rate(23999.0, rate));
   for (double frequency : {0.0, -10.0, 24000.0, std::nan("")})
     EXPECT_THROW(require_corner_below_half_rate(frequency, rate), std::invalid_argument);

@@ -43,7 +43,7 @@ TEST(Channel, RunsEveryFilterItIsGiven) {
   }
 }
 
-// What the processor does: an impulse run through the sections sample by sample, in double precision, and
+// As in the processor: an impulse filtered by the sections sample by sample, in double precision, and
 // transformed. The impulse response has decayed below 1e-15 after 1.4 s; 1e-9 is the rounding of a recursion
 // with poles at 80 Hz.
 TEST(Channel, ImpulseThroughTheSectionsTransformsToTheResponse) {
@@ -94,14 +94,14 @@ TEST(Channel, MuteIsSilence) {
   EXPECT_EQ(channel_response(settings, {100.0, 1000.0}, rate), silence);
 }
 
-TEST(Wiring, InParallelEachDriverHasTheWholeVoltage) {
+TEST(Wiring, InParallelEachDriverHasTheFullVoltage) {
   const auto share = wiring_voltage_share(DriverWiring::parallel, {{Complex(4, 1)}, {Complex(8, -2)}});
   EXPECT_EQ(share[0][0], Complex(1.0));
   EXPECT_EQ(share[1][0], Complex(1.0));
 }
 
-// Kirchhoff: the current is the same, so each driver takes voltage as its impedance.
-TEST(Wiring, InSeriesTheVoltageIsSharedByImpedance) {
+// Kirchhoff: the current is the same, so each driver's voltage is proportional to its impedance.
+TEST(Wiring, InSeriesTheVoltageDividesByImpedance) {
   const std::vector<std::vector<Complex>> impedance = {{Complex(4, 1), Complex(30, 0)},
                                                        {Complex(8, -2), Complex(4, 3)}};
   const auto share = wiring_voltage_share(DriverWiring::series, impedance);
@@ -114,7 +114,7 @@ TEST(Wiring, InSeriesTheVoltageIsSharedByImpedance) {
   EXPECT_EQ(equal[0][0], Complex(0.5));
 }
 
-TEST(Wiring, RefusesWhatDoesNotFit) {
+TEST(Wiring, RefusesInvalidImpedances) {
   EXPECT_THROW(wiring_voltage_share(DriverWiring::parallel, {{4.0}, {4.0, 4.0}}), std::invalid_argument);
   EXPECT_THROW(wiring_voltage_share(DriverWiring::series, {{Complex(0, 4)}, {Complex(0, -4)}}),
                std::invalid_argument);

@@ -112,7 +112,7 @@ TEST(Crossover, SecondOrderLinkwitzRileyCancelsAtCrossoverUnlessInverted) {
 }
 
 // The fourth-order sum is (s^2 - sqrt2 s + 1)/(s^2 + sqrt2 s + 1): its delay at DC is 2 sqrt2/omega0. The
-// bilinear transform leaves the slope at DC alone and moves omega0 to its prewarped value.
+// bilinear transform keeps the slope at DC and moves omega0 to its prewarped value.
 TEST(Crossover, FourthOrderLinkwitzRileySumHasTheDelayOfItsAllPass) {
   for (double corner : {80.0, 2800.0}) {
     const double frequency = 1e-3 * corner;
@@ -131,7 +131,7 @@ TEST(Crossover, FourthOrderLinkwitzRileySumHasTheDelayOfItsAllPass) {
 
 // Ratio of the -3 dB frequency to the inverse of the delay at DC, textbook table for n = 2, 3, 4 (from
 // memory; follows from Thomson 1949). Half of the last printed digit.
-TEST(Crossover, BesselHasTheDelayThatItsTableGives) {
+TEST(Crossover, BesselHasTheDelayOfThePublishedTable) {
   const double factors[] = {1.3617, 1.7557, 2.1139};
   for (int order = 2; order <= 4; ++order) {
     const double prewarped = 2.0 * rate * std::tan(pi * 200.0 / rate);
@@ -223,7 +223,7 @@ TEST(Crossover, AgreesWithAGeneralSignalLibrary) {
   }
 }
 
-TEST(Crossover, IsStableWhereverItsCornerLies) {
+TEST(Crossover, IsStableForAnyCorner) {
   for (double sample_rate : {44100.0, 48000.0, 96000.0, 192000.0})
     for (CrossoverFamily family : all_families)
       for (int order = 1; order <= 8; ++order) {
@@ -235,7 +235,7 @@ TEST(Crossover, IsStableWhereverItsCornerLies) {
       }
 }
 
-TEST(Crossover, RunsAsFewSectionsAsItsOrderNeeds) {
+TEST(Crossover, HasAsFewSectionsAsItsOrderNeeds) {
   for (CrossoverFamily family : all_families)
     for (int order = 1; order <= 8; ++order) {
       if (!has_order(family, order)) continue;
@@ -244,7 +244,7 @@ TEST(Crossover, RunsAsFewSectionsAsItsOrderNeeds) {
     }
 }
 
-TEST(Crossover, RefusesOrdersAndFrequenciesThatItDoesNotHave) {
+TEST(Crossover, RefusesInvalidOrdersAndFrequencies) {
   const auto build = [](CrossoverFamily family, int order, double corner) {
     return crossover_sections({family, order, corner}, CrossoverSide::lowpass, rate);
   };

@@ -18,8 +18,8 @@ double level_db(const EqualiserBand& band, double frequency_hz) {
   return 20.0 * std::log10(std::abs(equaliser_section(band, rate).response(frequency_hz, rate)));
 }
 
-// What 16-digit coefficients leave of a gain, dB: b0 + b1 + b2 and 1 + a1 + a2 are as small as the square of
-// the digital frequency, and differences of numbers up to 2 that hold some sixteen roundings each.
+// Rounding error of a gain from 16-digit coefficients, dB: b0 + b1 + b2 and 1 + a1 + a2 are as small as the
+// square of the digital frequency, and are differences of numbers up to 2 with some sixteen roundings each.
 double rounding_db(double frequency_hz) {
   const double half_angle_sine = std::sin(pi * frequency_hz / rate);
   return 20.0 / std::log(10.0) * 32.0 * std::numeric_limits<double>::epsilon() /
@@ -27,8 +27,8 @@ double rounding_db(double frequency_hz) {
 }
 
 // Defining properties in the Audio EQ Cookbook (W3C): a peak has its gain at f0 and none at DC and half the
-// rate; a shelf has its gain on its own side, half of it at f0 and none on the other. 1e-11 dB beside the
-// rounding: that of the test's own logarithms.
+// rate; a shelf has its gain on its own side, half of it at f0 and none on the other. 1e-11 dB besides that
+// rounding: from the test's own logarithms.
 TEST(Equaliser, HasItsGainAtDcAtItsFrequencyAndAtHalfTheRate) {
   for (double frequency : {20.0, 125.0, 1200.0, 16000.0})
     for (double gain : {-15.0, -3.0, 0.0, 6.0, 12.0})
@@ -74,7 +74,7 @@ TEST(Equaliser, IsTheCookbooksPrototypeWarped) {
   }
 }
 
-TEST(Equaliser, AllPassLeavesTheLevelAlone) {
+TEST(Equaliser, AllPassDoesNotChangeTheLevel) {
   for (double corner : {20.0, 300.0, 12000.0})
     for (double q : {0.5, 0.7, 5.0})
       for (double frequency = 10; frequency < nyquist; frequency *= 1.3)
@@ -95,7 +95,7 @@ TEST(Equaliser, CutUndoesBoost) {
                   0.0, 1e-12);
 }
 
-TEST(Equaliser, IsStableWhereverItsFrequencyLies) {
+TEST(Equaliser, IsStableAtAnyFrequency) {
   for (EqualiserShape shape : {EqualiserShape::peak, EqualiserShape::low_shelf, EqualiserShape::high_shelf,
                                EqualiserShape::all_pass})
     for (double frequency = 10.0; frequency <= 20000.0; frequency *= 1.25)
@@ -104,7 +104,7 @@ TEST(Equaliser, IsStableWhereverItsFrequencyLies) {
           EXPECT_TRUE(equaliser_section({shape, frequency, gain, q}, rate).stable()) << frequency << ' ' << q;
 }
 
-TEST(Equaliser, RefusesWhatIsNotABand) {
+TEST(Equaliser, RefusesInvalidBands) {
   EXPECT_THROW(equaliser_section({EqualiserShape::peak, 0, 3, 1}, rate), std::invalid_argument);
   EXPECT_THROW(equaliser_section({EqualiserShape::peak, 24000, 3, 1}, rate), std::invalid_argument);
   EXPECT_THROW(equaliser_section({EqualiserShape::peak, 1000, 3, 0}, rate), std::invalid_argument);

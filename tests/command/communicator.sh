@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# A study by two processes gives the file that one gives: communicator.sh PROGRAM FOLDER
+# A study by two processes gives the same file as by one: communicator.sh PROGRAM FOLDER
 set -euo pipefail
 program=$1
 folder=$(mktemp -d)
@@ -30,7 +30,7 @@ export SOURCE_DATE_EPOCH=0
 mpirun --allow-run-as-root --oversubscribe --bind-to none -n 2 "$program" study study.yaml -o two.h5 --threads 1 --quiet
 cmp one.h5 two.h5
 [ ! -e two.h5.part ]
-# One that cannot go on does not leave the other waiting.
+# A process that fails does not leave the other waiting.
 status=0
 mpirun --allow-run-as-root --oversubscribe --bind-to none -n 2 "$program" study study.yaml -o no-such-folder/two.h5 --quiet 2>err || status=$?
 [ "$status" -ne 0 ] && grep -q no-such-folder err

@@ -1,5 +1,5 @@
-// Files that cannot be read and places that cannot be written, through the command: the right status, one
-// line that says why, nothing left behind.
+// Files that cannot be read or written, on the command line: the right status, one line that says why,
+// nothing left behind.
 #include <gtest/gtest.h>
 #include <sys/resource.h>
 #include <sys/stat.h>
@@ -14,7 +14,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-// Free field, few frequencies: solved at once.
+// Free field, few frequencies: solved in no time.
 const std::string small_scene =
     "cabinfield: 1\n"
     "title: Small\n"
@@ -30,7 +30,7 @@ void expect_one_line(const ProgramRun& run, int status, const std::string& words
   EXPECT_EQ(run.out, "");
 }
 
-/// The same of `check` and of `predict`, which must not touch its output.
+/// The same for `check` and `predict`, which must not touch its output.
 void expect_refused(const std::string& scene, const std::string& words) {
   expect_one_line(run_program({"check", scene}), 2, words);
   const TemporaryFolder folder;
@@ -41,7 +41,7 @@ void expect_refused(const std::string& scene, const std::string& words) {
   EXPECT_EQ(folder.names(), std::vector<std::string>{"old.h5"});
 }
 
-TEST(SceneFiles, ThatAreNone) {
+TEST(SceneFiles, ThatAreNotFiles) {
   const TemporaryFolder folder;
   expect_refused(folder.file("none.yaml"), folder.file("none.yaml") + ": there is no such file");
   expect_refused(folder.path().string(), folder.path().string() + ": this is a directory, expected a file");
@@ -51,7 +51,7 @@ TEST(SceneFiles, ThatAreNone) {
                  folder.file("comment.yaml") + ": the file is empty");
 }
 
-TEST(SceneFiles, ThatAreNoText) {
+TEST(SceneFiles, ThatAreNotText) {
   const TemporaryFolder folder;
   expect_refused(folder.write("nul.yaml", std::string("cabinfield: 1\ntitle: \0x\n", 24)),
                  "nul.yaml:2:8: a NUL byte");
@@ -81,13 +81,13 @@ TEST(SceneFiles, ThatMayNotBeRead) {
   const std::string scene = folder.write("s.yaml", small_scene);
   ::chmod(scene.c_str(), 0);
   ::chmod(folder.path().c_str(), 0755);
-  // The superuser may read everything: the program is then run as nobody.
+  // The superuser may read everything, so the program runs as nobody.
   const auto as_nobody = [] {
     if (::geteuid() == 0 && (::setgid(65534) != 0 || ::setuid(65534) != 0)) ::_exit(99);
   };
   const ProgramRun probe = run_program({"--version"}, as_nobody);
-  // Without a folder that nobody may enter, or without the right to become nobody, there is nothing to try.
-  if (probe.status != 0) GTEST_SKIP() << "another user cannot run the program where it lies";
+  // Skipped without the right to become nobody, or if nobody may not enter the folder.
+  if (probe.status != 0) GTEST_SKIP() << "another user cannot run the program at its location";
   expect_one_line(run_program({"check", scene}, as_nobody), 2,
                   "s.yaml: the file cannot be read: Permission denied");
 }
@@ -101,14 +101,14 @@ class OutputFile : public testing::Test {
   }
 };
 
-TEST_F(OutputFile, ReplacesWhatStoodThereAsAWhole) {
+TEST_F(OutputFile, ReplacesTheOldFileAsAWhole) {
   const std::string old = folder.write("r.h5", "old");
   EXPECT_EQ(predict(old).status, 0);
   EXPECT_EQ(bytes_of(old).substr(1, 3), "HDF");
   EXPECT_EQ(folder.names(), (std::vector<std::string>{"r.h5", "s.yaml"})) << "nothing else is left";
 }
 
-TEST_F(OutputFile, WhereNoneCanBe) {
+TEST_F(OutputFile, WhereNoFileCanBe) {
   expect_one_line(predict(folder.file("none") + "/r.h5"), 3,
                   "r.h5: cannot be written: its folder does not exist");
   expect_one_line(predict(scene + "/r.h5"), 3,
@@ -160,9 +160,9 @@ TEST_F(OutputFile, WithoutPermission) {
   const auto as_nobody = [] {
     if (::geteuid() == 0 && (::setgid(65534) != 0 || ::setuid(65534) != 0)) ::_exit(99);
   };
-  // Without a folder that nobody may enter, or without the right to become nobody, there is nothing to try.
+  // Skipped without the right to become nobody, or if nobody may not enter the folder.
   if (run_program({"--version"}, as_nobody).status != 0)
-    GTEST_SKIP() << "another user cannot run the program where it lies";
+    GTEST_SKIP() << "another user cannot run the program at its location";
   expect_one_line(predict(shut + "/r.h5", as_nobody), 3,
                   "r.h5: cannot be written: no permission to write there");
   EXPECT_TRUE(fs::is_empty(shut));
@@ -170,7 +170,7 @@ TEST_F(OutputFile, WithoutPermission) {
 
 TEST_F(OutputFile, OnAFullDisk) {
   const std::string old = folder.write("r.h5", "old");
-  // A limit on the size of files stands for the disk: the write stops in the middle.
+  // A limit on the file size simulates the full disk: the write stops in the middle.
   const ProgramRun run = predict(old, [] {
     const rlimit most{4096, 4096};
     ::setrlimit(RLIMIT_FSIZE, &most);

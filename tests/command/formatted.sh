@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Every source file stands as the formatter puts it: formatted.sh SOURCE_DIR
+# Every source file is formatted: formatted.sh SOURCE_DIR
 set -euo pipefail
 cd "$1"
 find engine tests tools -name '*.cpp' -o -name '*.h' | sort | xargs clang-format --dry-run -Werror

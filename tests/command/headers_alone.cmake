@@ -1,5 +1,5 @@
-# Compiles every header of engine/ alone, without code: what a file of another project meets that includes just this one. A header
-# that its own source file includes before anything else has been shown so by the build, and is not compiled again.
+# Compiles every header of engine/ alone, as in a file of another project that includes only this header. A header that its own
+# source file includes first is tested by the build, and not compiled again.
 # cmake -DCOMPILER=... -DENGINE=... -DINCLUDES=a;b -P headers_alone.cmake
 file(GLOB_RECURSE headers ${ENGINE}/*.h)
 set(system)

@@ -1,5 +1,5 @@
-// Files within the limits on size that ask for too much: each ends soon, with a fault or with what was asked,
-// never by a signal.
+// Files within the size limits that demand too much: each run ends soon, with a fault or a result, never by a
+// signal.
 #include <gtest/gtest.h>
 #include <sys/resource.h>
 
@@ -10,8 +10,8 @@
 namespace cabinfield::test {
 namespace {
 
-/// Seconds of processor time that any verb may take to refuse a file or check it: measured far below, ten
-/// times that under sanitizers.
+/// Largest processor time for refusing or checking a file, s: measured far below; ten times that under
+/// sanitizers.
 constexpr rlim_t most_seconds = 20;
 
 ProgramRun checked(const std::string& text) {
@@ -48,7 +48,7 @@ TEST(Hostile, ChainsAsLongAsAFileCanHold) {
   EXPECT_TRUE(channels.status == 0 || channels.status == 2) << channels.status;
 }
 
-TEST(Hostile, ACabinAsLargeAsCoordinatesGo) {
+TEST(Hostile, ACabinAsLargeAsCoordinatesAllow) {
   const ProgramRun run = checked(
       "cabin:\n"
       "  profile: [{x: -100, z: -100, surface: a}, {x: 100, z: -100, surface: b}, {x: 100, z: 100, surface: "
@@ -77,7 +77,7 @@ TEST(Hostile, ANumberOfAMillionDigitsIsNotRepeated) {
   EXPECT_LT(run.err.size(), 500U);
 }
 
-TEST(Hostile, MoreThanTheMachineHolds) {
+TEST(Hostile, MoreThanTheMemoryOfTheMachine) {
   const TemporaryFolder folder;
   std::string text =
       "cabinfield: 1\nseats:\n" +

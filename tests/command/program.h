@@ -1,4 +1,4 @@
-// Runs the built command as a user would, and a folder of its own for what it writes.
+// Runs the built command as a user would, and makes temporary folders for its files.
 #pragma once
 
 #include <filesystem>
@@ -9,7 +9,7 @@
 namespace cabinfield::test {
 
 struct ProgramRun {
-  int status = -1;  ///< exit status; 1000 + signal where one ended it
+  int status = -1;  ///< exit status, or 1000 + the signal that ended it
   std::string out, err;
 };
 
@@ -31,7 +31,7 @@ class TemporaryFolder {
   std::string file(const std::string& name) const { return (path_ / name).string(); }
   /// Writes a file and returns its path.
   std::string write(const std::string& name, const std::string& text) const;
-  /// Names of what lies in it, sorted, hidden files too.
+  /// Names of its files, sorted, including hidden files.
   std::vector<std::string> names() const;
 
  private:

@@ -1,4 +1,4 @@
-// Every command that the README shows runs, in a folder that holds what a checkout holds.
+// Every command in the README runs, in a folder with the contents of a checkout.
 #include <gtest/gtest.h>
 
 #include "command/program.h"
@@ -25,13 +25,13 @@ std::vector<std::string> shown_commands(const fs::path& page) {
   return commands;
 }
 
-TEST(Readme, ItsCommandsRunInTheirOrder) {
+TEST(Readme, ItsCommandsRunInOrder) {
   const TemporaryFolder folder;
   for (const char* name : {"scenes", "models", "tools", "README.md"})
     fs::create_symlink(top / name, folder.file(name));
   int run_count = 0;
   for (const std::string& command : shown_commands(top / "README.md")) {
-    // The two that install and build are run by whoever runs this test.
+    // The two commands that install and build have already run.
     if (!command.starts_with("cabinfield ") && !command.starts_with("tools/plot ")) continue;
     const ProgramRun run = run_shell(command, folder.path());
     EXPECT_EQ(run.status, 0) << command << "\n" << run.err;
@@ -57,7 +57,7 @@ TEST(Readme, FirstCommandsAreThoseThatBuildAndTest) {
   }
 }
 
-/// What is written in a drawing, in its order.
+/// The texts in a drawing, in order.
 std::vector<std::string> words_of(const std::string& svg) {
   std::vector<std::string> words;
   for (const std::string& line : lines_of(svg))
@@ -65,8 +65,8 @@ std::vector<std::string> words_of(const std::string& svg) {
   return words;
 }
 
-/// The first visit, as the page leads through it: files that it shows are written (their first line is their
-/// name), commands run in their order, and the pictures that the page holds are those that come out.
+/// The first visit as on the page: its files are written (the first line is the name), its commands run in
+/// order, and its pictures are those that the commands draw.
 TEST(ScenesReadme, TheFirstVisitRunsAndItsPicturesAreThoseShown) {
   const TemporaryFolder folder;
   for (const char* name : {"scenes", "models", "tools"}) fs::create_symlink(top / name, folder.file(name));
@@ -88,7 +88,7 @@ TEST(ScenesReadme, TheFirstVisitRunsAndItsPicturesAreThoseShown) {
       const std::string shown = line.substr(line.find("](") + 2, line.size() - line.find("](") - 3);
       const std::string made = folder.file(fs::path(shown).filename().string());
       ASSERT_TRUE(fs::exists(made)) << shown;
-      // Numbers of lines and letters may differ in the last digit from one compiler to another; words do not.
+      // Coordinates may differ in the last digit between compilers; texts must not.
       EXPECT_EQ(words_of(bytes_of(made)), words_of(bytes_of(top / "scenes" / shown)))
           << "run tools/update-pictures";
       ++pictures;
@@ -99,7 +99,7 @@ TEST(ScenesReadme, TheFirstVisitRunsAndItsPicturesAreThoseShown) {
   EXPECT_TRUE(fs::exists(folder.file("pictures/response_as_drawn.png")));
 }
 
-/// The scenes that scenes/README.md teaches with are whole: each begins with "# whole scene".
+/// The complete scenes in scenes/README.md, each of which begins with "# whole scene".
 TEST(ScenesReadme, ItsScenesAreSound) {
   const TemporaryFolder folder;
   std::string text;

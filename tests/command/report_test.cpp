@@ -1,5 +1,4 @@
-// `cabinfield report`: what it refuses, and that it then writes nothing. What it writes is looked at in a
-// browser.
+// `cabinfield report`: what it refuses, without writing anything. Its pages are tested in a browser.
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -32,7 +31,7 @@ TEST(Report, RefusesWithStatusTwoAndWritesNothing) {
   refused({text, "-o", page}, "text.h5: not an HDF5 file");
   refused({results, "-o", results}, "give the page another name");
   refused({results, "-o", page, "--megabytes", "-1"}, "--megabytes");
-  // All that is wrong in one run.
+  // All faults in one run.
   const ProgramRun two = run_program({"report", folder.file("none.h5"), text, results, "-o", page});
   EXPECT_EQ(two.status, 2);
   EXPECT_EQ(lines_of(two.err).size(), 2U) << two.err;

@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# The other compiler accepts every source of the engine and the command with the same warnings: second_compiler.sh SOURCE_DIR
+# The other compiler compiles every source of the engine and the command without warnings: second_compiler.sh SOURCE_DIR
 set -euo pipefail
 cd "$1"
 find engine tools/cabinfield -name '*.cpp' -print0 | sort -z |

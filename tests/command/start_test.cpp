@@ -1,4 +1,4 @@
-// The verb that begins a scene, as a person meets it: files of lengths, questions, slips.
+// `cabinfield start` on the command line: files of lengths, questions, mistakes.
 #include <gtest/gtest.h>
 
 #include <filesystem>
@@ -12,7 +12,7 @@ namespace fs = std::filesystem;
 const std::string shapes[] = {"hatchback", "estate",         "saloon", "coupe",
                               "suv",       "people-carrier", "pickup", "van"};
 
-TEST(Start, EveryShapeWithEveryPlaceTakenPassesCheck) {
+TEST(Start, EveryShapeWithAllDriversPassesCheck) {
   const TemporaryFolder folder;
   for (const std::string& shape : shapes) {
     const std::string scene = folder.file(shape + ".yaml");
@@ -27,7 +27,7 @@ TEST(Start, EveryShapeWithEveryPlaceTakenPassesCheck) {
   }
 }
 
-TEST(Start, WithoutDriversLeavesTheirPlacesAsComments) {
+TEST(Start, WithoutDriversLeavesTheirPositionsAsComments) {
   const TemporaryFolder folder;
   const std::string scene = folder.file("s.yaml");
   ASSERT_EQ(run_program({"start", "hatchback", "-o", scene}).status, 0);
@@ -35,7 +35,7 @@ TEST(Start, WithoutDriversLeavesTheirPlacesAsComments) {
   EXPECT_NE(text.find("\n# drivers:\n"), std::string::npos);
   EXPECT_NE(text.find("\n#   tweeter_left: "), std::string::npos);
   EXPECT_EQ(run_program({"check", scene}).status, 0);
-  // The mark and the space before its lines removed, as the file says, a place is taken.
+  // Uncommenting its lines, as the file says, adds a driver.
   const std::size_t from = text.find("# drivers:\n"), to = text.find("#   midrange_left:");
   std::string taken;
   for (const std::string& line : lines_of(text.substr(from, to - from))) taken += line.substr(2) + "\n";
@@ -64,7 +64,7 @@ struct Slip {
   const char *shape, *tapes, *words;
 };
 
-TEST(Start, SlipsAreFaultsInTheWordsOfTheQuestion) {
+TEST(Start, MistakesAreReportedInTheWordsOfTheQuestion) {
   const TemporaryFolder folder;
   const Slip slips[] = {
       {"hatchbak", "", "unknown shape 'hatchbak'; did you mean 'hatchback'?"},
@@ -99,7 +99,7 @@ TEST(Start, SlipsAreFaultsInTheWordsOfTheQuestion) {
   }
 }
 
-TEST(Start, OtherSlipsOfTheCommandLine) {
+TEST(Start, OtherMistakesOnTheCommandLine) {
   const TemporaryFolder folder;
   const std::string scene = folder.file("s.yaml");
   const std::pair<std::vector<std::string>, const char*> slips[] = {
@@ -123,7 +123,7 @@ TEST(Start, OtherSlipsOfTheCommandLine) {
   EXPECT_EQ(bytes_of(lengths), "roof_height: 1.2 m\n");
 }
 
-TEST(Start, NeverWritesOverAFileOfItsOwn) {
+TEST(Start, NeverOverwritesItsInputs) {
   const TemporaryFolder folder;
   const std::string lengths = "roof_height: 1.2 m\n";
   folder.write("mytapes.yaml", lengths);
@@ -149,7 +149,7 @@ TEST(Start, NeverWritesOverAFileOfItsOwn) {
   }
 }
 
-TEST(Start, LeavesNoSheetWhereTheRestIsWrong) {
+TEST(Start, WritesNoSheetAfterAFault) {
   const TemporaryFolder folder;
   folder.write("bad.yaml", "roof_height: 12 kg\n");
   folder.write("old.svg", "old");
@@ -171,8 +171,8 @@ TEST(Start, LeavesNoSheetWhereTheRestIsWrong) {
 
 TEST(Start, GuessesYieldToLengths) {
   const TemporaryFolder folder;
-  // Low glass, and a body half as large again: a window that is wound down is smaller, a hatch stays in its
-  // sheet. Each was once refused for a part that no tape had been held to.
+  // Low side glass, and a body half as large again: the open window becomes smaller, the hatch stays in its
+  // sheet. Guessed parts that no tape fixes must not make these lengths fail.
   const std::pair<const char*, const char*> cars[] = {
       {"coupe",
        "inside_length: 1852 mm\nroof_height: 1005 mm\near_height: 869 mm\near_to_windscreen: 972 mm\n"
@@ -196,7 +196,7 @@ TEST(Start, GuessesYieldToLengths) {
   }
 }
 
-TEST(Start, UnusualLengthsDrawAWarning) {
+TEST(Start, UnusualLengthsGiveAWarning) {
   const TemporaryFolder folder;
   const ProgramRun run = run_program({"start", "hatchback", "-o", folder.file("s.yaml"), "--tape",
                                       folder.write("t.yaml", "head_spacing: 0.62 m\n")});
@@ -225,14 +225,14 @@ TEST(StartAsking, TakesMillimetresCentimetresInchesAndCorrections) {
   EXPECT_NE(text.find("# Not taped, so in proportion from the shape: sill_height, shoulder_width, "
                       "row_spacing, boot_length."),
             std::string::npos);
-  // A drawing stands beside every question.
+  // Every question comes with a drawing.
   EXPECT_NE(run.out.find("*****"), std::string::npos);
   EXPECT_NE(run.out.find("seen from the left"), std::string::npos);
   EXPECT_NE(run.out.find("seen from behind"), std::string::npos);
   EXPECT_EQ(run_program({"check", folder.file("asked.yaml")}).status, 0);
 }
 
-TEST(StartAsking, DoesNotWriteWhatContradicts) {
+TEST(StartAsking, WritesNoSceneFromContradictingLengths) {
   const TemporaryFolder folder;
   const ProgramRun wrong = answer(folder, "\n1120 mm\n1140 mm\n\n\n\n\n\n\n\n\n");
   EXPECT_EQ(wrong.status, 2);
@@ -243,9 +243,9 @@ TEST(StartAsking, DoesNotWriteWhatContradicts) {
   EXPECT_TRUE(fs::exists(folder.file("asked.yaml")));
 }
 
-TEST(StartAsking, FindsInTheReviewWhatTheBodyCannotFollow) {
+TEST(StartAsking, ReportsInTheReviewLengthsThatTheBodyCannotFollow) {
   const TemporaryFolder folder;
-  // Each length is usual; no body has all three.
+  // Each length is usual, but no body has all three.
   const std::string answers = "1.9 m\n\n\n1.15 m\n\n\n\n\n1.0 m\n\n";
   const ProgramRun wrong = answer(folder, answers + "\n");
   EXPECT_EQ(wrong.status, 2);
@@ -257,7 +257,7 @@ TEST(StartAsking, FindsInTheReviewWhatTheBodyCannotFollow) {
   EXPECT_NE(bytes_of(folder.file("asked.yaml")).find("length: 800 mm}   # row_spacing"), std::string::npos);
 }
 
-TEST(StartAsking, TakesNoLengthThatNoTapeHas) {
+TEST(StartAsking, RefusesImpossibleLengths) {
   const TemporaryFolder folder;
   const ProgramRun run =
       answer(folder, "1e300 m\n-2390 mm\n0 m\n\x1b[2J\x07: 3 mm\n\xff\xfe: 4 mm\n2,390 mm\n");
@@ -270,7 +270,7 @@ TEST(StartAsking, TakesNoLengthThatNoTapeHas) {
   EXPECT_EQ(run.out.find("now "), std::string::npos) << "nothing was taken";
 }
 
-TEST(StartAsking, EndsWithoutAFileWhereTheAnswersEnd) {
+TEST(StartAsking, WritesNoFileIfTheAnswersEndEarly) {
   const TemporaryFolder folder;
   const ProgramRun run = answer(folder, "2400 mm\nabc\n12 kg\n");
   EXPECT_EQ(run.status, 2);
@@ -304,7 +304,7 @@ TEST(CheckPicture, IsWellFormedForAnyTitle) {
   EXPECT_EQ(picture.find("\xEF\xBF\xBF"), std::string::npos);
 }
 
-TEST(CheckPicture, HasAFileOfItsOwn) {
+TEST(CheckPicture, NeedsItsOwnFileName) {
   const TemporaryFolder folder;
   ASSERT_EQ(run_program({"start", "suv", "-o", folder.file("s.yaml"), "--tape",
                          folder.write("t.yaml", "head_spacing: 78 cm\n"), "--quiet"})
@@ -349,7 +349,7 @@ TEST(CheckFitShape, RefusesTapesThatNoBodyFollows) {
        "x, to: \"\", length: 1 m}]",
        {"'seats.nobody' is not", "'marks.m9' is not", "'drivers.x' is not", "'foo.bar' is not",
         "'' is not a name"}},
-      // Within what a body follows by itself, but the heads end up in the side glass.
+      // Each length is possible by itself, but the heads end up in the side glass.
       {"[{from: seats.driver, to: seats.passenger, length: 1.18 m}, {from: marks.sill_front_left, to: "
        "marks.sill_front_right, length: 1.1 m}]",
        {"looks wrong", "moved to its tapes: "}},
@@ -367,12 +367,12 @@ TEST(CheckFitShape, RefusesTapesThatNoBodyFollows) {
   EXPECT_NE(one.out.find("over 1 tape, for"), std::string::npos) << one.out;
 }
 
-TEST(CheckFitShape, MovesTheBodyAndTellsWhatRemains) {
+TEST(CheckFitShape, MovesTheBodyAndReportsTheRest) {
   const TemporaryFolder folder;
   const std::string scene = folder.file("s.yaml"), moved = folder.file("moved.yaml");
   ASSERT_EQ(run_program({"start", "hatchback", "-o", scene, "--quiet"}).status, 0);
   const std::string text = bytes_of(scene);
-  // 90 mm off: a fault of its own, and what the fit is for.
+  // 90 mm off: a fault for check, and the purpose of the fit.
   folder.write("s.yaml", text +
                              "tape:\n  - {from: seats.driver, to: seats.rear_left, length: 940 mm}\n"
                              "  - {from: seats.driver, to: seats.passenger, length: 74 cm}\n");
@@ -395,8 +395,7 @@ TEST(CheckFitShape, KeepsTheUnitAndTheSeatsReferencesOfTheFile) {
   const TemporaryFolder folder;
   const std::string moved = folder.file("moved.yaml");
   const std::string pickup = std::string(CABINFIELD_SOURCE_DIR) + "/scenes/pickup.yaml";
-  // In centimetres, its heads from where cushion and back meet, one of its tapes to a driver; all three
-  // agree.
+  // In centimetres, heads given from where cushion and back meet, one tape to a driver; all three agree.
   const ProgramRun fit = run_program({"check", pickup, "--fit-shape", "-o", moved});
   EXPECT_EQ(fit.status, 0) << fit.err;
   EXPECT_EQ(fit.out.find("LOOKS WRONG"), std::string::npos) << fit.out;
@@ -405,7 +404,7 @@ TEST(CheckFitShape, KeepsTheUnitAndTheSeatsReferencesOfTheFile) {
   EXPECT_EQ(lines_of(bytes_of(moved)).size(), lines_of(bytes_of(pickup)).size());
 }
 
-TEST(CheckFitShape, SaysWhatItLacks) {
+TEST(CheckFitShape, NamesWhatIsMissing) {
   const TemporaryFolder folder;
   const ProgramRun run = run_program({"check", folder.write("s.yaml", "cabinfield: 1\n"), "--fit-shape"});
   EXPECT_EQ(run.status, 2);

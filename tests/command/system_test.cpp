@@ -1,4 +1,4 @@
-// The plan around the sound through the command: what it prints, and how it ends.
+// The system plan on the command line: output and exit status.
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -16,7 +16,7 @@ long lines_with(const std::string& text, const std::string& what) {
                        [&](const std::string& line) { return line.find(what) != std::string::npos; });
 }
 
-TEST(SystemPlan, TheDraftEndsWithOneAndFourLines) {
+TEST(SystemPlan, TheDraftHasStatusOneAndFourLines) {
   const ProgramRun draft = run_program({"check", scenes + "pickup_plan_draft.yaml"});
   EXPECT_EQ(draft.status, 1);
   EXPECT_EQ(lines_with(draft.out, "DOES NOT HOLD"), 4) << draft.out;
@@ -38,7 +38,7 @@ const char* const open_plan =
     "processor: {model: eight_output}\n"
     "compute: {frequencies: {from: 40 Hz, to: 4 kHz, per_octave: 12}}\n";
 
-TEST(SystemPlan, WhatIsProposedCanBeCopiedIntoTheScene) {
+TEST(SystemPlan, ProposalsCanBeCopiedIntoTheScene) {
   const TemporaryFolder folder;
   const std::string scene = folder.write("open.yaml", open_plan);
   const ProgramRun open = run_program({"check", scene, "--propose"});
@@ -55,7 +55,7 @@ TEST(SystemPlan, WhatIsProposedCanBeCopiedIntoTheScene) {
   EXPECT_EQ(lines_with(again.out, "nothing: the scene leaves no output open"), 1) << again.out;
 }
 
-TEST(SystemPlan, PredictTellsTheLoudestAndWarnsOnceOfIt) {
+TEST(SystemPlan, PredictPrintsTheMaximumLevelAndOneWarning) {
   const TemporaryFolder folder;
   const ProgramRun run =
       run_program({"predict", folder.write("open.yaml", open_plan), "-o", folder.file("r.h5")});

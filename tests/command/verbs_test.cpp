@@ -1,4 +1,4 @@
-// The command line: help, version, wrong words, statuses, threads, half-known scenes.
+// The command line: help, version, wrong words, exit statuses, threads, incomplete scenes.
 #include <gtest/gtest.h>
 
 #include <cstdlib>
@@ -34,7 +34,7 @@ TEST(Command, ExamplesOfTheHelpRun) {
     const std::size_t start = help.find("Example:\n  ") + 11;
     const std::string example = help.substr(start, help.find('\n', start) - start);
     const ProgramRun run = run_shell(example, folder.path());
-    if (verb == "report" && run.status == 3) {  // a build without node has no page, and says how to get one
+    if (verb == "report" && run.status == 3) {  // a build without node has no page, and says how to build it
       EXPECT_NE(run.err.find("nodejs and npm"), std::string::npos) << run.err;
       continue;
     }
@@ -43,7 +43,7 @@ TEST(Command, ExamplesOfTheHelpRun) {
   }
 }
 
-TEST(Command, MapsOfWhatCannotBeMappedAreStatusTwoAndEachFaultIsTold) {
+TEST(Command, ImpossibleMapsAreStatusTwoWithEveryFault) {
   const TemporaryFolder folder;
   const std::string output = folder.file("r.h5");
   const ProgramRun wrong =
@@ -94,7 +94,7 @@ TEST(Command, MapsReplaceNeitherTheSceneNorTheResults) {
           "13 frequencies, at most 12");
 }
 
-TEST(Command, TellsADriverShutOffFromOneThatIsHidden) {
+TEST(Command, DistinguishesADriverBehindPartitionsFromABlockedOne) {
   const std::string saloon = run_program({"check", scenes + "saloon.yaml"}).out;
   EXPECT_NE(saloon.find("shut off: through partitions alone"), std::string::npos) << saloon;
   const std::string hatchback = run_program({"check", scenes + "hatchback.yaml"}).out;
@@ -103,7 +103,7 @@ TEST(Command, TellsADriverShutOffFromOneThatIsHidden) {
   EXPECT_EQ(hatchback.find(" 0 mm longer"), std::string::npos) << hatchback;
 }
 
-TEST(Command, TellsItsVersionAndBuild) {
+TEST(Command, PrintsItsVersionAndBuild) {
   const ProgramRun run = run_program({"--version"});
   EXPECT_EQ(run.status, 0);
   EXPECT_TRUE(run.out.starts_with("cabinfield 0.")) << run.out;
@@ -138,11 +138,11 @@ TEST(Command, WrongWordsAreStatusTwo) {
 }
 
 TEST(Command, ThreadsDoNotChangeABit) {
-  // The scene's time of writing is fixed, so that whole files can be compared.
+  // The time stamp is fixed, so that whole files can be compared.
   ::setenv("SOURCE_DATE_EPOCH", "0", 1);
   const TemporaryFolder folder;
   for (const char* name : {"hatchback", "box"}) {
-    // Fewer frequencies than the scene asks for: what is compared is the order of sums, not their number.
+    // Fewer frequencies than in the scene are enough to compare the order of sums.
     std::string text = bytes_of(scenes + name + ".yaml");
     const std::size_t at = text.find("per_octave: ");
     ASSERT_NE(at, std::string::npos);
@@ -161,7 +161,7 @@ TEST(Command, ThreadsDoNotChangeABit) {
   ::unsetenv("SOURCE_DATE_EPOCH");
 }
 
-TEST(Command, HalfKnownScenesGiveWhatTheyCan) {
+TEST(Command, IncompleteScenesGiveWhatTheyCan) {
   const TemporaryFolder folder;
   const auto run = [&](const std::string& text) {
     const std::string scene = folder.write("s.yaml", "cabinfield: 1\n" + text);

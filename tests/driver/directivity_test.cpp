@@ -45,7 +45,7 @@ TEST(PistonDirectivity, HasItsPublishedNullAndBeamwidths) {
   EXPECT_NEAR(piston(2.2151), 0.5, 2.5e-5);
 }
 
-TEST(PistonDirectivity, TakesRadiusAngleAndWavenumberAsOneProduct) {
+TEST(PistonDirectivity, DependsOnTheProductOfRadiusAngleAndWavenumberOnly) {
   const std::vector<double> wavenumber{10, 200, 0, 50};
   std::vector<double> directivity(4), other_side(4);
   piston_directivity(0.066, 0.7, wavenumber, directivity);
@@ -118,7 +118,7 @@ std::vector<ReferenceRow> reference_rows() {
   return rows;
 }
 
-TEST(SpherePiston, IsTheSeriesByAnotherProgram) {
+TEST(SpherePiston, MatchesAnotherImplementationOfTheSeries) {
   int compared = 0;
   for (const ReferenceRow& row : reference_rows()) {
     if (row.velocity != "flat") continue;
@@ -133,7 +133,7 @@ TEST(SpherePiston, IsTheSeriesByAnotherProgram) {
   EXPECT_EQ(compared, 4 * 5 * 7);
 }
 
-TEST(SpherePiston, HasTheLevelOfTheTextbooksDomeButForItsBulge) {
+TEST(SpherePiston, HasTheLevelOfTheTextbookDomeExceptForItsCurvature) {
   // Morse & Ingard's piston is a dome, one radial velocity over the cap (Theoretical Acoustics, 7.2). Far
   // away on its axis the waves of its rim and its middle are s = kb (1 - cos theta0) of phase apart, each
   // ring of the same height as strong as any other: together sin(s/2)/(s/2) = 1 - s^2/24 of a flat piston's.
@@ -152,7 +152,7 @@ TEST(SpherePiston, HasTheLevelOfTheTextbooksDomeButForItsBulge) {
   EXPECT_EQ(compared, 3);
 }
 
-TEST(SpherePiston, StepsUpByThreeDecibelsWhereRuleOfThumbSays) {
+TEST(SpherePiston, StepsUpByThreeDecibelsWhereTheRuleOfThumbSays) {
   // Half of the 6 dB step from full to half space lies at 115 m/s over the baffle's width (common practice,
   // no source; drawn from measured spheres and boxes, so good to some tenth).
   double low = 0.1, high = 10;  // k b
@@ -211,7 +211,7 @@ TEST(SpherePiston, IsABaffledPistonAtHighFrequency) {
       }
 }
 
-TEST(SpherePiston, SoundGoesRoundTheSphereToTheBack) {
+TEST(SpherePiston, SoundTravelsRoundTheSphereToTheBack) {
   // Ray to a far point behind: pi/2 of arc and on, against the straight line through the sphere: longer by b
   // (pi/2 - 1). The creeping wave is slower than that by about 0.81 x^{-2/3} (Keller's theory of diffraction,
   // from memory).
@@ -264,7 +264,7 @@ TEST(SpherePiston, FarFieldCarriesThePowerThatLeavesTheSurface) {
     }
 }
 
-TEST(SpherePiston, ListOfWavenumbersIsEachByItself) {
+TEST(SpherePiston, AListOfWavenumbersGivesTheSameAsEachAlone) {
   const SpherePistonDirectivity together(0.03, 0.05, {300, 0, 20, 1200});
   std::vector<Complex> directivity(4);
   together.evaluate(0.8, directivity);
@@ -283,7 +283,7 @@ TEST(SpherePiston, StaysFiniteFarOutOfRange) {
       }
 }
 
-TEST(SpherePiston, RefusesWhatIsNoPiston) {
+TEST(SpherePiston, RefusesInvalidPistons) {
   EXPECT_THROW(SpherePistonDirectivity(0.06, 0.05, {1}), std::invalid_argument);
   EXPECT_THROW(SpherePistonDirectivity(0, 0.05, {1}), std::invalid_argument);
   EXPECT_THROW(SpherePistonDirectivity(0.03, 0.05, {-1}), std::invalid_argument);

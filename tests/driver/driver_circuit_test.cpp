@@ -183,7 +183,7 @@ TEST(InfiniteBaffle, ImpedanceAtResonanceAndBelow) {
   EXPECT_NEAR(solve(set, InfiniteBaffle{}, {5000}).impedance_ohm[0].imag(), 2 * pi * 5000 * 1e-3, 0.1);
 }
 
-TEST(InfiniteBaffle, BuiltInIsTheSameAndAHugeBoxNearly) {
+TEST(InfiniteBaffle, BuiltInIsEqualAndAHugeBoxNearlySo) {
   const ThieleSmall set = driver_with(48, 0.5);
   const std::vector<double> frequency{20, 48, 300};
   const DriverResponse open = solve(set, InfiniteBaffle{}, frequency);
@@ -207,12 +207,12 @@ TEST(DoorCavity, LeakSubtractsAtLowFrequency) {
   EXPECT_LT(loss_db(0), -40);
   EXPECT_NEAR(loss_db(1) - loss_db(0), 12, 0.6);
   EXPECT_NEAR(loss_db(3), 0, 0.02);
-  // Less air held in means more excursion.
+  // Less trapped air means more excursion.
   EXPECT_GT(std::abs(leaky.excursion_m[2]), std::abs(tight.excursion_m[2]));
   EXPECT_TRUE(leaky.port_velocity_m_s.empty());
 }
 
-TEST(DoorCavity, HolesResonateWithTheCavityAsHelmholtzSays) {
+TEST(DoorCavity, HolesAndCavityFormAHelmholtzResonator) {
   // Four holes of 25 mm in a sheet of 1 mm, flanged on both sides: f = c/(2 pi) sqrt(S/(V (t + 1.7 a))), a
   // textbook formula. There the cone meets the greatest impedance and moves least, as with a port.
   // The losses of the holes, a Q of some 20, move the peak by about 1/Q^2.
@@ -232,9 +232,9 @@ TEST(DoorCavity, HolesResonateWithTheCavityAsHelmholtzSays) {
   EXPECT_NEAR(greatest * 591.71 * 0.03 / (1.18 * 345 * 345), 7912.1 / (167.1 + 190.6), 0.2);
 }
 
-TEST(AnyLoading, FlowsAddUpAndNoneIsActive) {
-  // In a box all that the cone moves goes into the cavity's air or out of an opening; real power only flows
-  // in.
+TEST(AnyLoading, FlowsAddUpAndAllArePassive) {
+  // In a box all volume flow of the cone enters the cavity's air or leaves through an opening; net power only
+  // flows in.
   const ThieleSmall set = driver_with(50, 0.5);
   for (const Loading& loading :
        {Loading{InfiniteBaffle{}}, Loading{SealedBox{.volume_m3 = 0.02, .qa = 3}},
@@ -253,7 +253,7 @@ TEST(AnyLoading, FlowsAddUpAndNoneIsActive) {
   }
 }
 
-TEST(AnyLoading, SharingIsTheSameAsABoxDivided) {
+TEST(AnyLoading, SharingABoxIsTheSameAsDividingIt) {
   const ThieleSmall set = driver_with(40, 0.4);
   const std::vector<double> frequency{20, 33, 50, 200};
   const std::vector<std::pair<Loading, Loading>> whole_and_half{
@@ -272,8 +272,8 @@ TEST(AnyLoading, SharingIsTheSameAsABoxDivided) {
       }
     }
   }
-  // Of the door the volume and the leak are halved, the sizes of its holes are not: exact where all holes are
-  // alike.
+  // Of the door the volume and the leak are halved, the sizes of its holes are not: exact if all holes are
+  // equal.
   const DriverResponse two = solve(set, DoorCavity{.volume_m3 = 0.06, .leak_area_m2 = 40e-4}, {15}, 2);
   const DriverResponse one = solve(set, DoorCavity{.volume_m3 = 0.03, .leak_area_m2 = 20e-4}, {15});
   EXPECT_NEAR(std::abs(two.excursion_m[0] / one.excursion_m[0] - 1.0), 0, 1e-3);
@@ -302,7 +302,7 @@ TEST(Coils, TwoOfThreeOhmMakeSixOrOneAndAHalf) {
                std::invalid_argument);
 }
 
-TEST(Coils, JoinedOtherwiseTheyMakeTheSameSoundOfTheSamePower) {
+TEST(Coils, AnyConnectionGivesTheSameSoundFromTheSamePower) {
   ThieleSmall series = driver_with(30, 0.45);
   series.Le_h = 2e-3;
   const ThieleSmall parallel = reconnect_coils(series, 2, CoilConnection::series, CoilConnection::parallel);
@@ -315,7 +315,7 @@ TEST(Coils, JoinedOtherwiseTheyMakeTheSameSoundOfTheSamePower) {
   }
 }
 
-TEST(DriverCircuit, RefusesWhatIsNoCircuit) {
+TEST(DriverCircuit, RefusesInvalidCircuits) {
   const ThieleSmall set = driver_with(30, 0.45);
   EXPECT_THROW(solve(set, InfiniteBaffle{}, {0}), std::invalid_argument);
   EXPECT_THROW(solve(set, SealedBox{.volume_m3 = 0}, {30}), std::invalid_argument);

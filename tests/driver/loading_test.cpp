@@ -7,7 +7,7 @@
 namespace cabinfield {
 namespace {
 
-TEST(VentedBox, PortLengthIsThatOfTheBuildersFormula) {
+TEST(VentedBox, PortLengthMatchesTheBoxBuildersFormula) {
   // Box builders' formula in cm and litres, L = 23562.5 d^2 n/(f^2 V) - 0.732 d: common practice, no source.
   // Its constant holds c 344.14 m/s, its last term the same two end corrections in diameters.
   for (int ports : {1, 2}) {
@@ -26,11 +26,11 @@ TEST(VentedBox, TuningAndLengthAreInverse) {
   EXPECT_NEAR(tuning_hz(box, 343), 33, 1e-12);
 }
 
-TEST(VentedBox, APortTooNarrowForItsTuningComesOutNegative) {
+TEST(VentedBox, APortTooNarrowForItsTuningHasNegativeLength) {
   EXPECT_LT(port_length_m({.volume_m3 = 0.040, .tuning_hz = 60, .port_diameter_m = 0.04}, 343), 0);
 }
 
-TEST(VentedBox, NeedsItsNumbers) {
+TEST(VentedBox, RefusesMissingNumbers) {
   EXPECT_THROW(port_length_m({.volume_m3 = 0.040, .tuning_hz = 35}, 343), std::invalid_argument);
   EXPECT_THROW(port_length_m({.volume_m3 = 0.040, .port_diameter_m = 0.1}, 343), std::invalid_argument);
   EXPECT_THROW(tuning_hz({.volume_m3 = 0.040, .port_diameter_m = 0.1}, 343), std::invalid_argument);

@@ -24,7 +24,7 @@ ThieleSmall midbass() {
   return derive_thiele_small(given, air).set;
 }
 
-/// The circuit's own level at some frequencies, and what is added to it.
+/// The circuit's own level at some frequencies, plus an offset.
 std::vector<ResponsePoint> table(const std::vector<double>& frequency_hz,
                                  const std::vector<double>& added_db) {
   const auto level = half_space_level_db(midbass(), air, frequency_hz);
@@ -33,10 +33,10 @@ std::vector<ResponsePoint> table(const std::vector<double>& frequency_hz,
   return rows;
 }
 
-TEST(PublishedResponse, TheCircuitsLevelIsThatOfItsReferenceEfficiency) {
+TEST(PublishedResponse, TheCircuitsLevelMatchesItsReferenceEfficiency) {
   // Between resonance and the voice coil's corner: 112 + 10 lg eta0 dB for 1 W at 1 m in half space (Small,
   // J. Audio Eng. Soc. 20 (1972) 383; 112.1 with rho c = 413, 20 uPa), with V^2/Re as the power. At 300 Hz an
-  // inductance of 0.25 mH and the resonance below take what the text book's two lines leave out: 0.5 dB.
+  // inductance of 0.25 mH and the resonance below, which that formula neglects, take up to 0.5 dB.
   ThieleSmall set = midbass();
   set.Le_h = 0;
   const double efficiency = reference_efficiency(set, air);
@@ -44,16 +44,16 @@ TEST(PublishedResponse, TheCircuitsLevelIsThatOfItsReferenceEfficiency) {
   EXPECT_NEAR(half_space_level_db(set, air, {600}).front(), expected, 0.15);
 }
 
-TEST(PublishedResponse, OfTheCircuitItselfChangesNothing) {
+TEST(PublishedResponse, EqualToTheCircuitChangesNothing) {
   const auto ratio =
       published_over_circuit(table({80, 300, 1000, 5000, 16000}, {0, 0, 0, 0, 0}), midbass(), air);
-  // Between the rows too: only rounding of the decibels is left.
+  // Between the rows too, except for rounding of the decibels.
   for (double f : {10.0, 80.0, 113.0, 160.0, 517.0, 2345.0, 16000.0, 20000.0})
     EXPECT_LT(std::abs(ratio.gain(f) - 1.0), 1e-12) << f;
   EXPECT_NEAR(ratio.lowest_octave_db, 0, 1e-12);
 }
 
-TEST(PublishedResponse, CountsInFullAboveTheLowestOctaveOfItsTable) {
+TEST(PublishedResponse, HasFullWeightAboveTheLowestOctaveOfItsTable) {
   const auto ratio =
       published_over_circuit(table({100, 150, 400, 1600, 1700, 8000}, {-3, 2, 1, 0, 6, 6}), midbass(), air);
   for (double f : {20.0, 99.0, 100.0}) EXPECT_NEAR(ratio.gain.gain_db(f), 0, 1e-12) << f;
@@ -68,7 +68,7 @@ TEST(PublishedResponse, CountsInFullAboveTheLowestOctaveOfItsTable) {
   EXPECT_GT(std::abs(ratio.gain.phase_rad(1650)), 0.3);
 }
 
-TEST(PublishedResponse, RefusesWhatIsNoTable) {
+TEST(PublishedResponse, RefusesInvalidTables) {
   EXPECT_THROW(published_over_circuit(table({100, 800}, {0, 0}), midbass(), air), std::invalid_argument);
   EXPECT_THROW(published_over_circuit(table({100, 200, 390}, {0, 0, 0}), midbass(), air),
                std::invalid_argument);

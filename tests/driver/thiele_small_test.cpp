@@ -13,7 +13,7 @@
 namespace cabinfield {
 namespace {
 
-// c 345 m/s and rho 1.18 kg/m3: the air of Small's papers, to which the constant 112.1 dB below belongs.
+// c 345 m/s and rho 1.18 kg/m3: the air of Small's papers, on which the constant 112.1 dB below is based.
 const Air air{.conditions = {}, .sound_speed_m_s = 345, .density_kg_m3 = 1.18};
 
 using Field = std::optional<double> ThieleSmallGiven::*;
@@ -63,7 +63,7 @@ void expect_whole(const ThieleSmallResult& result, double tolerance, unsigned ch
 }
 
 // Whether a choice of parameters determines the rest: the five relations, linearised in logarithms, have full
-// rank in those not chosen. An answer from linear algebra that shares nothing with the derivation.
+// rank in those not chosen. A check by linear algebra, independent of the derivation.
 bool determines_the_rest(unsigned chosen) {
   const double electrical_share = 4.5 / (0.55 + 4.5);  // d ln Qts / d ln Qes
   Eigen::MatrixXd relation = Eigen::MatrixXd::Zero(5, 11);
@@ -96,7 +96,7 @@ TEST(ThieleSmall, EverySubsetIsCompletedExactlyWhenItDeterminesTheRest) {
       EXPECT_NE(result.errors[0].find("cannot be derived: add "), std::string::npos) << result.errors[0];
     }
   }
-  EXPECT_GT(complete, 400);  // so the loop has seen both kinds
+  EXPECT_GT(complete, 400);  // so the loop has covered both kinds
   EXPECT_LT(complete, 1600);
 }
 
@@ -110,7 +110,7 @@ TEST(ThieleSmall, InductanceAndExcursionMayBeAbsent) {
   EXPECT_EQ(derive_thiele_small(given, air).set.Xmax_m, 5.5e-3);
 }
 
-TEST(ThieleSmall, SaysWhatWouldCompleteASet) {
+TEST(ThieleSmall, NamesTheParametersThatWouldCompleteASet) {
   ThieleSmallGiven given;
   given.Fs_hz = 62;
   given.Qes = 0.55;
@@ -128,7 +128,7 @@ TEST(ThieleSmall, SaysWhatWouldCompleteASet) {
   EXPECT_TRUE(nothing.ends_with("add Re, Fs, Qes, Qms, Sd and one of Vas, Mms, Cms, Rms or Bl")) << nothing;
 }
 
-TEST(ThieleSmall, ContradictionsNameTheNumbersAsADataSheetPrintsThem) {
+TEST(ThieleSmall, ContradictionsQuoteTheNumbersAsADataSheetPrintsThem) {
   ThieleSmallGiven given = full_set();
   given.Cms_m_n = 0.9e-3;
   given.Vas_m3.reset();
@@ -148,7 +148,7 @@ TEST(ThieleSmall, ContradictionsNameTheNumbersAsADataSheetPrintsThem) {
             std::vector<std::string>{"Qes 0.55, Qms 4.5 and Qts 0.6 disagree: Qes and Qms give Qts 0.49"});
 }
 
-TEST(ThieleSmall, TotalQAboveElectricalQFitsNoMechanicalQ) {
+TEST(ThieleSmall, TotalQAboveElectricalQLeavesNoMechanicalQ) {
   ThieleSmallGiven given = full_set();
   given.Qms.reset();
   given.Rms_kg_s.reset();
@@ -157,7 +157,7 @@ TEST(ThieleSmall, TotalQAboveElectricalQFitsNoMechanicalQ) {
             std::vector<std::string>{"Qes 0.55 and Qts 0.6 disagree: no Qms above 0 fits them"});
 }
 
-TEST(ThieleSmall, RedundantValuesAgreeWithinTheToleranceAndNoFurther) {
+TEST(ThieleSmall, RedundantValuesMustAgreeWithinTheTolerance) {
   for (std::size_t i : {3u, 4u, 8u, 9u, 10u}) {  // Qts, Vas, Cms, Rms, Bl: recomputed from the six that win
     ThieleSmallGiven given = full_set();
     given.*fields[i] = *(given.*fields[i]) / (1 + 0.95 * thiele_small_tolerance);
@@ -183,7 +183,7 @@ TEST(ThieleSmall, EveryValueOutOfRangeIsNamed) {
                                               "Xmax 0 mm is out of range: it must be above 0"}));
 }
 
-TEST(ThieleSmall, ReferenceEfficiencyIsThatOfTheMotor) {
+TEST(ThieleSmall, ReferenceEfficiencyMatchesTheMotor) {
   // Beranek & Mellow, Acoustics, ch. 6 (from memory): eta0 = rho Bl^2 Sd^2 / (2 pi c Re Mms^2), the same by
   // another road.
   const ThieleSmall set = derive_thiele_small(full_set(), air).set;

@@ -12,7 +12,7 @@ namespace {
 
 using testing::HasSubstr;
 
-TEST(Cabin, BoxHasSixNamedFacesThatLookInward) {
+TEST(Cabin, BoxHasSixNamedFacesWithInwardNormals) {
   const Cabin cabin = test::box_cabin({2.0, 1.4, 1.1});
   ASSERT_EQ(cabin.faces().size(), 6u);
   const Vector3 middle(1.0, 0, 0.55);
@@ -37,7 +37,7 @@ TEST(Cabin, SweptFacesArePlanarAndClosed) {
       area += 0.5 * face.corner[i].cross(face.corner[(i + 1) % face.corner.size()]);
     }
     sum += area;
-    volume -= face.offset * area.norm() / 3;  // divergence theorem; normals look inward
+    volume -= face.offset * area.norm() / 3;  // divergence theorem; normals point inward
   }
   EXPECT_LT(sum.norm(), 1e-9);
   // The sampled volume of the empty shell against the exact one of its faces.
@@ -50,7 +50,7 @@ TEST(Cabin, SweptFacesArePlanarAndClosed) {
 TEST(Cabin, OutlineMayRunEitherWayRound) {
   CabinShape turned = test::car_shape();
   std::vector<OutlineCorner> corners;
-  // Backwards: the name at a corner is that of the edge to the next, which was the one before.
+  // Reversed: the name at a corner belongs to the edge to the next corner, which was the previous edge.
   const auto& given = turned.outline;
   for (std::size_t i = given.size(); i-- > 0;) {
     OutlineCorner corner = given[i];
@@ -104,7 +104,7 @@ TEST(Cabin, BlocksMayOverlapTouchAndStickOut) {
       << "the floor of the cut is one";
 }
 
-TEST(Cabin, PatchTakesItsPartOfASurface) {
+TEST(Cabin, PatchCoversItsPartOfASurface) {
   CabinShape shape = test::car_shape();
   SurfacePatch patch;
   patch.surface = "door_left";
@@ -125,7 +125,7 @@ TEST(Cabin, PatchTakesItsPartOfASurface) {
   EXPECT_EQ(cabin.faces()[cabin.land({2.1, -0.7, 0.4}, "boot_side_left").face].material, 3);
 }
 
-TEST(Cabin, SaysWhatCannotBeMeant) {
+TEST(Cabin, ReportsGeometryErrors) {
   auto problems_of = [](CabinShape shape) {
     std::vector<ShapeProblem> problems;
     Cabin::build(std::move(shape), problems);
@@ -165,7 +165,7 @@ TEST(Cabin, ReportsWhereAPointIs) {
 }
 
 TEST(Cabin, SegmentsAgreeWithSampledPoints) {
-  // 2,000 random lines against 400 points along each, away from what a point in 400 cannot decide.
+  // 2,000 random lines against 400 points along each, except where 400 points cannot decide.
   const Cabin cabin = test::car_cabin();
   std::mt19937 random(7);
   std::uniform_real_distribution<double> x(-0.1, 2.5), y(-0.8, 0.8), z(-0.1, 1.2);
@@ -181,7 +181,7 @@ TEST(Cabin, SegmentsAgreeWithSampledPoints) {
       EXPECT_FALSE(is_free) << a.transpose() << " to " << b.transpose();
     }
     if (solid == 0 && !is_free) {
-      // Only a sliver may have been missed.
+      // The points may only have missed a sliver.
       int fine = 0;
       for (int k = 0; k < 100 * steps; ++k) fine += !cabin.in_air(a + (k + 0.5) / (100 * steps) * (b - a));
       EXPECT_GT(fine, 0) << a.transpose() << " to " << b.transpose();

@@ -31,7 +31,7 @@ TEST(DiffractionPath, OverAThinWallUnfoldsIntoATriangle) {
   const Vector3 a(1.2, -0.4, 0.3), b(3.1, 0.5, 0.6);
   const Way way = DiffractionPath(cabin).find(a, {b}).front();
   ASSERT_TRUE(way.exists);
-  // Unfolded: perpendicular distances to the edge line add, the offset along it stays. Exact for a wall of no
+  // Unfolded: perpendicular distances to the edge line add, the offset along it stays. Exact for zero
   // thickness.
   const double off_a = std::hypot(0.8, 0.7), off_b = std::hypot(1.1, 0.4);
   EXPECT_NEAR(way.length_m, std::hypot(off_a + off_b, 0.9), 2e-3);
@@ -48,14 +48,14 @@ TEST(DiffractionPath, OverAThickBlockHasTwoBends) {
 }
 
 TEST(DiffractionPath, TakesTheNearerSide) {
-  // A wall that leaves 0.3 m at the right and is too tall to go over: round its right edge.
+  // A wall that leaves 0.3 m at the right and is tall: the path goes round its right edge.
   const Cabin cabin = hall_with({slab("wall", 1.999, 2.001, -2, 1.2, -0.1, 1.9)});
   const Way way = DiffractionPath(cabin).find({1.2, 0.6, 0.5}, {{2.8, 0.6, 0.5}}).front();
   EXPECT_NEAR(way.length_m, 2 * std::hypot(0.8, 0.6), 3e-3);
   EXPECT_NEAR(way.bends.front().y(), 1.2, 1e-9);
 }
 
-TEST(DiffractionPath, FreeLinesAreStraightAndClosedRoomsHaveNone) {
+TEST(DiffractionPath, FreeLinesAreStraightAndSealedRoomsHaveNoPath) {
   const Cabin open = hall_with({});
   const Way straight = DiffractionPath(open).find({1, 0, 1}, {{3, 1, 1}}).front();
   EXPECT_TRUE(straight.exists);
@@ -77,7 +77,7 @@ TEST(DiffractionPath, NeverShorterThanStraightAndTheSameBothWays) {
       ASSERT_EQ(there.exists, back.exists) << "cabin " << seed;
       if (!there.exists) continue;
       EXPECT_GE(there.length_m, (b - a).norm() - 1e-12);
-      // Sampling may name other edges from the other end; pulled tight they agree to a hair.
+      // From the other end, sampling may select other edges; pulled tight, the lengths agree closely.
       EXPECT_NEAR(there.length_m, back.length_m, 2e-3) << "cabin " << seed << ", pair " << i;
       bent += !there.bends.empty();
       Vector3 last = a;

@@ -45,7 +45,7 @@ std::string problems_of(const Partition& sheet) {
   return words;
 }
 
-TEST(Partition, StandsBeforeRaysAsAThinSolidWithTwoNamedFaces) {
+TEST(Partition, IsAThinSolidWithTwoNamedFacesForRays) {
   const Cabin cabin = hall_with(upright_sheet(false));
   EXPECT_FALSE(cabin.in_air({2, 0, 1}));
   EXPECT_TRUE(cabin.in_air({2 - 0.6 * partition_thickness_m, 0, 1}));
@@ -59,7 +59,7 @@ TEST(Partition, StandsBeforeRaysAsAThinSolidWithTwoNamedFaces) {
   }
 }
 
-TEST(Partition, LyingFlatHasABottomAndATop) {
+TEST(Partition, AFlatOneHasABottomAndATop) {
   Partition shelf;
   shelf.name = "shelf";
   shelf.line = {Vector2(4.1, 1.2), Vector2(2, 1)};
@@ -83,7 +83,7 @@ TEST(Partition, AnOpenOpeningIsAirAndAClosedOneIsNot) {
   }
 }
 
-TEST(Partition, TheShortestWayBendsOverTheRimOfAnOpening) {
+TEST(Partition, TheShortestPathBendsOverTheRimOfAnOpening) {
   // Both ends on one side of the hole, level with its middle: over its rim at y = 0.3, once on each face of
   // the sheet.
   const Cabin cabin = hall_with(upright_sheet(true));
@@ -94,7 +94,7 @@ TEST(Partition, TheShortestWayBendsOverTheRimOfAnOpening) {
   for (const Vector3& bend : way.bends) EXPECT_NEAR(bend.y(), 0.3, 1e-9);
 }
 
-TEST(Partition, TakesNoAirAndLeavesBlocksTheirPlaces) {
+TEST(Partition, HasNoVolumeAndDoesNotMoveBlocks) {
   Block seat;
   seat.name = "seat";
   seat.corner = {{{1, 0}, ""}, {{1.5, 0}, ""}, {{1.5, 0.5}, ""}, {{1, 0.5}, ""}};
@@ -108,16 +108,16 @@ TEST(Partition, TakesNoAirAndLeavesBlocksTheirPlaces) {
   EXPECT_FALSE(blocks[1].cut);
   EXPECT_EQ(blocks[2].partition, 0);
   EXPECT_TRUE(blocks[2].cut);
-  // Columns of 12 mm find the height of a block within one of them.
+  // Sampling lines 12 mm apart find the height of a block to within one spacing.
   EXPECT_NEAR(cabin.air_volume_m3(), 24 - 0.25, 0.012);
-  // A shape that was built already is built again as the same.
+  // A shape that was already built gives the same cabin again.
   std::vector<ShapeProblem> problems;
   EXPECT_EQ(Cabin::build(cabin.shape(), problems).faces().size(), cabin.faces().size());
 }
 
-TEST(Partition, PlaceOnASlantedOne) {
+TEST(Partition, PositionOnASlantedOne) {
   Partition sheet;
-  sheet.line = {Vector2(1, 0), Vector2(1.6, 0.8)};  // 1 m at the slant of 3, 4, 5
+  sheet.line = {Vector2(1, 0), Vector2(1.6, 0.8)};  // 1 m long, slanted as 3, 4, 5
   sheet.range = {-1, 1};
   const OnPartition at = on_partition(sheet, {1.3 + 0.08, 0.2, 0.4 - 0.06});
   EXPECT_NEAR(at.along_m, 0.5, 1e-12);
@@ -125,7 +125,7 @@ TEST(Partition, PlaceOnASlantedOne) {
   EXPECT_LT((into_plane(sheet, {1.3 + 0.08, 0.2, 0.4 - 0.06}) - Vector3(1.3, 0.2, 0.4)).norm(), 1e-12);
 }
 
-TEST(Partition, WhatCannotBeMeant) {
+TEST(Partition, ReportsGeometryErrors) {
   const Partition sound = upright_sheet(true);
   EXPECT_EQ(problems_of(sound), "");
   Partition point = sound;
@@ -150,7 +150,7 @@ TEST(Partition, WhatCannotBeMeant) {
 }
 
 TEST(DepthBehind, IsMeasuredAlongTheNormalOfTheFace) {
-  // A slab leaning at the slant of 3, 4, 5: 1 m long, 0.1 m thick.
+  // A slab slanted as 3, 4, 5: 1 m long, 0.1 m thick.
   Block back;
   back.corner = {{{0, 0}, ""}, {{0.6, 0.8}, ""}, {{0.68, 0.74}, ""}, {{0.08, -0.06}, ""}};
   for (const std::size_t face : {std::size_t{0}, std::size_t{2}})

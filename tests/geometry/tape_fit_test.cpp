@@ -1,4 +1,4 @@
-// Stretching a cabin, and the least squares of its tapes.
+// Stretching a cabin, and fitting it to tapes by least squares.
 #include "geometry/tape_fit.h"
 
 #include <gtest/gtest.h>
@@ -43,7 +43,7 @@ TapeLine wall_to_wall(const Vector3& through, Wall from, Wall to, double length_
 
 double length_of(const std::array<Vector3, 2>& ends) { return (ends[1] - ends[0]).norm(); }
 
-TEST(FreePlanes, AreThoseOfEndsHeadsRoofAndSills) {
+TEST(FreePlanes, AreAtEndsHeadsRoofAndSills) {
   const FreePlanes planes = free_planes(body(), heads);
   EXPECT_EQ(planes.x, (std::vector<double>{0.0, 0.6, 1.2, 2.0, 2.4}));
   EXPECT_EQ(planes.z, (std::vector<double>{0.0, 0.7, 0.95, 1.2}));
@@ -52,25 +52,25 @@ TEST(FreePlanes, AreThoseOfEndsHeadsRoofAndSills) {
   EXPECT_EQ(planes.degrees_of_freedom(), 4U + 3U + 3U + 1U);
 }
 
-TEST(CabinWarp, MovesNothingWhereNothingIsStretched) {
+TEST(CabinWarp, WithoutStretchIsTheIdentity) {
   const CabinWarp warp = unmoved(free_planes(body(), heads));
   for (const Vector3& point : {Vector3(0.3, -0.2, 0.4), Vector3(-0.5, 0.9, 1.5), Vector3(2.7, 0, -0.1)})
     EXPECT_NEAR((warp(point) - point).norm(), 0, 1e-12);
 }
 
-TEST(CabinWarp, ScalesAllAlikeFromTheOrigin) {
+TEST(CabinWarp, ScalesEverythingEquallyFromTheOrigin) {
   const FreePlanes planes = free_planes(body(), heads);
   const CabinWarp warp(planes, stretch_of(planes, std::log(1.1)));
   for (const Vector3& point : {Vector3(0.3, -0.2, 0.4), Vector3(2.0, 0.5, 0.95)})
     EXPECT_NEAR((warp(point) - 1.1 * point).norm(), 0, 1e-12);
-  // Beyond the body it shifts and does not stretch.
+  // Outside the body it shifts without stretching.
   EXPECT_NEAR(warp.x(2.5), 1.1 * 2.4 + 0.1, 1e-12);
   EXPECT_NEAR(warp.y(-0.65, 0), -(1.1 * 0.6 + 0.05), 1e-12);
 }
 
-TEST(CabinWarp, KeepsTheOriginWhereverTheBodyBegins) {
+TEST(CabinWarp, KeepsTheOriginWhereverTheBodyStarts) {
   CabinShape shape = body();
-  shape.outline[0].point.x() = -0.4;  // ahead of where the person began to measure
+  shape.outline[0].point.x() = -0.4;  // in front of the origin of the tape measurements
   const FreePlanes planes = free_planes(shape, heads);
   const CabinWarp warp(planes, stretch_of(planes, std::log(1.2)));
   EXPECT_NEAR(warp.x(0), 0, 1e-12);
@@ -78,7 +78,7 @@ TEST(CabinWarp, KeepsTheOriginWhereverTheBodyBegins) {
   EXPECT_NEAR(warp.x(2.4), 2.88, 1e-12);
 }
 
-TEST(CabinWarp, KeepsWallsWallsAndOrderOrder) {
+TEST(CabinWarp, KeepsWallsAndTheOrderOfPoints) {
   const FreePlanes planes = free_planes(body(), heads);
   Eigen::VectorXd stretch = stretch_of(planes, 0);
   for (Eigen::Index i = 0; i < stretch.size(); ++i)
@@ -108,7 +108,7 @@ TEST(TapeEnds, MeetTheWallsStraightAlongAnAxis) {
               1e-12);
 }
 
-TEST(FitTapes, OneLengthIsMetAndSharedOutEvenly) {
+TEST(FitTapes, OneLengthIsMatchedAndSpreadEvenly) {
   const CabinShape shape = body();
   const FreePlanes planes = free_planes(shape, heads);
   const TapeFit fit =
@@ -127,11 +127,11 @@ TEST(FitTapes, RepeatedReadingsGiveTheirMean) {
   const TapeFit fit = fit_tapes(shape, free_planes(shape, heads), tapes);
   EXPECT_NEAR(fit.tapes[0].fitted_m, 2.412, 5e-4);
   for (const FittedTape& tape : fit.tapes) EXPECT_FALSE(tape.wrong);
-  // Redundancy numbers of n equal readings of one unknown: 1 - 1/n (Baarda; here a weak expectation besides).
+  // Redundancy numbers of n equal readings of one unknown: 1 - 1/n (Baarda; here with a weak prior too).
   EXPECT_NEAR(fit.tapes[0].checked, 1 - 1.0 / 15, 2e-3);
 }
 
-TEST(FitTapes, NamesTheReadingThatContradictsAndHowMuch) {
+TEST(FitTapes, FindsTheContradictingTapeAndItsError) {
   const CabinShape shape = body();
   std::vector<TapeLine> tapes;
   for (int i = 0; i < 4; ++i) tapes.push_back(between_points({0, 0, 0.2}, {2.4, 0, 0.2}, 2.4));
@@ -142,7 +142,7 @@ TEST(FitTapes, NamesTheReadingThatContradictsAndHowMuch) {
   EXPECT_NEAR(fit.tapes[4].likely_error_m, 0.1, 1e-3);
 }
 
-TEST(FitTapes, AccusesNoneThatNoOtherChecks) {
+TEST(FitTapes, NeverFlagsATapeThatNoOtherChecks) {
   const CabinShape shape = body();
   const TapeFit fit =
       fit_tapes(shape, free_planes(shape, heads),

@@ -32,8 +32,8 @@ TEST(Absorption, IsParisAverageOverAngles) {
     EXPECT_NEAR(random_incidence_absorption(zeta), average_by_quadrature(zeta), 1e-8) << zeta;
 }
 
-TEST(Absorption, SeriesAndClosedFormMeet) {
-  // 1e-12: what is left of 16 digits after the closed form's cancellation at zeta = 0.1.
+TEST(Absorption, SeriesAndClosedFormAgree) {
+  // 1e-12: precision left of 16 digits after cancellation in the closed form at zeta = 0.1.
   const double below = random_incidence_absorption(std::nextafter(0.1, 0.0));
   EXPECT_NEAR(below, random_incidence_absorption(0.1), 1e-12);
 }
@@ -81,7 +81,7 @@ TEST(AbsorptionTable, GivesEachBandItsOwnAbsorption) {
                 1e-13);
 }
 
-TEST(AbsorptionTable, IsStraightBetweenBandsOnLogarithmicAxes) {
+TEST(AbsorptionTable, IsLinearBetweenBandsOnLogarithmicAxes) {
   const AbsorptionTable table = {{125, 0.08}, {250, 0.24}};
   const std::vector<double> beta = absorption_admittance(table, {125.0, std::sqrt(125.0 * 250.0), 250.0});
   EXPECT_NEAR(beta[1], std::sqrt(beta[0] * beta[2]), 1e-15);
@@ -96,7 +96,7 @@ TEST(AbsorptionTable, FallsWithFrequencyBelowItsLowestBandAndIsHeldAboveItsHighe
   EXPECT_EQ(beta[5], beta[3]);
 }
 
-TEST(AbsorptionTable, IsContinuousWhereItsRulesMeet) {
+TEST(AbsorptionTable, IsContinuousBetweenItsRanges) {
   const AbsorptionTable table = {{125, 0.0}, {250, 0.2}, {500, 0.5}, {1000, 0.0}, {2000, 0.0}, {4000, 0.9}};
   for (const auto& [band_hz, absorption] : table) {
     const std::vector<double> beta =
@@ -106,7 +106,7 @@ TEST(AbsorptionTable, IsContinuousWhereItsRulesMeet) {
   }
 }
 
-TEST(AbsorptionTable, ABandOfZeroIsRigidAndSpoilsNothingBesideIt) {
+TEST(AbsorptionTable, ABandOfZeroIsRigidAndDoesNotAffectItsNeighbours) {
   const AbsorptionTable table = {{125, 0.0}, {250, 0.2}, {500, 0.0}, {1000, 0.0}};
   const double geometric_mean = std::sqrt(125.0 * 250.0);
   const std::vector<double> beta =
@@ -126,7 +126,7 @@ TEST(AbsorptionTable, OfOneBandIsHeldAbove) {
   EXPECT_EQ(beta[2], beta[1]);
 }
 
-TEST(AbsorptionTable, RefusesWhatCannotBe) {
+TEST(AbsorptionTable, RefusesInvalidTables) {
   EXPECT_THROW(absorption_admittance({}, {100}), std::invalid_argument);
   EXPECT_THROW(absorption_admittance({{0, 0.1}}, {100}), std::invalid_argument);
   EXPECT_THROW(absorption_admittance({{125, -0.1}}, {100}), std::invalid_argument);

@@ -77,10 +77,10 @@ TEST(Filling, HasItsTwoLengthsAtHighFrequency) {
   EXPECT_LT(std::abs(modulus - 1.0 + thermal), 0.01 * std::abs(thermal));
 }
 
-// The model joins the two exact limits of a round pore (sigma = 8 eta/a^2, both lengths a) by a square root;
-// in between it misses by at most 5 to 6 % (Champoux & Stinson, J. Acoust. Soc. Am. 92 (1992) 1120 discuss
-// this; the size is computed here).
-TEST(Filling, OfRoundPoresIsNearTheExactTube) {
+// The model interpolates the two exact limits of a round pore (sigma = 8 eta/a^2, both lengths a) by a square
+// root; in between its error is at most 5 to 6 % (Champoux & Stinson, J. Acoust. Soc. Am. 92 (1992) 1120
+// discuss this; the size is computed here).
+TEST(Filling, OfRoundPoresIsCloseToTheExactTube) {
   const double radius = 0.4e-3;
   const double eta = viscosity_pa_s(air.conditions);
   Filling tubes = filling_of(8 * eta / (radius * radius), 1.0, 1.0);
@@ -98,9 +98,9 @@ TEST(Filling, OfRoundPoresIsNearTheExactTube) {
 // Miki, J. Acoust. Soc. Jpn. (E) 11 (1990) 19: Zc/(rho c) = 1 + (0.070 - 0.107j) X^-0.632, k/k0 = 1 +
 // (0.109 - 0.160j) X^-0.618, X = f/sigma in SI units, a fit to fibrous materials within 0.01 < X < 1. At X =
 // 0.1 that is 1.2999840 - 0.4585469j and 1.4522999 - 0.6639265j. A fibre of nearly unit porosity and
-// tortuosity in the present model comes within 12 %: the measurements that the fit runs through scatter by
-// about 10 % (Delany & Bazley, Appl. Acoust. 3 (1970) 105, from memory).
-TEST(Filling, OfFibresIsNearTheFitOfMiki) {
+// tortuosity in this model is within 12 %: the measurements behind the fit scatter by about 10 % (Delany &
+// Bazley, Appl. Acoust. 3 (1970) 105, from memory).
+TEST(Filling, OfFibresIsCloseToTheFitOfMiki) {
   EXPECT_NEAR(std::abs(1.0 + Complex(0.070, -0.107) * std::pow(0.1, -0.632) - Complex(1.2999840, -0.4585469)),
               0, 1e-7);
   EXPECT_NEAR(std::abs(1.0 + Complex(0.109, -0.160) * std::pow(0.1, -0.618) - Complex(1.4522999, -0.6639265)),
@@ -121,7 +121,7 @@ TEST(Filling, OfFibresIsNearTheFitOfMiki) {
     }
 }
 
-TEST(Filling, NeverFeedsEnergy) {
+TEST(Filling, IsPassive) {
   std::mt19937 random(5);
   const auto between = [&](double low, double high) {
     return low * std::pow(high / low, std::uniform_real_distribution<double>(0, 1)(random));
@@ -144,7 +144,7 @@ TEST(Filling, NeverFeedsEnergy) {
   }
 }
 
-TEST(Filling, LayerIsTheCotangentOfItsDepth) {
+TEST(Filling, LayerHasTheCotangentOfItsDepth) {
   const Filling foam = filling_of(8000);
   for (double frequency : {20.0, 100.0, 500.0, 2000.0})
     for (double thickness : {0.005, 0.05, 0.2}) {
@@ -183,7 +183,7 @@ TEST(Filling, ThickLayerIsItsCharacteristicImpedance) {
   EXPECT_LT(std::abs(layer - expected), 1e-12);
 }
 
-TEST(Filling, OfNearlyNothingIsAir) {
+TEST(Filling, OfAlmostNoMaterialIsAir) {
   Filling nothing = filling_of(1e-6, 1.0, 1.0);
   nothing.viscous_length_m = nothing.thermal_length_m = 1.0;
   const EquivalentFluid fluid = equivalent_fluid(nothing, air, {200.0});
@@ -197,7 +197,7 @@ TEST(Filling, OfNearlyNothingIsAir) {
   EXPECT_NEAR(std::abs(layer_specific_impedance(nothing, 0.1, air, {200.0})[0] + j / std::tan(kd)), 0, 1e-3);
 }
 
-TEST(Filling, RefusesWhatIsNotAFilling) {
+TEST(Filling, RefusesInvalidFillings) {
   const double not_a_number = std::numeric_limits<double>::quiet_NaN();
   for (double sigma : {0.0, -1.0, not_a_number})
     EXPECT_THROW(equivalent_fluid(filling_of(sigma), air, {100}), std::invalid_argument) << sigma;
@@ -215,7 +215,7 @@ TEST(Filling, RefusesWhatIsNotAFilling) {
   EXPECT_THROW(layer_specific_impedance(filling_of(8000), 0, air, {100}), std::invalid_argument);
 }
 
-TEST(Filling, TakesItsLengthsFromEachOther) {
+TEST(Filling, DerivesAMissingLengthFromTheOther) {
   Filling short_thermal = filling_of(8000);
   short_thermal.thermal_length_m = 20e-6;
   Filling both = short_thermal;

@@ -43,7 +43,7 @@ TEST(Leak, ResistsSteadyFlowThroughANarrowTube) {
 // Boundary layer of a wide tube: sqrt(2 eta rho omega)/a per length and velocity (Kirchhoff; Ingard 1953),
 // over L + 2a; and the radiation of a small opening in a plane, rho omega^2/(2 pi c). 5 %: radius over
 // boundary layer is 35.
-TEST(Leak, LosesWhatItsWallsTakeAndWhatItRadiates) {
+TEST(Leak, LosesPowerToItsWallsAndByRadiation) {
   const double frequency = 100;
   const double omega = 2 * pi * frequency;
   const double radius = 7.7e-3;
@@ -52,17 +52,17 @@ TEST(Leak, LosesWhatItsWallsTakeAndWhatItRadiates) {
                           (0.1 + 2 * radius) / area;
   const double radiation = air.density_kg_m3 * omega * omega / (2 * pi * air.sound_speed_m_s);
   EXPECT_NEAR(impedance({area, 0.1}, frequency).real(), friction + radiation, 0.05 * (friction + radiation));
-  // A wide short one: radiation leads, and the friction is that of its rims.
+  // A wide short one: radiation dominates, and the friction is at its rims.
   const double wide = pi * 0.01;
   const double at_rims = std::sqrt(2 * viscosity_pa_s(air.conditions) * air.density_kg_m3 * omega) * 2 / wide;
   EXPECT_NEAR(impedance({wide, 0}, frequency).real(), at_rims + radiation, 0.02 * (at_rims + radiation));
   EXPECT_GT(radiation, 5 * at_rims);
 }
 
-// A long duct is a line: open outside, it takes in least where length and outer end correction are half a
-// wave less the inner one, and most at a quarter short of it. Lossless to first order: tan(k(L + d)) =
-// infinite at the least.
-TEST(Leak, OfALongDuctIsALine) {
+// A long duct is a transmission line, open at the outside: its admittance is least where length and outer end
+// correction are half a wavelength less the inner one, and largest a quarter wavelength before that. Lossless
+// to first order: tan(k(L + d)) = infinite at the least.
+TEST(Leak, OfALongDuctIsATransmissionLine) {
   const double radius = 0.02;
   const double outer_end = 8 / (3 * pi) * radius;
   const double quarter = air.sound_speed_m_s / (4 * (0.5 + outer_end));
@@ -79,7 +79,7 @@ TEST(Leak, OfALongDuctIsALine) {
   EXPECT_NEAR(at, quarter, 0.01 * quarter);
 }
 
-TEST(Leak, NeverFeedsEnergy) {
+TEST(Leak, IsPassive) {
   std::mt19937 random(7);
   const auto between = [&](double low, double high) {
     return low * std::pow(high / low, std::uniform_real_distribution<double>(0, 1)(random));
@@ -95,7 +95,7 @@ TEST(Leak, NeverFeedsEnergy) {
   }
 }
 
-TEST(Leak, RefusesWhatIsNotALeak) {
+TEST(Leak, RefusesInvalidLeaks) {
   EXPECT_THROW(leak_admittance_m3_s_pa({0, 0.1}, air, 100), std::invalid_argument);
   EXPECT_THROW(leak_admittance_m3_s_pa({1e-3, -0.1}, air, 100), std::invalid_argument);
   EXPECT_THROW(leak_admittance_m3_s_pa({1e-3, 0.1}, air, 0), std::invalid_argument);

@@ -30,7 +30,7 @@ Material of_table(AbsorptionTable table) {
   return material;
 }
 
-TEST(Material, IsRigidWhereNothingIsGiven) {
+TEST(Material, WithoutDataIsRigid) {
   const Material material;
   EXPECT_TRUE(material.rigid());
   EXPECT_TRUE(has_real_admittance(material));
@@ -48,7 +48,7 @@ TEST(Material, InvertsASpecificImpedance) {
   EXPECT_EQ(specific_admittance(of_impedance({0, 3}), air, {100})[0].real(), 0.0);
 }
 
-TEST(Material, AddsWhatIsGivenTogether) {
+TEST(Material, AddsAdmittancesGivenTogether) {
   Material all = of_table(carpet);
   all.specific_impedance = Complex(30, 4);
   all.panel = Panel{8, 45, 0.2};
@@ -65,8 +65,8 @@ TEST(Material, AddsWhatIsGivenTogether) {
   EXPECT_FALSE(all.rigid());
 }
 
-// Passive: the real part is never negative, so no plane wave comes back stronger than it went.
-TEST(Material, NeverFeedsEnergy) {
+// Passive: the real part is never negative, so no reflection is stronger than the incident wave.
+TEST(Material, IsPassive) {
   Material all = of_table(upholstered);
   all.specific_impedance = Complex(0, -2);
   all.panel = Panel{6, 30, 0.02};
@@ -81,7 +81,7 @@ TEST(Material, NeverFeedsEnergy) {
     }
 }
 
-TEST(Material, ReflectsAsThePlaneWaveFormulaSays) {
+TEST(Material, ReflectsByThePlaneWaveFormula) {
   // (zeta cos - 1)/(zeta cos + 1), e.g. Kuttruff, Room Acoustics, section 2.3.
   const Complex zeta(8, 3);
   const Complex expected = (zeta * 0.5 - 1.0) / (zeta * 0.5 + 1.0);
@@ -98,8 +98,9 @@ double pressure_gain_db(const std::vector<std::pair<Material, double>>& material
   return -20.0 * std::log10(std::abs(ratio));
 }
 
-// A furnished saloon of 3.35 m3 (invented areas): carpet, glass, trim and seats. The tables have no say below
-// 125 Hz; the limit of 1 dB is a requirement on the continuation, which a constant impedance misses by far.
+// A furnished saloon of 3.35 m3 (invented areas): carpet, glass, trim and seats. The tables have no data
+// below 125 Hz; the limit of 1 dB is a requirement on the continuation, which a constant impedance misses by
+// far.
 TEST(Material, TablesKeepThePressureGainOfAClosedCabin) {
   const AbsorptionTable trim = {{125, .25}, {250, .3}, {500, .35}, {1000, .4}, {2000, .4}, {4000, .4}};
   const std::vector<std::pair<Material, double>> furnished = {
@@ -109,7 +110,7 @@ TEST(Material, TablesKeepThePressureGainOfAClosedCabin) {
   EXPECT_LT(pressure_gain_db({{of_impedance(13), 22.5}}, 3.35, 10.0), -9.0);
 }
 
-TEST(Material, CornerOfAConstantImpedanceIsWhereThreeDecibelsAreLost) {
+TEST(Material, CornerOfAConstantImpedanceIsAtMinusThreeDecibels) {
   const double corner = pressure_gain_corner_hz(1.0 / 13.0, 22.5, 3.35, air);
   EXPECT_NEAR(pressure_gain_db({{of_impedance(13), 22.5}}, 3.35, corner), -10.0 * std::log10(2.0), 1e-12);
 }
@@ -121,7 +122,7 @@ TEST(Material, WarnsOfAConstantImpedanceAndStatesItsCorner) {
   EXPECT_TRUE(material_warnings(of_impedance({0, -4}), air).empty());
 }
 
-TEST(Material, WarnsOfAbsorptionThatNoRealImpedanceHas) {
+TEST(Material, WarnsOfAbsorptionBeyondAnyRealImpedance) {
   const auto warnings = material_warnings(of_table({{500, 0.9}, {1000, 0.97}, {2000, 1.0}}), air);
   ASSERT_EQ(warnings.size(), 2u);
   EXPECT_NE(warnings[0].find("0.97 at 1000 Hz"), std::string::npos) << warnings[0];
@@ -129,7 +130,7 @@ TEST(Material, WarnsOfAbsorptionThatNoRealImpedanceHas) {
   EXPECT_TRUE(material_warnings(of_table(carpet), air).empty());
 }
 
-TEST(Material, RefusesAnImpedanceThatCannotBe) {
+TEST(Material, RefusesInvalidImpedances) {
   for (const Complex& zeta : {Complex(0, 0), Complex(-1, 2), Complex(INFINITY, 0), Complex(NAN, 0)})
     EXPECT_THROW(specific_admittance(of_impedance(zeta), air, {100}), std::invalid_argument);
 }
@@ -150,7 +151,8 @@ TEST(SpecificAdmittance, OfAPorousLayerIsTheInverseOfItsImpedance) {
   }
   // Air in pores before a rigid back: closed at rest.
   EXPECT_LT(std::abs(specific_admittance(foam, air, {0.0})[0]), 1e-4);
-  // Much air and little drag: resistance is lost beside reactance, and rounding must not make it negative.
+  // Large porosity and little resistance: beside the reactance, rounding must not make the resistance
+  // negative.
   foam.layer = PorousLayer{{"thin", "", 10, 1, 1, {}, {}}, 0.001};
   for (const Complex& value : specific_admittance(foam, air, {0.0, 1.0, 10.0})) EXPECT_GE(value.real(), 0);
 }

@@ -36,7 +36,7 @@ TEST(Panel, IsResistiveAtResonanceASpringBelowAndAMassAbove) {
 
 // Half-power width: Q = 1/loss factor, the definition of the loss factor (Cremer, Heckl & Petersson,
 // Structure-Borne Sound).
-TEST(Panel, HasTheWidthOfItsLossFactor) {
+TEST(Panel, HasTheBandwidthOfItsLossFactor) {
   const double half_width = 0.5 * 0.2;
   const double upper = 45.0 * (std::sqrt(1.0 + half_width * half_width) + half_width);
   const double lower = 45.0 * (std::sqrt(1.0 + half_width * half_width) - half_width);
@@ -51,19 +51,19 @@ TEST(Panel, HasTheWidthOfItsLossFactor) {
 TEST(Panel, FollowsTheMassLawFarAboveResonance) {
   const Panel sheet{10.0, 1.0, 1e-3};
   const Complex beta = panel_admittance(sheet, air, 500.0);
-  // Pressure in front over 2 behind: 1 + Z_panel/(2 rho c).
+  // Half the pressure in front over the pressure behind: 1 + Z_panel/(2 rho c).
   const double reduction_db = 20.0 * std::log10(std::abs(1.0 + 0.5 / beta));
   EXPECT_NEAR(reduction_db, 20.0 * std::log10(10.0 * 500.0) - 42.0, 0.5);
 }
 
-TEST(Panel, NeverFeedsEnergy) {
+TEST(Panel, IsPassive) {
   for (double loss : {1e-6, 0.01, 0.5, 3.0})
     for (double resonance : {0.5, 20.0, 45.0, 200.0})
       for (double frequency = 1; frequency < 21000; frequency *= 1.1)
         EXPECT_GE(panel_admittance({6.0, resonance, loss}, air, frequency).real(), 0.0);
 }
 
-TEST(Panel, RefusesWhatIsNotAPanel) {
+TEST(Panel, RefusesInvalidPanels) {
   EXPECT_THROW(panel_admittance({0, 45, 0.2}, air, 100), std::invalid_argument);
   EXPECT_THROW(panel_admittance({8, 0, 0.2}, air, 100), std::invalid_argument);
   EXPECT_THROW(panel_admittance({8, 45, 0}, air, 100), std::invalid_argument);

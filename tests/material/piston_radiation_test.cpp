@@ -22,7 +22,7 @@ TEST(PistonRadiation, MatchesALibrary) {
   EXPECT_NEAR(std::abs(piston_radiation(20) - Complex(0.9936980840981208, 0.031561170735588215)), 0, 1e-9);
 }
 
-TEST(PistonRadiation, JoinsItsTwoForms) {
+TEST(PistonRadiation, IsContinuousBetweenItsTwoForms) {
   const Complex below = piston_radiation(8.0);
   const Complex above = piston_radiation(8.0 + 1e-9);
   EXPECT_NEAR(std::abs(above - below), 0, 1e-6);

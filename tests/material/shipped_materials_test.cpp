@@ -1,5 +1,5 @@
-// The materials and fillings that come with the program: each readable, named, noted, and fit for a closed
-// cabin.
+// The materials and fillings that come with the program: each readable, with name and note, and suited to a
+// closed cabin.
 #include <gtest/gtest.h>
 #include <yaml-cpp/yaml.h>
 
@@ -50,7 +50,7 @@ void expect_described(const std::string& name, const YAML::Node& file, const std
       << name;
 }
 
-TEST(ShippedMaterials, AreWhatAnInteriorNeeds) {
+TEST(ShippedMaterials, CoverACarInterior) {
   const Models all = models("materials");
   for (const char* name : {"carpet", "glass", "headliner", "door_trim", "dash_skin", "seat", "seat_leather",
                            "boot_trim", "steel_panel", "roof_panel", "parcel_shelf", "perforated"})
@@ -83,7 +83,7 @@ TEST(ShippedMaterials, TablesKeepThePressureGainOfAClosedCabin) {
   for (const auto& [name, file] : models("materials")) {
     Material material = material_of(file);
     if (material.absorption.empty()) continue;
-    material.panel.reset();  // which yields to outside, and is meant to
+    material.panel.reset();  // which gives way to the outside, as intended
     const Complex beta = specific_admittance(material, air, {10.0})[0];
     const Complex ratio = 1.0 + air.sound_speed_m_s * beta * 22.5 / Complex(0, 2.0 * pi * 10.0 * 3.35);
     EXPECT_LT(20.0 * std::log10(std::abs(ratio)), 1.0) << name;
@@ -91,7 +91,7 @@ TEST(ShippedMaterials, TablesKeepThePressureGainOfAClosedCabin) {
 }
 
 // Bies, Hansen & Howard, Engineering Noise Control, 5th edition, Table 6.2.
-TEST(ShippedMaterials, CarryTheHandbooksBuildingData) {
+TEST(ShippedMaterials, HaveTheHandbooksBuildingData) {
   const double bands[] = {125, 250, 500, 1000, 2000, 4000};
   const std::map<std::string, std::array<double, 6>> rows = {{"side_glass", {.35, .25, .18, .12, .07, .04}},
                                                              {"carpet", {.08, .24, .57, .69, .71, .73}},
@@ -105,7 +105,7 @@ TEST(ShippedMaterials, CarryTheHandbooksBuildingData) {
   }
 }
 
-TEST(ShippedFillings, LieInTheRangeOfPorousAbsorbers) {
+TEST(ShippedFillings, AreInTheRangeOfPorousAbsorbers) {
   const Models all = models("fillings");
   EXPECT_TRUE(all.contains("seat_foam"));
   EXPECT_TRUE(all.contains("polyester_wadding"));

@@ -22,7 +22,7 @@ PorousSheet felt() {
   return sheet;
 }
 
-TEST(TransferImpedance, OfAPanelIsItsMassResistanceAndStiffness) {
+TEST(TransferImpedance, OfAPanelHasItsMassResistanceAndStiffness) {
   const double omega0 = 2 * pi * 45.0;
   for (double frequency : {0.1, 10.0, 45.0, 46.0, 300.0, 5000.0}) {
     const double omega = 2 * pi * frequency;
@@ -54,7 +54,7 @@ TEST(TransferImpedance, OfAPorousSheetIsItsFlowResistanceAtLowFrequency) {
   EXPECT_EQ(transfer_impedance_pa_s_m(transfer_impedance, air, 400), j * (2 * pi * 400) * rho * 0.01);
 }
 
-TEST(TransferImpedance, OneBehindTheOtherAdd) {
+TEST(TransferImpedance, InSeriesAdd) {
   TransferImpedance panel, porous, both;
   panel.panel = both.panel = plate;
   porous.porous = both.porous = felt();
@@ -65,7 +65,7 @@ TEST(TransferImpedance, OneBehindTheOtherAdd) {
   }
 }
 
-TEST(TransferImpedance, NeverFeedsEnergy) {
+TEST(TransferImpedance, IsPassive) {
   std::mt19937 random(3);
   const auto between = [&](double low, double high) {
     return low * std::pow(high / low, std::uniform_real_distribution<double>(0, 1)(random));
@@ -83,7 +83,7 @@ TEST(TransferImpedance, NeverFeedsEnergy) {
   }
 }
 
-TEST(TransferImpedance, RefusesWhatLetsNothingThroughOrIsNoSheet) {
+TEST(TransferImpedance, RefusesRigidOrInvalidSheets) {
   TransferImpedance nothing;
   EXPECT_TRUE(nothing.rigid());
   EXPECT_THROW(transfer_impedance_pa_s_m(nothing, air, 100), std::invalid_argument);

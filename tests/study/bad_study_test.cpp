@@ -1,4 +1,4 @@
-// Studies at fault: each fault with its place in the file and words, and no other.
+// Faulty studies: each fault with its source location and message, and no other.
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -10,9 +10,8 @@ namespace {
 
 struct BadStudy {
   std::string name;
-  std::string text;  ///< from line 3 on
-  std::vector<std::string>
-      faults;  ///< the beginning of each, as "LINE:COLUMN: words", or words within it after "…"
+  std::string text;                 ///< from line 3 on
+  std::vector<std::string> faults;  ///< the start of each, as "LINE:COLUMN: message"
 };
 
 const std::string judged = "judge: [{measure: level, band: [50 Hz, 400 Hz]}]\n";
@@ -136,7 +135,7 @@ std::vector<BadStudy> bad_studies() {
        {"4:37: set_levels: the band from 300 to 60 Hz must end above where it begins",
         "6:28: measure 'level': the band from 1000 to 2000 Hz has no computed frequency in it",
         "7:31: measure 'evenness': the band from 400 to 100 Hz must end above where it begins"}},
-      // Each has a frequency in it (50 Hz, 100 Hz), and still says nothing of the band.
+      // Each band contains a frequency (50 Hz, 100 Hz), but is hardly covered.
       {"BandsThatCannotBeJudged",
        varied + "before_judging: {set_levels: {band: [5 Hz, 50 Hz]}}\njudge:\n"
                 "  - {measure: level, band: [5 Hz, 50 Hz]}\n"
@@ -202,7 +201,7 @@ std::vector<BadStudy> bad_studies() {
 
 class BadStudyFile : public SmallStudy, public testing::WithParamInterface<BadStudy> {};
 
-TEST_P(BadStudyFile, DrawsItsFaultsAndNoOther) {
+TEST_P(BadStudyFile, GivesItsFaultsAndNoOther) {
   const std::string text = faults(GetParam().text);
   std::vector<std::string> lines = lines_of(text);
   std::erase(lines, "");
@@ -222,7 +221,7 @@ TEST_F(SmallStudy, AnAimForTheMeanOfSeveralSeatsIsSound) {
   EXPECT_EQ(file.study->judge.front().judgement.aim, 80);
 }
 
-TEST_F(SmallStudy, OneFrequencyIsNoBand) {
+TEST_F(SmallStudy, OneFrequencyIsNotABand) {
   std::string one = small_scene;
   const std::string list = "[50 Hz, 100 Hz, 200 Hz, 400 Hz]";
   folder_.write("scene.yaml", one.replace(one.find(list), list.size(), "[60 Hz]"));
@@ -231,7 +230,7 @@ TEST_F(SmallStudy, OneFrequencyIsNoBand) {
                                "the computed frequencies"));
 }
 
-TEST_F(SmallStudy, ImpossiblePlacesAreNoFaultWhereTheyAreSkipped) {
+TEST_F(SmallStudy, ImpossiblePositionsAreNotFaultsIfSkipped) {
   const Study study = sound(
       "move: [{driver: sub, line: {from: [1.75, 0, 0.3], to: [1.75, 0.4, 0.3], count: 3}}]\nskip_impossible: "
       "yes\n");
@@ -255,7 +254,7 @@ TEST_F(SmallStudy, AxesThatContradictEachOtherMakeAVariantImpossible) {
   EXPECT_NE(file.faults.faults()[0].message.find("channels has no 'sub'"), std::string::npos);
 }
 
-TEST_F(SmallStudy, FaultsOfTheSceneAreItsOwn) {
+TEST_F(SmallStudy, FaultsOfTheSceneAreReportedInTheScene) {
   std::string text = small_scene;
   text.replace(text.find("order: 2"), 8, "order: 99");
   folder_.write("scene.yaml", text);

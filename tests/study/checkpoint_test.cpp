@@ -1,4 +1,4 @@
-// What a study keeps on the disk as it goes: read back to the last bit, and nothing that is damaged believed.
+// The checkpoint of a study: records are read back to the last bit, and damaged ones are ignored.
 #include "study/checkpoint.h"
 
 #include <gtest/gtest.h>
@@ -34,7 +34,7 @@ class StudyCheckpoint : public testing::Test {
     checkpoint.add(7, {});
     checkpoint.add(std::uint64_t{1} << 49, {4.5, -0.0});
   }
-  /// Records that a new run finds there.
+  /// Records that a new run finds.
   std::size_t found_again() const {
     Checkpoint checkpoint(path);
     if (checkpoint.found(key) != Found::same_work) return 999;
@@ -80,7 +80,7 @@ TEST_F(StudyCheckpoint, NumbersComeBackToTheLastBit) {
   EXPECT_EQ(checkpoint.read(1), Values(100000, 0.1));
 }
 
-TEST_F(StudyCheckpoint, GoesOnBehindWhatIsThere) {
+TEST_F(StudyCheckpoint, AppendsToExistingRecords) {
   begun();
   {
     Checkpoint checkpoint(path);
@@ -96,7 +96,7 @@ TEST_F(StudyCheckpoint, GoesOnBehindWhatIsThere) {
 }
 
 // A run that is killed leaves any number of bytes of its last record.
-TEST_F(StudyCheckpoint, LastRecordTornAnywhereIsLeftOutAndDoneAgain) {
+TEST_F(StudyCheckpoint, ATruncatedLastRecordIsIgnoredAndRepeated) {
   begun();
   const std::string whole = bytes_of(path);
   const std::size_t last = record_head + 2 * sizeof(double);
@@ -111,7 +111,7 @@ TEST_F(StudyCheckpoint, LastRecordTornAnywhereIsLeftOutAndDoneAgain) {
   }
 }
 
-TEST_F(StudyCheckpoint, HeadTornAnywhereIsNothing) {
+TEST_F(StudyCheckpoint, ATruncatedHeaderIsAnEmptyFile) {
   begun();
   const std::string whole = bytes_of(path);
   for (std::size_t left = 0; left < head_length(); ++left) {
@@ -122,7 +122,7 @@ TEST_F(StudyCheckpoint, HeadTornAnywhereIsNothing) {
   EXPECT_EQ(found_again(), 0U);
 }
 
-TEST_F(StudyCheckpoint, WrongChecksumEndsWhatIsBelieved) {
+TEST_F(StudyCheckpoint, AWrongChecksumEndsTheValidRecords) {
   begun();
   const std::size_t first = head_length();
   // A bit of a value, of the checksum and of the number of the second record.
@@ -135,12 +135,12 @@ TEST_F(StudyCheckpoint, WrongChecksumEndsWhatIsBelieved) {
   replace(first + record_head + 3 * sizeof(double), "\x05");
   EXPECT_EQ(found_again(), 1U);
   begun();
-  // A length that no file has must not be asked of the memory.
+  // A huge length must not be allocated.
   replace(first + 8, std::string(7, '\xff'));
   EXPECT_EQ(found_again(), 0U);
 }
 
-TEST_F(StudyCheckpoint, OtherKeyIsOtherWork) {
+TEST_F(StudyCheckpoint, ADifferentKeyIsOtherWork) {
   begun();
   const std::string before = bytes_of(path);
   {
@@ -159,7 +159,7 @@ TEST_F(StudyCheckpoint, OtherKeyIsOtherWork) {
   EXPECT_EQ(checkpoint.count(), 0U);
 }
 
-TEST_F(StudyCheckpoint, ForeignFileIsToldApart) {
+TEST_F(StudyCheckpoint, AForeignFileIsRecognised) {
   for (const std::string& text :
        {std::string("letter to a customer"), std::string(1, '\0'), std::string("\x89HDF\r\n\x1a\n"),
         std::string("cabinfield: 1\ntitle: x\n"), std::string(100000, 'x')}) {
@@ -169,7 +169,7 @@ TEST_F(StudyCheckpoint, ForeignFileIsToldApart) {
   }
 }
 
-TEST_F(StudyCheckpoint, SecondOpenerIsKeptOff) {
+TEST_F(StudyCheckpoint, ASecondRunIsRefused) {
   {
     Checkpoint first(path);
     first.start(key);
@@ -180,7 +180,7 @@ TEST_F(StudyCheckpoint, SecondOpenerIsKeptOff) {
   EXPECT_EQ(found_again(), 1U) << "free again when the first has gone, and whole";
 }
 
-TEST_F(StudyCheckpoint, LockGoesWithItsProcessHoweverThatEnds) {
+TEST_F(StudyCheckpoint, TheLockEndsWithItsProcess) {
   int ready[2];
   ASSERT_EQ(::pipe(ready), 0);
   const pid_t child = ::fork();
@@ -199,19 +199,19 @@ TEST_F(StudyCheckpoint, LockGoesWithItsProcessHoweverThatEnds) {
   EXPECT_EQ(found_again(), 1U);
 }
 
-TEST_F(StudyCheckpoint, RemovedOneIsNobodysAnyMore) {
+TEST_F(StudyCheckpoint, ARemovedFileIsFree) {
   Checkpoint first(path);
   first.start(key);
   first.remove();
   EXPECT_TRUE(folder.names().empty());
-  // Who comes now has a file of their own, although the first still has the old one open.
+  // A new run gets its own file, although the first still has the old one open.
   Checkpoint second(path);
   EXPECT_EQ(second.found(key), Found::nothing);
   second.start(key);
   EXPECT_EQ(folder.names(), std::vector<std::string>{"S.h5.part"});
 }
 
-/// In a child whose files may not grow beyond some bytes, which stands for a full disk.
+/// In a child with a limit on the file size, which simulates a full disk.
 int in_a_child_with_room_for(rlim_t bytes, const std::function<int()>& work) {
   const pid_t child = ::fork();
   if (child == 0) {
@@ -225,7 +225,7 @@ int in_a_child_with_room_for(rlim_t bytes, const std::function<int()>& work) {
   return WIFEXITED(status) ? WEXITSTATUS(status) : 1000 + WTERMSIG(status);
 }
 
-TEST_F(StudyCheckpoint, FullDiskLeavesWhatWasThereWhole) {
+TEST_F(StudyCheckpoint, AFullDiskKeepsTheExistingRecords) {
   begun();
   const std::string before = bytes_of(path);
   for (const std::size_t room : {std::size_t{0}, std::size_t{10}, record_head, record_head + 100}) {
@@ -248,7 +248,7 @@ TEST_F(StudyCheckpoint, FullDiskLeavesWhatWasThereWhole) {
   }
 }
 
-TEST_F(StudyCheckpoint, FullDiskAtTheBeginningLeavesNothingInTheWay) {
+TEST_F(StudyCheckpoint, AFullDiskAtTheStartLeavesNoFile) {
   const int status = in_a_child_with_room_for(20, [&] {
     Checkpoint checkpoint(path);
     try {
@@ -263,7 +263,7 @@ TEST_F(StudyCheckpoint, FullDiskAtTheBeginningLeavesNothingInTheWay) {
   EXPECT_EQ(Checkpoint(path).found(key), Found::nothing);
 }
 
-TEST_F(StudyCheckpoint, WhereNoneCanBe) {
+TEST_F(StudyCheckpoint, WhereNoFileCanBe) {
   EXPECT_THROW(Checkpoint(folder.file("none") + "/S.h5.part"), MachineError);
   EXPECT_THROW(Checkpoint(folder.path().string()), MachineError);
 }

@@ -1,4 +1,4 @@
-// A scene edited by the paths of its settings is the scene written by hand with those settings.
+// A scene edited by paths equals the scene written by hand with those settings.
 #include "study/edits.h"
 
 #include <gtest/gtest.h>
@@ -42,7 +42,7 @@ Node after(const std::vector<Edit>& edits, const std::string& scene = small_scen
   return node;
 }
 
-/// All faults of edits of the small scene, one a line.
+/// All faults of edits of the small scene, one per line.
 std::string faults_of(const std::vector<Edit>& edits) {
   Faults faults;
   edited(parsed(small_scene), edits, faults);
@@ -51,11 +51,10 @@ std::string faults_of(const std::vector<Edit>& edits) {
   return lines;
 }
 
-/// What the scene's keys read from a document with what is inherited filled in: a text that is the same for
-/// the same scene.
+/// The resolved scene as text, with inherited keys filled in: equal for equal scenes.
 std::string meaning(const Node& node) { return document_text(with_inherited_keys(node)); }
 
-/// The small scene with one text in place of another.
+/// The small scene with one text replaced by another.
 Node by_hand(const std::string& from, const std::string& to) {
   std::string text = small_scene;
   const std::size_t at = text.find(from);
@@ -66,7 +65,7 @@ Node by_hand(const std::string& from, const std::string& to) {
 
 void expect_same_scene(const Node& one, const Node& other) { EXPECT_EQ(meaning(one), meaning(other)); }
 
-TEST(Edits, SetASettingWhereItIsGiven) {
+TEST(Edits, SetASettingThatIsPresent) {
   expect_same_scene(after({set("channels.left.lowpass.frequency", "3 kHz")}),
                     by_hand("frequency: 2 kHz", "frequency: 3 kHz"));
   expect_same_scene(after({set("drivers.mid_left.position", "[0.6, -0.7, 0.2]")}),
@@ -74,7 +73,7 @@ TEST(Edits, SetASettingWhereItIsGiven) {
   expect_same_scene(after({set("compute.image_order", "2")}), by_hand("image_order: 1", "image_order: 2"));
 }
 
-TEST(Edits, SetASettingThatWasNotGiven) {
+TEST(Edits, SetASettingThatIsAbsent) {
   expect_same_scene(after({set("channels.sub.gain", "3 dB")}),
                     by_hand("signal: mono", "signal: mono, gain: 3 dB"));
   expect_same_scene(after({set("air.temperature", "30 degC")}),
@@ -83,7 +82,7 @@ TEST(Edits, SetASettingThatWasNotGiven) {
                     by_hand("signal: mono", "signal: mono, highpass: {frequency: 30 Hz}"));
 }
 
-TEST(Edits, ThingsInListsGoByPositionFromOneOrByName) {
+TEST(Edits, ListItemsByNumberFromOneOrByName) {
   expect_same_scene(after({set("channels.left.equaliser.2.gain", "5 dB")}),
                     by_hand("gain: 2 dB", "gain: 5 dB"));
   expect_same_scene(after({set("cabin.blocks.1.y", "[-0.5, 0.5]")}), by_hand("[-0.8, 0.8]", "[-0.5, 0.5]"));
@@ -96,30 +95,30 @@ TEST(Edits, ThingsInListsGoByPositionFromOneOrByName) {
   expect_same_scene(after({removed("cabin.blocks.dash.profile.2.face")}), by_hand(", face: brow", ""));
 }
 
-TEST(Edits, WhatMirrorsOrIsLikeAChangedEntryFollows) {
+TEST(Edits, EntriesThatInheritFollowAChange) {
   const Node node = with_inherited_keys(after({set("drivers.mid_left.position", "[0.6, -0.7, 0.2]"),
                                                set("channels.left.lowpass.frequency", "3 kHz")}));
   EXPECT_EQ(document_text(*node.find("drivers")->find("mid_right")->find("position")), "[0.6, 0.7, 0.2]\n");
   EXPECT_EQ(node.find("channels")->find("right")->find("lowpass")->find("frequency")->text(), "3000 Hz");
 }
 
-TEST(Edits, APartOfWhatIsInheritedKeepsTheRest) {
-  // Of a channel that is like another.
+TEST(Edits, ChangingPartOfAnInheritedKeyKeepsTheRest) {
+  // A channel that is like another.
   expect_same_scene(after({set("channels.right.lowpass.frequency", "3 kHz")}),
                     by_hand("right: {like: left,",
                             "right: {like: left, lowpass: {family: bessel, order: 3, frequency: 3 kHz},"));
-  // Of a mirrored driver: its own side.
+  // A mirrored driver: its own side.
   expect_same_scene(
       after({set("drivers.mid_right.aim.point.1", "1.5")}),
       by_hand("{mirror_of: mid_left}", "{mirror_of: mid_left, aim: {point: [1.5, -0.1, 0.9]}}"));
   expect_same_scene(after({set("drivers.mid_right.loading.door.volume", "30 L")}),
                     by_hand("{mirror_of: mid_left}",
                             "{mirror_of: mid_left, loading: {door: {volume: 30 L, leak: 15 cm2}}}"));
-  // Of a group.
+  // A group.
   expect_same_scene(
       after({set("channels.sub.lowpass.frequency", "70 Hz")}),
       by_hand("signal: mono", "signal: mono, lowpass: {family: butterworth, order: 4, frequency: 70 Hz}"));
-  // Of the channel that a preset sets otherwise, which may itself be like another or in a group.
+  // A channel in a preset, which may itself be like another or in a group.
   expect_same_scene(
       after({set("presets.one.channels.right.highpass.order", "1")}),
       by_hand("one: &one {listen: {driver: 1}, channels: {left: {delay: 1 ms}}}\n  two: {<<: *one,",
@@ -131,12 +130,12 @@ TEST(Edits, APartOfWhatIsInheritedKeepsTheRest) {
           "one: &one {listen: {driver: 1}, channels: {left: {delay: 1 ms}}}\n  two: {<<: *one,",
           "one: {listen: {driver: 1}, channels: {left: {delay: 1 ms}, sub: {lowpass: {family: butterworth, "
           "order: 2, frequency: 90 Hz}}}}\n  two: {channels: {left: {delay: 1 ms}},"));
-  // Of a mirrored block, in place.
+  // A mirrored block, in place.
   const Node node = with_inherited_keys(after({set("cabin.blocks.seat_right.y.2", "0.65")}));
   EXPECT_EQ(document_text(*node.find("cabin")->find("blocks")->items()[2].find("y")), "[0.2, 0.65]\n");
 }
 
-TEST(Edits, InheritedPlacesAreWrittenInTheSceneSUnit) {
+TEST(Edits, InheritedPositionsAreWrittenInTheSceneSUnit) {
   std::string text = small_scene;
   text.replace(text.find("cabin:\n"), 0, "units: {length: cm}\n");
   for (const auto& [from, to] :
@@ -146,14 +145,14 @@ TEST(Edits, InheritedPlacesAreWrittenInTheSceneSUnit) {
   EXPECT_EQ(document_text(*node.find("drivers")->find("mid_right")->find("aim")), "point: [150, -10, 90]\n");
 }
 
-TEST(Edits, WhatIsMergedIsSetInOnePlaceOnly) {
+TEST(Edits, AMergedMappingIsChangedInOnePlaceOnly) {
   const Node node = after({set("presets.two.channels.left.delay", "2 ms")});
   EXPECT_EQ(setting_at(node, "presets.two.channels.left.delay").text(), "2 ms");
   EXPECT_EQ(setting_at(node, "presets.one.channels.left.delay").text(), "1 ms");
 }
 
-TEST(Edits, AnAliasElsewhereStaysAsItWas) {
-  // Materials are told apart by where they stand: the changed one must not be taken for the other.
+TEST(Edits, OtherUsesOfAnAliasAreUnchanged) {
+  // Materials are identified by source location: the changed one must not be confused with the other.
   const std::string scene =
       "cabinfield: 1\ncabin:\n  box: {length: 2 m, width: 1 m, height: 1 m}\n"
       "  materials: {all: &wall {specific_impedance: 20}, floor: *wall}\n";
@@ -205,11 +204,11 @@ TEST(Edits, ShiftBlocksSeatsDriversAndBoxes) {
   expect_same_scene(after({shifted("drivers.sub", "[0, 0.2, 0]"), shifted("boxes.tub", "[0, 0.2, 0]")}),
                     after({set("drivers.sub.position", "[1.75, 0.2, 0.3]"),
                            set("boxes.tub.outside.at", "[1.75, 0.2, 0]")}));
-  // Twice is the sum; nothing is nothing, to the last letter.
+  // Two shifts add up; a zero shift changes nothing, to the last letter.
   expect_same_scene(after({shifted("seats.driver", "[0.1, 0, 0]"), shifted("seats.driver", "[-0.1, 0, 0]")}),
                     parsed(small_scene));
   EXPECT_TRUE(same_content(after({shifted("cabin.blocks.dash", "[0, 0, 0]")}), parsed(small_scene)));
-  // A plan, and one that has only its height of its own.
+  // A plan, and a block with only its own height.
   const std::string plan = "{name: bag, plan: [[0, 0], {x: 0.1, y: 0}, [0, 0.1]], z: [0, 0.1]}";
   EXPECT_EQ(document_text(after({added("cabin.blocks", plan), shifted("cabin.blocks.bag", "[1, 0.5, 0.25]")})
                               .find("cabin")
@@ -223,7 +222,7 @@ TEST(Edits, ShiftBlocksSeatsDriversAndBoxes) {
   EXPECT_EQ(seat.find("profile")->items()[0].items()[0].text(), "1.3");
 }
 
-TEST(Edits, ANameIsNoPositionForBeginningWithANumber) {
+TEST(Edits, ANameThatBeginsWithADigitIsNotANumber) {
   // The third block is called 2nd_row, the fourth 1; a position would be that of another block.
   const std::string scene = R"(cabinfield: 1
 cabin:
@@ -293,7 +292,7 @@ TEST(Edits, FaultsNameThePathAndTheNearest) {
   expect(shifted("seats.drivr", "[0, 0, 1]"), "did you mean 'driver'?");
 }
 
-TEST(Edits, AnEditAtFaultChangesNothingAndTheOthersAreMade) {
+TEST(Edits, AFaultyEditChangesNothingAndTheOthersApply) {
   Faults faults;
   const std::vector<Edit> edits{set("channels.lef.gain", "1 dB"), set("channels.sub.gain", "1 dB"),
                                 removed("channels.nobody")};
@@ -302,7 +301,7 @@ TEST(Edits, AnEditAtFaultChangesNothingAndTheOthersAreMade) {
   EXPECT_TRUE(same_content(node, after({edits[1]})));
 }
 
-TEST(Edits, ValuesAtFaultAreToldWithThePlaceWhereTheyStand) {
+TEST(Edits, FaultyValuesAreReportedAtTheirSourceLocation) {
   const Node node = after({set("channels.sub.gain", "3"), set("drivers.mid_left.surface", "lefft")});
   const SceneFile file = read_scene_node(node, "f.yaml");
   ASSERT_FALSE(file.scene);
@@ -310,7 +309,7 @@ TEST(Edits, ValuesAtFaultAreToldWithThePlaceWhereTheyStand) {
   EXPECT_EQ(to_string(file.faults.faults().front()).substr(0, 31), "value:1:1: channel 'sub': gain ");
 }
 
-TEST(Edits, KeysWithADotInThem) {
+TEST(Edits, KeysThatContainADot) {
   const std::string scene = "cabinfield: 1\nmaterials: {felt: {absorption: {31.5 Hz: 0.1, 63 Hz: 0.2}}}\n";
   EXPECT_EQ(
       setting_at(after({set("materials.felt.absorption.31.5 Hz", "0.4")}, scene), "materials.felt.absorption")
@@ -352,7 +351,7 @@ class EditedScene : public testing::TestWithParam<std::string> {
   }();
 };
 
-TEST_P(EditedScene, EveryPathReachesItsSettingAndNoOther) {
+TEST_P(EditedScene, EveryPathReachesOnlyItsSetting) {
   const Leaves before = leaves_of(scene_);
   ASSERT_GT(before.size(), 10U);
   for (const auto& [path, value] : before) {
@@ -374,7 +373,7 @@ TEST_P(EditedScene, WrittenOutReadsBackAsTheSameScene) {
   const SceneFile as_drawn = read_scene_file(GetParam());
   const std::string text = document_text(scene_);
   EXPECT_TRUE(same_content(parsed(text), scene_));
-  // Named like the scene, since models are looked for beside it.
+  // With the scene's path, since models are searched for beside it.
   const SceneFile again = read_scene_text(text, GetParam());
   ASSERT_TRUE(again.scene) << to_string(again.faults.sorted().front());
   EXPECT_EQ(again.resolved, as_drawn.resolved);
@@ -383,7 +382,7 @@ TEST_P(EditedScene, WrittenOutReadsBackAsTheSameScene) {
   EXPECT_EQ(direct.source, text);
 }
 
-/// A value in another's place, taken from anywhere in the scene; removals; shifts; more blocks.
+/// A random edit: a value replaced by another from the scene, a removal, a shift, an added block.
 Edit random_edit(std::mt19937& random, const Node& scene,
                  const std::vector<std::pair<std::string, Node>>& leaves) {
   const auto any = [&](const auto& list) { return list[random() % list.size()]; };
@@ -418,7 +417,7 @@ Edit random_edit(std::mt19937& random, const Node& scene,
     default:
       break;
   }
-  // A number next to it, with whatever stands behind it.
+  // A nearby number, with the same unit.
   const std::size_t digits = value.text().find_first_not_of("-0123456789.");
   const auto number = parse_number(value.text().substr(0, digits));
   if (!number || value.quoted()) return {Edit::Action::set, path, value, {}};

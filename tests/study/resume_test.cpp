@@ -1,4 +1,4 @@
-// A study stopped at any moment, in whatever way, goes on where it was and ends with the same bytes.
+// A study stopped at any moment, in any way, continues from there and ends with the same bytes.
 #include <fcntl.h>
 #include <gtest/gtest.h>
 #include <sys/resource.h>
@@ -24,9 +24,9 @@ namespace fs = std::filesystem;
 using std::chrono::duration;
 using std::chrono::steady_clock;
 
-constexpr std::size_t some_records = 1000;  // bytes of a journal that has begun
+constexpr std::size_t some_records = 1000;  // bytes of a checkpoint with some records
 
-/// A run of the command that goes on beside the test; killed with it.
+/// A run of the command in the background of the test; killed with it.
 class Beside {
  public:
   explicit Beside(std::vector<std::string> words) {
@@ -51,7 +51,7 @@ class Beside {
     }
   }
   void tell(int signal) const { ::kill(process_, signal); }
-  /// Exit status, or 1000 and the signal that ended it.
+  /// Exit status, or 1000 + the signal that ended it.
   int wait() {
     int status = 0;
     ::waitpid(process_, &status, 0);
@@ -63,7 +63,7 @@ class Beside {
   pid_t process_ = -1;
 };
 
-/// A limit on the size of files stands for the disk.
+/// A limit on the file size simulates a full disk.
 std::function<void()> with_room_for(std::size_t bytes) {
   return [bytes] {
     fix_the_date();
@@ -76,7 +76,7 @@ class StudyGoesOn : public StudyFolder {
  protected:
   StudyGoesOn() { study(many_variants); }
 
-  /// What an undisturbed run gives.
+  /// The result of an undisturbed run.
   std::string undisturbed(const std::string& text = many_variants) const {
     const TemporaryFolder other;
     other.write("scene.yaml", bytes_of(scene));
@@ -86,7 +86,7 @@ class StudyGoesOn : public StudyFolder {
     EXPECT_EQ(other.names(), (std::vector<std::string>{"S.h5", "scene.yaml", "study.yaml"}));
     return bytes_of(other.file("S.h5"));
   }
-  /// Whole records that a run would find.
+  /// Complete records in the checkpoint.
   std::size_t records() const {
     const TemporaryFolder other;
     fs::copy_file(checkpoint, other.file("J"));
@@ -97,7 +97,7 @@ class StudyGoesOn : public StudyFolder {
     copy.take_up();
     return copy.count();
   }
-  /// Waits until a run has kept something, and stops it there; false where it was quicker.
+  /// Stops a run after it has saved some records; false if it ended first.
   bool stopped_midway(const Beside& run) const {
     const auto begun = steady_clock::now();
     std::error_code not_yet;
@@ -126,7 +126,7 @@ TEST_P(KilledStudy, EndsWithTheSameBytesAfterTenKills) {
   folder.write("S.h5", old);
   std::mt19937 random(20 + static_cast<unsigned>(GetParam()));
   std::uniform_real_distribution<double> part(0, 1);
-  double latest_s = 0.5 * whole_s;  // follows how busy the machine is
+  double latest_s = 0.5 * whole_s;  // adapts to the load of the machine
   std::size_t kept = 0, most_kept = 0;
   int kills = 0;
   for (int starts = 0; (kills < 10 || most_kept < 4) && starts < 200; ++starts) {
@@ -134,7 +134,7 @@ TEST_P(KilledStudy, EndsWithTheSameBytesAfterTenKills) {
     std::this_thread::sleep_for(duration<double>(latest_s * part(random)));
     killed.tell(SIGKILL);
     const int status = killed.wait();
-    if (status == 0) {  // it was quicker
+    if (status == 0) {  // it ended first
       ASSERT_TRUE(bytes_of(output) == expected);
       ASSERT_FALSE(fs::exists(checkpoint));
       folder.write("S.h5", old);
@@ -164,8 +164,8 @@ TEST_P(KilledStudy, EndsWithTheSameBytesAfterTenKills) {
 
 INSTANTIATE_TEST_SUITE_P(Threads, KilledStudy, testing::Values(1, 2), testing::PrintToStringParamName());
 
-// A cabin solved again must give the same bits as the one that was solved before.
-TEST_F(StudyGoesOn, WithAWaveFieldWhereverItIsStopped) {
+// A cabin solved again must give the same bits as before.
+TEST_F(StudyGoesOn, WithAWaveFieldStoppedAnywhere) {
   std::string solved = small_scene;
   const std::string images = "{list: [50 Hz, 100 Hz, 200 Hz, 400 Hz]}, field: images, image_order: 1";
   solved.replace(solved.find(images), images.size(),
@@ -184,8 +184,8 @@ skip_impossible: yes
 )";
   study(text);
   const std::string expected = undisturbed(text);
-  // Its journal ends at 14.4 and 21.3 kB after pieces of variants, at 23.0 after the painted one, then come
-  // draws of two cabins. A full disk stops it each time within the record that comes next.
+  // Its checkpoint has 14.4 and 21.3 kB after two groups of variants, 23.0 kB after the placement map, then
+  // samples of two cabins. Each time, a full disk stops it within the next record.
   std::size_t kept = 0;
   for (const std::size_t bytes : {1000, 15000, 22000, 24000, 26500}) {
     ASSERT_EQ(run({"--threads", "2"}, with_room_for(bytes)).status, 3);
@@ -197,9 +197,9 @@ skip_impossible: yes
   EXPECT_TRUE(bytes_of(output) == expected);
 }
 
-TEST_F(StudyGoesOn, WithoutDoingAgainWhatIsDone) {
+TEST_F(StudyGoesOn, WithoutRepeatingFinishedWork) {
   leave_half_done();
-  // A value that no variant has, in a record that the checksum covers again, shows where it was taken from.
+  // An impossible value, in a record with a corrected checksum, shows that the record was used.
   const StudyFile file = read_study_file(folder.file("study.yaml"));
   {
     Checkpoint taken(checkpoint);
@@ -236,7 +236,7 @@ TEST_F(StudyGoesOn, SecondRunAtTheSameTimeIsRefused) {
     EXPECT_TRUE(bytes_of(checkpoint) == before);
     EXPECT_FALSE(fs::exists(output));
   }
-  // Another output is no concern of the first.
+  // A run with another output is not affected.
   EXPECT_EQ(run_program({"study", folder.file("study.yaml"), "-o", folder.file("T.h5"), "--quiet"}).status,
             0);
   first.tell(SIGCONT);
@@ -245,7 +245,7 @@ TEST_F(StudyGoesOn, SecondRunAtTheSameTimeIsRefused) {
   EXPECT_FALSE(fs::exists(checkpoint));
 }
 
-TEST_F(StudyGoesOn, ChangedStudyOrSceneIsRefusedUntilTold) {
+TEST_F(StudyGoesOn, AChangedStudyOrSceneNeedsStartOver) {
   const std::string changed = many_variants + "# one more word\n";
   const std::string expected = undisturbed();
   leave_half_done();
@@ -264,13 +264,13 @@ TEST_F(StudyGoesOn, ChangedStudyOrSceneIsRefusedUntilTold) {
   folder.write("scene.yaml", small_scene + "# a word\n");
   expect_refused("scene");
   folder.write("scene.yaml", small_scene);
-  // A model that the scene as drawn does not name, and a variant might.
+  // A model that the scene as drawn does not name, but a variant might.
   const fs::path models = folder.path() / "models" / "drivers";
   fs::create_directories(models);
   folder.write("models/drivers/other.yaml", "cabinfield_model: driver\n");
   expect_refused("model");
   fs::remove_all(models);
-  // As it was, it goes on, whatever folder it is told from.
+  // Unchanged, it continues, from any working folder.
   const ProgramRun told_from_there = run_program(
       {"study", "study.yaml", "-o", "../" + folder.path().filename().string() + "/S.h5", "--quiet"}, [&] {
         fix_the_date();
@@ -287,7 +287,7 @@ TEST_F(StudyGoesOn, ChangedStudyOrSceneIsRefusedUntilTold) {
   EXPECT_FALSE(fs::exists(checkpoint));
 }
 
-TEST_F(StudyGoesOn, ForeignFileInTheWayIsLeftAlone) {
+TEST_F(StudyGoesOn, AForeignFileIsNotTouched) {
   folder.write("S.h5.part", "a letter");
   for (const std::vector<std::string>& more :
        {std::vector<std::string>{}, std::vector<std::string>{"--start-over"}}) {
@@ -304,7 +304,7 @@ TEST_F(StudyGoesOn, AfterAFullDisk) {
   const std::string old = "a file of before";
   folder.write("S.h5", old);
   std::size_t before = 0;
-  // The limit holds for what it says, too: some hundred bytes.
+  // The limit also applies to its messages: some hundred bytes.
   for (const std::size_t room : {400, 20000, 60000, 60001}) {
     const ProgramRun full = run({}, with_room_for(room));
     EXPECT_EQ(full.status, 3) << room << full.err;
@@ -323,7 +323,7 @@ TEST_F(StudyGoesOn, AfterAFullDisk) {
 }
 
 TEST_F(StudyGoesOn, AfterADiskTooFullForItsFile) {
-  // The words of a long study stand in the file, and not in what is kept on the way.
+  // The text of a long study is in the output, but not in the checkpoint.
   std::string words_of_many = many_variants;
   for (int line = 0; line < 5000; ++line)
     words_of_many += "# and a thought that came along with it, and one more\n";

@@ -1,5 +1,5 @@
-// Study files: what moves, what varies, how variants are counted and made, what they are judged by; and the
-// studies that come with the project.
+// Study files: moves, varies, counting and building of variants, measures; and the studies that come with the
+// project.
 #include "study/study_file.h"
 
 #include <gtest/gtest.h>
@@ -45,7 +45,7 @@ const std::string kick = R"(move:
         mute: [sub]
 )";
 
-TEST_F(SmallStudy, APlaceCarriesEverythingThatComesWithIt) {
+TEST_F(SmallStudy, APlaceIncludesEverythingThatChangesWithIt) {
   const Study study = sound(kick);
   ASSERT_EQ(study.variant_count(), 2U);
   EXPECT_EQ(study.label(0), "door");
@@ -62,7 +62,7 @@ TEST_F(SmallStudy, APlaceCarriesEverythingThatComesWithIt) {
   EXPECT_EQ(setting_at(node, "drivers.mid_left.setback").kind(), NodeKind::null);
   EXPECT_EQ(text_at(node, "channels.sub.gain"), "2 dB");
   EXPECT_EQ(text_at(node, "channels.sub.mute"), "yes");
-  // The tape to the driver was read where it stood; the one between the seats holds.
+  // The tape to the driver applies to its old position; the tape between the seats still holds.
   EXPECT_EQ(node.find("tape")->items().size(), 1U);
   EXPECT_EQ(study.scene.find("tape")->items().size(), 2U);
 
@@ -72,7 +72,7 @@ TEST_F(SmallStudy, APlaceCarriesEverythingThatComesWithIt) {
   EXPECT_LT((file.scene->drivers[0].source.position - Vector3(0.3, -0.55, 0.2)).norm(), 0.02);
 }
 
-TEST_F(SmallStudy, AVariantWrittenOutIsTheSameScene) {
+TEST_F(SmallStudy, AWrittenVariantIsTheSameScene) {
   const Study study = sound(kick);
   const SceneFile direct = study.scene_file(1);
   const SceneFile again = read_scene_text(direct.source, folder_.file("variant.yaml"));
@@ -82,7 +82,7 @@ TEST_F(SmallStudy, AVariantWrittenOutIsTheSameScene) {
   EXPECT_EQ(run.status, 0) << run.err;
 }
 
-TEST_F(SmallStudy, APairDrawnByItselfMirrorsHere) {
+TEST_F(SmallStudy, AnIndependentPairMirrorsHere) {
   std::string text = small_scene;
   const std::string mirror = "mid_right: {mirror_of: mid_left}";
   text.replace(
@@ -101,7 +101,7 @@ TEST_F(SmallStudy, AGridOverASurfaceAndALine) {
   const Study grid = sound(
       "move: [{driver: mid_left, grid: {over: left, spacing: 100 mm, margin: 150 mm}, with: {without: "
       "[aim]}}]\n");
-  // Those that the dash covers, or comes near to, are left out: 5 along the car, 6 up.
+  // Without points that the dash covers or is close to: 5 along the car, 6 up.
   EXPECT_EQ(grid.variant_count(), 17U * 8U - 5U * 6U);
   const Node last = document_of(grid, grid.variant_count() - 1);
   EXPECT_EQ(text_at(last, "drivers.mid_left.position"), "[1.8, -0.7, 0.9]\n");
@@ -110,13 +110,13 @@ TEST_F(SmallStudy, AGridOverASurfaceAndALine) {
   EXPECT_EQ(grid.label(0), "(0.200, -0.700, 0.200)");
   EXPECT_FALSE(grid.present_variant());
   EXPECT_EQ(grid.cabin_of(0), grid.cabin_of(7));
-  // Half the spacing holds all of them.
+  // Half the spacing includes all of them.
   const Study fine =
       sound("move: [{driver: mid_left, grid: {over: left, spacing: 50 mm, margin: 150 mm}}]\n");
   std::set<std::string> labels;
   for (std::uint64_t i = 0; i < fine.variant_count(); ++i) labels.insert(fine.label(i));
   for (std::uint64_t i = 0; i < grid.variant_count(); ++i) EXPECT_TRUE(labels.contains(grid.label(i)));
-  // Without a margin given, that of the cone.
+  // Default margin: the cone's radius.
   EXPECT_LT(sound("move: [{driver: mid_left, grid: {over: left, spacing: 20 mm}}]\n").variant_count(),
             sound("move: [{driver: mid_left, grid: {over: left, spacing: 20 mm, margin: 0 mm}}]\n")
                 .variant_count());
@@ -133,7 +133,7 @@ TEST_F(SmallStudy, AGridOverASurfaceAndALine) {
   EXPECT_EQ(text_at(document_of(spacing, 2), "drivers.mid_left.position"), "[0.7, -0.7, 0.3]\n");
 }
 
-TEST_F(SmallStudy, BarePositionsAreInTheSceneSUnit) {
+TEST_F(SmallStudy, PositionsWithoutUnitAreInTheSceneSUnit) {
   std::string text = small_scene;
   text.replace(text.find("cabin:\n"), 0, "units: {length: cm}\n");
   for (const auto& [from, to] :
@@ -212,7 +212,7 @@ TEST_F(SmallStudy, SettingsVary) {
   EXPECT_EQ(text_at(node, "channels.sub.polarity"), "inverted");
   EXPECT_EQ(text_at(node, "groups.fronts.mute"), "yes");
   EXPECT_EQ(text_at(node, "channels.sub.mute"), "yes");
-  // What the right one takes over from the left one is the changed one.
+  // The right channel inherits the changed value from the left.
   EXPECT_EQ(text_at(node, "channels.right.lowpass"), "family: bessel\norder: 2\nfrequency: 3000 Hz\n");
   EXPECT_EQ(text_at(node, "cabin.materials.floor"), "rigid");
   EXPECT_EQ(text_at(node, "groups.lone.gain"), "3 dB");
@@ -222,7 +222,7 @@ TEST_F(SmallStudy, SettingsVary) {
   EXPECT_TRUE(study.axes[3].changes_the_cabin());
 }
 
-TEST_F(SmallStudy, WhatIsMutedIsMutedInThePresetThatIsHeard) {
+TEST_F(SmallStudy, AMutedChannelIsMutedInTheJudgedPreset) {
   const Study study = sound("preset: two\nvary: [{mute: [left]}]\n");
   EXPECT_EQ(study.preset, 2);
   EXPECT_EQ(text_at(document_of(study, 1), "presets.two.channels.left.mute"), "yes");
@@ -231,14 +231,14 @@ TEST_F(SmallStudy, WhatIsMutedIsMutedInThePresetThatIsHeard) {
   const SceneFile file = study.scene_file(1);
   ASSERT_TRUE(file.scene);
   EXPECT_TRUE(file.scene->presets[2].channels[0].mute);
-  // The right one is like the left one, and plays on.
+  // The right channel is like the left, but still plays.
   EXPECT_EQ(text_at(document_of(study, 1), "channels.right.mute"), "no");
   EXPECT_FALSE(file.scene->presets[2].channels[1].mute);
   EXPECT_FALSE(file.scene->presets[0].channels[1].mute);
   EXPECT_TRUE(sound("vary: [{mute: [left, right]}]\n").scene_file(1).scene->presets[0].channels[1].mute);
 }
 
-TEST_F(SmallStudy, TheLastAxisRunsFastestInAGrid) {
+TEST_F(SmallStudy, TheLastAxisChangesFastestInAGrid) {
   const Study study = sound(R"(vary:
   - {set: channels.left.gain, to: [0 dB, 1 dB]}
   - {set: channels.sub.gain, to: [0 dB, 1 dB, 2 dB]}
@@ -250,7 +250,7 @@ TEST_F(SmallStudy, TheLastAxisRunsFastestInAGrid) {
   EXPECT_EQ(study.choices(5), (std::vector<std::size_t>{1, 2}));
 }
 
-TEST_F(SmallStudy, ListedCombinationsByNameAndByPosition) {
+TEST_F(SmallStudy, ListedCombinationsByNameAndByNumber) {
   const Study study = sound(R"(vary:
   - {name: low, set: channels.left.lowpass.frequency, to: [2 kHz, 3 kHz, 4 kHz]}
   - {set: channels.sub.gain, to: {soft: 0 dB, loud: 6 dB}}
@@ -283,15 +283,15 @@ TEST_F(SmallStudy, AMillionVariantsAreCountedAndNotListed) {
   EXPECT_LT(std::chrono::steady_clock::now() - start, std::chrono::seconds(2));
   EXPECT_EQ(sound(text).most_variants, 20000U);
 
-  // More than a number can count are held at the largest.
+  // Counts beyond the largest integer are clamped to it.
   text = "vary:\n";
   for (int axis = 0; axis < 12; ++axis)
     text += "  - {name: axis" + std::to_string(axis) + ", set: channels.sub.delay, to: [" + values + "]}\n";
   EXPECT_EQ(sound(text).variant_count(), UINT64_MAX);
 }
 
-TEST_F(SmallStudy, WhatIsDoneBeforeAndHowItIsJudged) {
-  // The sides need more frequencies than the small scene has.
+TEST_F(SmallStudy, BeforeJudgingAndMeasures) {
+  // side_angle needs more frequencies than the small scene has.
   std::string scene = small_scene;
   const std::string list = "{list: [50 Hz, 100 Hz, 200 Hz, 400 Hz]}";
   folder_.write("scene.yaml",
@@ -354,8 +354,8 @@ TEST_F(SmallStudy, SeatsOfTheBriefAreJudgedWhereNoneAreNamed) {
   EXPECT_EQ(sound("vary: [{mute: [sub]}]\n").judge[0].options.seat_weight, (std::vector<double>{0, 1}));
 }
 
-// Common practice, no source: the defaults that a study has where it only says that it doubts.
-TEST_F(SmallStudy, DoubtHasTheTradeSDefaults) {
+// Default spreads (common practice, no source) of an empty doubt.
+TEST_F(SmallStudy, AnEmptyDoubtHasTheDefaults) {
   const Uncertainty usual = sound("vary: [{mute: [sub]}]\ndoubt: {}\n").uncertainty;
   EXPECT_EQ(usual.samples, usual_samples);
   EXPECT_EQ(usual.tape_m, 0.010);
@@ -390,7 +390,7 @@ doubt: {draws: 50, seed: 7, tape: 20 mm, ears: {along: 0 mm, across: 5 mm, up: 1
   EXPECT_EQ(own.temperature_k[0], own.temperature_k[1]);
 }
 
-TEST_F(SmallStudy, PaintGoesOverASurface) {
+TEST_F(SmallStudy, APlacementMapCoversASurface) {
   const Study study = sound(
       "paint: {driver: mid_left, over: dash.top, spacing: 100 mm, margin: 0 mm, judge_by: evenness, "
       "with: {loading: {sealed: 2 L}, without: [setback, aim]}}\n");
@@ -413,7 +413,7 @@ TEST_F(SmallStudy, PaintGoesOverASurface) {
   EXPECT_EQ(own.placement_map->judge_by.options.kind, MeasureKind::level);
 }
 
-TEST_F(SmallStudy, WarnsOfWhatADriverKeepsFromAnotherSurface) {
+TEST_F(SmallStudy, WarnsOfKeysKeptFromAnotherSurface) {
   const StudyFile file = read(
       "move: [{driver: mid_left, places: {floor: {position: [0.7, -0.3, 0], surface: floor}}}]\n"
       "judge: [{measure: level, band: [50 Hz, 400 Hz]}]\n");
@@ -445,7 +445,7 @@ TEST_P(ShippedStudy, ReadsAndItsVariantsAreSoundScenes) {
   EXPECT_TRUE(study.present_variant());
   EXPECT_FALSE(study.judge.empty());
   const TemporaryFolder location;
-  // The first, the last and one in between; `check` finds no fault with them written out.
+  // The first, the last and one in between; written out, they have no faults.
   for (const std::uint64_t variant :
        {std::uint64_t{0}, study.variant_count() / 2 + 1, study.variant_count() - 1}) {
     const SceneFile scene = study.scene_file(variant);

@@ -1,4 +1,4 @@
-// A study of some hundreds of variants in a folder of its own, for the command: under a second of work.
+// A study of some hundreds of variants in a temporary folder, for the command: under a second of work.
 #pragma once
 
 #include <cstdlib>
@@ -9,7 +9,7 @@
 
 namespace cabinfield::test {
 
-/// Several pieces of variants of two cabins, a paint and draws.
+/// Several groups of variants of two cabins, a placement map and samples.
 inline const std::string many_variants = R"(cabinfield_study: 1
 title: Where in the door (invented)
 scene: scene.yaml
@@ -26,7 +26,7 @@ doubt: {draws: 12}
 skip_impossible: yes
 )";
 
-/// The same bytes whenever a file is written.
+/// A fixed time stamp, for equal bytes.
 inline void fix_the_date() { ::setenv("SOURCE_DATE_EPOCH", "1700000000", 1); }
 
 class StudyFolder : public testing::Test {
@@ -41,7 +41,7 @@ class StudyFolder : public testing::Test {
     all.insert(all.end(), more.begin(), more.end());
     return all;
   }
-  /// `cabinfield study study.yaml -o S.h5 --quiet` and more words.
+  /// `cabinfield study study.yaml -o S.h5 --quiet` and further arguments.
   ProgramRun run(const std::vector<std::string>& more = {},
                  const std::function<void()>& in_child = fix_the_date) const {
     return run_program(words(more), in_child);

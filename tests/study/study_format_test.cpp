@@ -1,4 +1,4 @@
-// The study's file against the page that describes it, and against what was found.
+// The study file against its format page, and against the outcome.
 #include <gtest/gtest.h>
 #include <udunits2.h>
 
@@ -20,7 +20,7 @@ namespace {
 namespace fs = std::filesystem;
 using Shape = std::vector<std::size_t>;
 
-/// Something of everything: what is impossible, limits, paint, draws, a channel that one variant has not.
+/// Every feature: impossible variants, limits, a placement map, samples, a channel that one variant lacks.
 const std::string of_everything = R"(title: Door and floor (invented)
 move:
   - driver: mid_left
@@ -63,7 +63,7 @@ std::map<std::string, std::string> rows_of_the_page() {
   std::smatch match;
   for (std::string line; std::getline(stream, line);)
     if (std::regex_match(line, match, row)) {
-      EXPECT_TRUE(rows.emplace(match[1], match[2]).second) << match[1] << " stands twice";
+      EXPECT_TRUE(rows.emplace(match[1], match[2]).second) << match[1] << " is listed twice";
     }
   return rows;
 }
@@ -116,7 +116,7 @@ TEST_F(StudyFormat, UnitsAreThoseOfUdunitsAndNoNumberIsInfinite) {
     EXPECT_FALSE(dataset.long_name.empty()) << path;
     if (dataset.type == "text") continue;
     for (double number : dataset.numbers) ASSERT_FALSE(std::isinf(number)) << path;
-    if (dataset.units == "dB") continue;  // a level stands outside that notation
+    if (dataset.units == "dB") continue;  // not a UDUNITS unit
     ut_unit* unit = ut_parse(system, dataset.units.c_str(), UT_UTF8);
     EXPECT_NE(unit, nullptr) << path << ": '" << dataset.units << "'";
     ut_free(unit);
@@ -124,7 +124,7 @@ TEST_F(StudyFormat, UnitsAreThoseOfUdunitsAndNoNumberIsInfinite) {
   ut_free_system(system);
 }
 
-/// Equal to the last bit, and nothing where there is nothing.
+/// Equal to the last bit; NaN equals NaN.
 void expect_same(const std::vector<double>& stored, const std::vector<double>& found) {
   ASSERT_EQ(stored.size(), found.size());
   for (std::size_t i = 0; i < stored.size(); ++i)
@@ -133,7 +133,7 @@ void expect_same(const std::vector<double>& stored, const std::vector<double>& f
     }
 }
 
-TEST_F(StudyFormat, ValuesComeBackAtTheirPlaces) {
+TEST_F(StudyFormat, ValuesAreStoredInTheirDatasets) {
   const std::size_t V = 6, M = 3, S = 2, L = outcome.leading.size();
   ASSERT_EQ(L, 4U) << "two of the three places, with and without the bass";
   EXPECT_EQ(reading::root_text(folder_.file("S.h5"), "file_format"), "cabinfield-study");
@@ -156,7 +156,7 @@ TEST_F(StudyFormat, ValuesComeBackAtTheirPlaces) {
   for (std::size_t r = 0; r < outcome.ranking.size(); ++r) EXPECT_EQ(rank[outcome.ranking[r]], r);
   EXPECT_EQ(rank[4], -1);
 
-  // A channel that a variant has not: nothing, and only there.
+  // NaN for a channel that a variant lacks, and only there.
   const auto& channels = stored.at("/channel").texts;
   const auto sub =
       static_cast<std::size_t>(std::find(channels.begin(), channels.end(), "sub") - channels.begin());
@@ -195,7 +195,7 @@ TEST_F(StudyFormat, ValuesComeBackAtTheirPlaces) {
   expect_same(stored.at("/paint/value").numbers, outcome.placement_map->value);
   EXPECT_EQ(stored.at("/paint/position").numbers[3 * 7 + 1], outcome.placement_map->point_m[7].y());
   EXPECT_EQ(stored.at("/paint/unit").texts.front(), "dB");
-  // A level is the better the louder.
+  // For a level, louder is better.
   const auto& placement_map = outcome.placement_map->value;
   const auto& point_rank = stored.at("/paint/rank").numbers;
   for (std::size_t q = 0; q < placement_map.size(); ++q) {
@@ -209,7 +209,7 @@ TEST_F(StudyFormat, ValuesComeBackAtTheirPlaces) {
   EXPECT_EQ(std::count(point_rank.begin(), point_rank.end(), 0), 1);
 }
 
-TEST_F(SmallStudy, WhatAStudyHasNothingForIsLeftOutOfItsFile) {
+TEST_F(SmallStudy, DatasetsWithoutContentAreLeftOut) {
   const Study study = sound("vary: [{mute: [sub]}]\n");
   StudyOptions options;
   options.checkpoint = folder_.file("S.h5.part");

@@ -1,5 +1,5 @@
-// What a study says of its variants is what a prediction of each says; mirrored places have mirrored
-// measures, coarse grids are parts of fine ones, and draws without a spread change nothing.
+// A study gives the same numbers as a prediction of each variant; mirrored positions have mirrored measures,
+// coarse grids are parts of fine ones, and samples without a spread change nothing.
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -20,7 +20,7 @@
 namespace cabinfield {
 namespace {
 
-/// A furnished box, the same to both sides, for any field and any study of it.
+/// A symmetric furnished box, for any field and any study.
 std::string scene_text(const std::string& field, const std::string& top) {
   return R"(cabinfield: 1
 cabin:
@@ -83,7 +83,7 @@ double difference_from_prediction(const Study& study, std::uint64_t variant, Tra
   SoundOfVariants sounds(study.preset, {});
   const VariantSound sound = sounds(*one.scene, *sites.front(), 0);
 
-  // As a person would: the variant written out as a file, read again and predicted.
+  // As a user would: the variant is written to a file, read again and predicted.
   const SceneFile written = read_scene_text(study.scene_file(variant).source, study.scene_path);
   if (!written.scene) {
     ADD_FAILURE() << written.faults.faults().front().message;
@@ -120,7 +120,7 @@ vary:
 judge: [{measure: level, seats: [driver], band: [60 Hz, 150 Hz]}]
 )";
 
-TEST_F(StudyNumbers, AreThoseOfAPredictionOfEachVariant) {
+TEST_F(StudyNumbers, MatchAPredictionOfEachVariant) {
   const Study many = study(many_variants);
   ASSERT_GT(many.variant_count(), 500);
   TransferFunctionCache bank;
@@ -132,7 +132,7 @@ TEST_F(StudyNumbers, AreThoseOfAPredictionOfEachVariant) {
   }
 }
 
-TEST_F(StudyNumbers, AreThoseOfAPredictionWithWavesToo) {
+TEST_F(StudyNumbers, MatchAPredictionWithTheWaveFieldToo) {
   const Study many = study(many_variants, "joined", "1 kHz");
   TransferFunctionCache bank;
   VariantScenes scenes(many);
@@ -144,7 +144,7 @@ TEST_F(StudyNumbers, AreThoseOfAPredictionWithWavesToo) {
   EXPECT_EQ(bank.cabins_solved(), 1);
 }
 
-TEST_F(StudyNumbers, TheLoudestIsThatOfAPrediction) {
+TEST_F(StudyNumbers, TheMaximumLevelMatchesAPrediction) {
   const Study gains = study(R"(
 vary: [{set: channels.left.gain, to: [0 dB, -6 dB]}]
 judge: [{measure: loudest, seats: [driver, passenger], over_seats: worst, band: [40 Hz, 160 Hz], weight: 1}]
@@ -168,9 +168,9 @@ judge: [{measure: loudest, seats: [driver, passenger], over_seats: worst, band: 
   EXPECT_EQ(found.leading.front().variant, found.score[0].points > found.score[1].points ? 0u : 1u);
 }
 
-// Loads, what plays the bass and what the supply then gives are those of the scene as drawn, in a prediction
-// and in a study of another preset too.
-TEST_F(StudyNumbers, TheLoudestOfAPresetIsThatOfAPrediction) {
+// Loads, bass channels and the supply are those of the scene as drawn, both in a prediction and in a study of
+// another preset.
+TEST_F(StudyNumbers, TheMaximumLevelOfAPresetMatchesAPrediction) {
   const std::string plan = R"(channels:
   bass: {drives: [left, right], lowpass: {frequency: 80 Hz}, amplifier: {unit: amp, channel: 3, bridged_with: 4}}
   main: {drives: [middle], amplifier: {unit: amp, channel: 1}}
@@ -207,8 +207,8 @@ judge: [{measure: loudest, seats: [driver], band: [40 Hz, 2 kHz], weight: 1}]
   }
 }
 
-// The time between the ears tells a side by the air of the variant, the head and the distance of its ears.
-TEST_F(StudyNumbers, TheSideAngleIsThatOfAPredictionOfEachVariant) {
+// The angle depends on the time between the ears, the air of the variant, the head and its ear distance.
+TEST_F(StudyNumbers, TheSideAngleMatchesAPredictionOfEachVariant) {
   const Study air = study(R"(
 vary:
   - {set: air.temperature, to: [0 degC, 35 degC]}
@@ -227,7 +227,7 @@ judge: [{measure: side_angle, seats: [driver], weight: 1}]
   }
 }
 
-TEST_F(StudyNumbers, MirroredPlacesHaveMirroredMeasures) {
+TEST_F(StudyNumbers, MirroredPositionsHaveMirroredMeasures) {
   const Study places = study(R"(
 move:
   - driver: middle
@@ -244,7 +244,7 @@ judge:
   auto at = [&](std::size_t variant, std::size_t measure, std::size_t seat) {
     return found.at_seat[(variant * 3 + measure) * 2 + seat];
   };
-  // Rounding alone: the two cabins' halves are summed in another order.
+  // Rounding only: the halves of the cabin are summed in another order.
   for (std::size_t measure : {0, 1})
     for (std::size_t seat : {0, 1})
       EXPECT_NEAR(at(0, measure, seat), at(1, measure, 1 - seat), 1e-9) << measure << " " << seat;
@@ -264,7 +264,7 @@ std::string painted_every(const std::string& spacing) {
   return text.replace(text.find("SPACING"), 7, spacing);
 }
 
-TEST_F(StudyNumbers, OfACoarseMapArePartOfAFineOne) {
+TEST_F(StudyNumbers, OfACoarseMapArePartOfAFineMap) {
   const StudyOutcome coarse = run(study(painted_every("120 mm"))), fine = run(study(painted_every("60 mm")));
   ASSERT_TRUE(coarse.placement_map && fine.placement_map);
   ASSERT_GT(coarse.placement_map->point_m.size(), 10u);
@@ -281,7 +281,7 @@ TEST_F(StudyNumbers, OfACoarseMapArePartOfAFineOne) {
   EXPECT_FALSE(fine.placement_map->triangle.empty());
 }
 
-TEST_F(StudyNumbers, OfADrawWithoutSpreadAreThePlainOnes) {
+TEST_F(StudyNumbers, WithoutSpreadSamplesChangeNothing) {
   const Study certain = study(R"(
 vary:
   - {set: channels.middle.polarity, to: [normal, inverted]}
@@ -300,7 +300,7 @@ doubt: {draws: 3, tape: 0 mm, ears: {along: 0 mm, up: 0 mm}, driver_resonance: 0
   EXPECT_EQ(found.leading.front().times_best, 3u);
 }
 
-TEST_F(StudyNumbers, TheBandOfAPathsLengthIsThatOfItsEnds) {
+TEST_F(StudyNumbers, TheSpreadOfAPathFollowsFromItsEnds) {
   // A free driver and a head, both uncertain along the line between them: the length is normal with the sum
   // of their variances (JCGM 100:2008, 5.1.2, of a sum), cut at three standard deviations each, which leaves
   // the quantiles within the sampling error. Of 2000 draws a 10 % quantile has a standard error of sqrt(0.1
@@ -321,7 +321,7 @@ judge: [{measure: level, seats: [driver], band: [60 Hz, 150 Hz]}]
   CabinShelf cabins;
   for (std::size_t d = 0; d < samples; ++d) {
     const Scene sampled = sampled_scene(open, uncertainty, d, cabins);
-    // Along x alone: what moves to the side hardly lengthens so long a way.
+    // Along x only: a move to the side hardly changes so long a path.
     length.push_back(sampled.seats[0].head.x() - sampled.drivers[2].source.position.x());
   }
   const SampleBand band = sample_band(length);
@@ -332,7 +332,7 @@ judge: [{measure: level, seats: [driver], band: [60 Hz, 150 Hz]}]
   EXPECT_NEAR(band.low, drawn_m - 1.2816 * sigma, error);
 }
 
-TEST_F(StudyNumbers, DrawsAreTheSameForWhatVariantsHaveInCommon) {
+TEST_F(StudyNumbers, SamplesOfCommonPartsAreTheSameInAllVariants) {
   const Study many = study(many_variants);
   VariantScenes scenes(many);
   CabinShelf cabins;
@@ -348,14 +348,14 @@ TEST_F(StudyNumbers, DrawsAreTheSameForWhatVariantsHaveInCommon) {
   EXPECT_GT(moved.norm(), 1e-4);
   for (int side : {0, 1})
     EXPECT_LT((a.seats[0].ear[side] - one->seats[0].ear[side] - moved).norm(),
-              1e-12);  // a head keeps its ears
+              1e-12);  // the ears move with the head
   EXPECT_EQ(a.drivers[1].level_db, b.drivers[1].level_db);
   EXPECT_FALSE(a.air == c.air);
   EXPECT_FALSE(a.seats == c.seats);
   EXPECT_NE(a.materials.back().admittance_factor, 1);
 }
 
-TEST_F(StudyNumbers, DriversThatShareABoxDrawOneVolume) {
+TEST_F(StudyNumbers, DriversThatShareABoxSampleOneVolume) {
   std::string text = scene_text("images", "2 kHz");
   for (const std::string own : {"loading: {sealed: 12 L}", "loading: {sealed: 2 L}"})
     text.replace(text.find(own), own.size(), "loading: {box: tub}");
@@ -373,9 +373,9 @@ TEST_F(StudyNumbers, DriversThatShareABoxDrawOneVolume) {
     EXPECT_EQ(std::get<SealedBox>(driver.loading).volume_m3, volume_m3) << driver.name;
 }
 
-TEST_F(StudyNumbers, DrawnEarsAreHeardAsIfTheCabinHadBeenSolvedForThem) {
-  // The columns are made for the ears as drawn; those of a draw lie beside them, with other materials, in
-  // other air. What that misses must be far below the doubt itself, some dB: 0.3 dB in any third octave.
+TEST_F(StudyNumbers, SampledEarsMatchACabinSolvedForThem) {
+  // The reduced basis is built for the ears as drawn; a sample has other ear positions, materials and air.
+  // The resulting error must be far below the spread itself (some dB): 0.3 dB in any third octave.
   const Study many = study(many_variants, "wave", "200 Hz");
   TransferFunctionCache bank;
   VariantScenes scenes(many);
@@ -409,7 +409,7 @@ TEST_F(StudyNumbers, DrawnEarsAreHeardAsIfTheCabinHadBeenSolvedForThem) {
   RecordProperty("worst_db", std::to_string(worst_db));
 }
 
-TEST_F(StudyNumbers, APlaceIsHeardAlikeInAnyCompany) {
+TEST_F(StudyNumbers, APositionGivesTheSameInAnyGroup) {
   const Study many = study(many_variants, "wave", "200 Hz");
   TransferFunctionCache bank;
   VariantScenes scenes(many);
@@ -421,7 +421,7 @@ TEST_F(StudyNumbers, APlaceIsHeardAlikeInAnyCompany) {
   const Table<Complex, 3> by_itself = transfer_at(*alone.front(), *together[9], 0);
   TransferFunctionCache fresh;
   fresh.enter(0);
-  fresh.solve({together[9]}, many.preset);  // the columns come from the first of a group
+  fresh.solve({together[9]}, many.preset);  // the basis vectors come from the first of a group
   TransferFunctionCache crowd;
   crowd.enter(0);
   std::swap(together[0], together[9]);

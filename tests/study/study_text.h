@@ -10,7 +10,7 @@
 
 namespace cabinfield::test {
 
-/// A small car in a box, invented, with something of every kind that edits meet.
+/// A small invented car in a box, with every kind of entry that edits can change.
 inline const std::string small_scene = R"(cabinfield: 1
 title: A small car (invented)
 cabin:
@@ -62,12 +62,12 @@ presets:
 compute: {frequencies: {list: [50 Hz, 100 Hz, 200 Hz, 400 Hz]}, field: images, image_order: 1}
 )";
 
-/// The small scene in a folder of its own, and studies of it.
+/// The small scene in a temporary folder, and studies of it.
 class SmallStudy : public testing::Test {
  protected:
   SmallStudy() { folder_.write("scene.yaml", small_scene); }
 
-  /// The head of a study stands in lines 1 and 2; `text` begins in line 3.
+  /// Lines 1 and 2 are the head of a study; `text` begins in line 3.
   StudyFile read(const std::string& text) const {
     return read_study_text("cabinfield_study: 1\nscene: scene.yaml\n" + text, folder_.file("study.yaml"));
   }
@@ -77,7 +77,7 @@ class SmallStudy : public testing::Test {
     for (const Fault& fault : file.faults.sorted()) ADD_FAILURE() << to_string(fault) << "\n" << text;
     return file.study.value_or(Study{});
   }
-  /// Faults without the file's name: "3:12: words", one a line.
+  /// Faults without the file name: "3:12: message", one per line.
   std::string faults(const std::string& text) const {
     std::string lines;
     for (const Fault& fault : read(text).faults.sorted()) {

@@ -1,5 +1,4 @@
-// `cabinfield study` from the command line: scenes of variants, limits, what is impossible, what it ends
-// with.
+// `cabinfield study` on the command line: scenes of variants, limits, impossible variants, exit status.
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -28,7 +27,7 @@ class StudyVerb : public StudyFolder {
     for (auto& dataset : reading::read_all(output)) all.emplace(dataset.path, dataset);
     return all;
   }
-  /// Status 2, these words, and no trace on the disk.
+  /// Status 2, this message, and no file written.
   void expect_refused(const ProgramRun& done, const std::string& words) const {
     EXPECT_EQ(done.status, 2) << done.out;
     EXPECT_NE(done.err.find(words), std::string::npos) << done.err;
@@ -120,7 +119,7 @@ TEST_F(StudyVerb, WritesTheSceneOfAVariant) {
   }
 }
 
-TEST_F(StudyVerb, SceneOfAVariantThatIsNoneIsRefused) {
+TEST_F(StudyVerb, TheSceneOfANonexistentVariantIsRefused) {
   study(head + six + judged);
   expect_refused(run({"--write-scene", "6"}), "--write-scene: 6 is outside 0 to 5: the study has 6 variants");
   expect_refused(run({"--write-scene", "-1"}), "--write-scene");
@@ -135,21 +134,21 @@ TEST_F(StudyVerb, SceneOfAVariantThatIsNoneIsRefused) {
   EXPECT_FALSE(fs::exists(output));
 }
 
-TEST_F(StudyVerb, MoreVariantsThanTheLimitNeedAYes) {
+TEST_F(StudyVerb, MoreVariantsThanTheLimitNeedYes) {
   study(head + six + judged + "most_variants: 5\n");
   expect_refused(run(), "6 variants, more than its limit of 5");
   EXPECT_TRUE(holds(run().err, "--yes"));
   EXPECT_EQ(run({"--yes"}).status, 0);
   EXPECT_EQ(stored().at("/variants/rank").numbers.size(), 6U);
   fs::remove(output);
-  // A scene of one of them is no work that needs asking.
+  // Writing the scene of one variant does not need --yes.
   EXPECT_EQ(run({"--write-scene", "5"}).status, 0);
   fs::remove(output);
   study(head + six + judged + "most_variants: 6\n");
   EXPECT_EQ(run().status, 0);
 }
 
-TEST_F(StudyVerb, OutputIsNeitherStudyNorScene) {
+TEST_F(StudyVerb, TheOutputMustNotBeTheStudyOrScene) {
   const std::string text = head + six + judged;
   study(text);
   for (const char* input : {"study.yaml", "scene.yaml", "./scene.yaml"})
@@ -164,7 +163,7 @@ TEST_F(StudyVerb, OutputIsNeitherStudyNorScene) {
   expect_refused(run_program({"study", folder.file("study.yaml")}), "--output");
 }
 
-TEST_F(StudyVerb, OutputWhereNoneCanBe) {
+TEST_F(StudyVerb, OutputWhereNoFileCanBe) {
   study(head + six + judged);
   for (const std::string& location :
        {folder.file("none") + "/S.h5", folder.path().string(), scene + "/S.h5"}) {
@@ -173,7 +172,7 @@ TEST_F(StudyVerb, OutputWhereNoneCanBe) {
     EXPECT_TRUE(holds(done.err, "cannot be written: ")) << done.err;
     EXPECT_EQ(lines_of(done.err).size(), 1U) << done.err;
     EXPECT_EQ(folder.names(), inputs);
-    EXPECT_FALSE(fs::exists(location + ".part")) << "told before any work";
+    EXPECT_FALSE(fs::exists(location + ".part")) << "reported before any work";
   }
 }
 
@@ -188,19 +187,19 @@ const std::string some_impossible = head +
                                     "      rear: {position: [0.9, -0.7, 0.4]}\n" +
                                     judged;
 
-TEST_F(StudyVerb, ImpossibleVariantsAreToldAllAtOnceAndRefused) {
+TEST_F(StudyVerb, AllImpossibleVariantsAreReportedTogether) {
   study(some_impossible);
   const ProgramRun refused = run();
   expect_refused(refused, "study.yaml:7:");
   EXPECT_TRUE(holds(refused.err, "study.yaml:8:")) << refused.err;
   EXPECT_FALSE(holds(refused.err, "study.yaml:9:")) << refused.err;
   EXPECT_EQ(lines_of(refused.err).size(), 2U);
-  // The user does what it says, and no leaving of the first try is in the way.
+  // The user follows the advice, and nothing from the first try interferes.
   study(some_impossible + "skip_impossible: yes\n");
   EXPECT_EQ(run().status, 0);
 }
 
-TEST_F(StudyVerb, ImpossibleTogetherIsToldBeforeAnyIsRanked) {
+TEST_F(StudyVerb, ImpossibleCombinationsAreReportedBeforeTheRanking) {
   // Each choice alone is sound; the driver cannot be where the other axis puts a block.
   study(head +
         "move:\n  - {driver: mid_left, places: {here: as_drawn, rear: {position: [0.9, -0.7, 0.4]}}}\n"
@@ -212,7 +211,7 @@ TEST_F(StudyVerb, ImpossibleTogetherIsToldBeforeAnyIsRanked) {
   EXPECT_TRUE(holds(refused.err, "skip_impossible: true")) << refused.err;
 }
 
-TEST_F(StudyVerb, ImpossibleVariantsAreSkippedWhereToldAndTheRestRanked) {
+TEST_F(StudyVerb, ImpossibleVariantsAreSkippedOnRequestAndTheRestRanked) {
   study(some_impossible + "skip_impossible: yes\n");
   const ProgramRun done = run_program({"study", folder.file("study.yaml"), "-o", output});
   EXPECT_EQ(done.status, 0) << done.err;
@@ -230,7 +229,7 @@ TEST_F(StudyVerb, ImpossibleVariantsAreSkippedWhereToldAndTheRestRanked) {
   EXPECT_FALSE(std::isnan(file.at("/variants/value").numbers[3]));
 }
 
-TEST_F(StudyVerb, NothingPossibleEndsInAFileThatSaysSo) {
+TEST_F(StudyVerb, WithoutAPossibleVariantTheFileSaysSo) {
   study(head + "move: [{driver: mid_left, places: {far: {position: [0.7, -3, 0.3]}}}]\n" + judged +
         "skip_impossible: yes\n");
   const ProgramRun done = run_program({"study", folder.file("study.yaml"), "-o", output});
@@ -245,7 +244,7 @@ TEST_F(StudyVerb, BandWithoutAFrequencyIsAFault) {
   EXPECT_TRUE(holds(run().err, "110")) << run().err;
 }
 
-TEST_F(StudyVerb, FaultsComeAllAtOnceWithTheirPlaces) {
+TEST_F(StudyVerb, AllFaultsAreReportedWithTheirSourceLocations) {
   study(
       head +
       "vary: [{set: channels.subb.gain, to: [0 dB]}]\njudge: [{measure: evennes, band: [50 Hz, 400 Hz]}]\n" +
@@ -267,11 +266,11 @@ TEST_F(StudyVerb, BestVariantThatBreaksALimitIsStatusOne) {
   EXPECT_EQ(broken.status, 1) << broken.err;
   EXPECT_TRUE(holds(broken.out, "1 limit broken")) << broken.out;
   EXPECT_TRUE(holds(broken.out, "Limits that ")) << broken.out;
-  EXPECT_TRUE(fs::exists(output)) << "done all the same";
+  EXPECT_TRUE(fs::exists(output)) << "the file is written all the same";
   EXPECT_EQ(stored().at("/variants/broken_limits").numbers, std::vector<double>(6, 1));
   study(with("1 dB"));
   EXPECT_EQ(run().status, 0);
-  // A level between the variants': who keeps it ranks first, and that is enough.
+  // A limit between the variants' levels: those that keep it rank first.
   study(head + six + "judge: [{measure: level, band: [50 Hz, 400 Hz]}]\n");
   ASSERT_EQ(run().status, 0);
   std::vector<double> level = stored().at("/variants/value").numbers;

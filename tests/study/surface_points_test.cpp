@@ -1,4 +1,4 @@
-// Points over a surface: on it, apart as asked, clear of its edges, symmetric, and a part of finer ones.
+// Points over a surface: on it, with the given spacing and margin, symmetric, and contained in finer grids.
 #include "study/surface_points.h"
 
 #include <gtest/gtest.h>
@@ -40,7 +40,7 @@ TEST(SurfacePoints, OfAWallOfABoxAreCounted) {
   EXPECT_TRUE(surface_points(cabin, "floor", 1e-4, 0).empty()) << "too many";
 }
 
-TEST(SurfacePoints, LieOnTheSurfaceWithWallAllRound) {
+TEST(SurfacePoints, AreOnTheSurfaceWithWallAllRound) {
   const Cabin cabin = car_cabin();
   int surfaces = 0;
   for (const std::string& surface : cabin.surfaces()) {
@@ -62,7 +62,7 @@ TEST(SurfacePoints, LieOnTheSurfaceWithWallAllRound) {
   EXPECT_GT(surfaces, 8);
 }
 
-TEST(SurfacePoints, OfACoarseGridAreAmongThoseOfAFineOne) {
+TEST(SurfacePoints, OfACoarseGridAreAmongThoseOfAFineGrid) {
   const Cabin cabin = car_cabin();
   for (const std::string& surface : cabin.surfaces()) {
     const auto fine = keys_of(surface_points(cabin, surface, 0.05, 0.02));
@@ -79,7 +79,7 @@ TEST(SurfacePoints, OfBothSidesAreMirrorImages) {
   EXPECT_EQ(keys_of(floor), keys_of(floor, -1));
 }
 
-TEST(SurfacePoints, AreApartAsAsked) {
+TEST(SurfacePoints, HaveTheGivenSpacing) {
   const Cabin cabin = car_cabin();
   for (const std::string& surface : cabin.surfaces()) {
     const auto points = surface_points(cabin, surface, 0.08, 0);
