@@ -1,5 +1,5 @@
 # Sourced by demo and test: installs the Debian packages that are missing, as root or with sudo.
-# need_packages NAME...: returns at once where all are there.
+# need_packages NAME...: returns at once if all are installed.
 need_packages() {
   local missing=() name
   for name in "$@"; do
@@ -9,7 +9,7 @@ need_packages() {
   echo "Installing ${#missing[@]} Debian packages: ${missing[*]}"
   local as_root=()
   if [ "$(id -u)" -ne 0 ]; then
-    command -v sudo >/dev/null || { echo "These packages are missing, and installing them needs root or sudo: ${missing[*]}" >&2; return 3; }
+    command -v sudo >/dev/null || { echo "These packages are missing; install them as root or with sudo: ${missing[*]}" >&2; return 3; }
     as_root=(sudo)
   fi
   local log
@@ -28,17 +28,17 @@ build_packages=(g++ cmake ninja-build libeigen3-dev libhdf5-dev libyaml-cpp-dev 
                 libcgal-dev libboost-dev libgmp-dev libmpfr-dev libsndfile1-dev libfftw3-dev
                 libopenblas-dev liblapacke-dev libsuitesparse-dev libmetis-dev libmumps-seq-dev libspectra-dev libxxhash-dev libgmsh-dev zlib1g-dev)
 plot_packages=(python3 python3-numpy python3-h5py python3-matplotlib)
-# Processes that share a study.
+# For studies on several processes.
 mpi_packages=(libopenmpi-dev openmpi-bin)
 test_packages=(libmysofa-dev libgtest-dev libgmock-dev libbenchmark-dev python3-xarray python3-netcdf4 python3-h5netcdf netcdf-bin hdf5-tools
                python3-scipy python3-meshio python3-jsonschema python3-getfem++ clang libomp-dev clang-format)
-# For the page of `cabinfield report` and its tests. Node is any of version 18 or newer that is there already: Debian's
-# npm and another's node exclude one another.
+# For the page of `cabinfield report` and its tests. Any installed node of version 18 or newer will do: Debian's
+# npm conflicts with a node from elsewhere.
 page_packages=(chromium)
 command -v node >/dev/null || page_packages+=(nodejs)
 command -v npm >/dev/null || page_packages+=(npm)
 
-# One compile job a core, fewer where memory is short: the heaviest file takes about 1.5 GB.
+# One compile job per core, fewer if memory is short: the largest file takes about 1.5 GB.
 build_jobs() {
   local cores memory_gb
   cores=$(nproc)
