@@ -20,7 +20,7 @@ Material lined() {
 
 double images_up_to(int order) { return (2.0 * order + 1) * (2.0 * order * order + 2 * order + 3) / 3; }
 
-/// Arguments: order, frequencies an octave, number of sources, kind of wall (0 lined by a table, 1 constant
+/// Arguments: order, frequencies per octave, number of sources, kind of wall (0 lined by a table, 1 constant
 /// real, 2 complex panel).
 void lattice(benchmark::State& state) {
   omp_set_num_threads(1);

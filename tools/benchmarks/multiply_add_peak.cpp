@@ -1,4 +1,4 @@
-// How many multiply-adds one core of this machine does in a second at best: independent chains in registers.
+// Peak multiply-adds per second of one core of this machine: independent chains in registers.
 #include <benchmark/benchmark.h>
 
 namespace {

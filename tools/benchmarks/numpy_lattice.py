@@ -1,4 +1,4 @@
-"""The same lattice sum as the engine's, in vectorised numpy on one thread: what a careful script would do.
+"""The same lattice sum as the engine's, in vectorised numpy on one thread, as in a careful script.
 
 Prints the terms (images times frequencies) it does in a second, for walls lined by a table of absorption.
 """

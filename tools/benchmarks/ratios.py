@@ -1,4 +1,4 @@
-"""Turns the raw benchmark file into the ratios that matter: ratios.py RAW.json NUMPY_BEFORE NUMPY_AFTER OUT.json WAVES_FOLDER"""
+"""Computes ratios from the raw benchmark file: ratios.py RAW.json NUMPY_BEFORE NUMPY_AFTER OUT.json WAVES_FOLDER"""
 import json
 import math
 import pathlib
@@ -12,7 +12,7 @@ MULTIPLY_ADDS_PER_TERM = 39
 
 SCENES = ("hatchback", "people_carrier", "saloon")
 
-# What each figure should reach: below, or at least. Said of the scenes named alone.
+# Target of each figure: below, or at least. Only for the scenes listed.
 SHOULD_BE = {
     "waves_hatchback_mesh_to_transfer_s": ("<", 5),
     "waves_hatchback_memory_gb": ("<", 1.5),
@@ -36,7 +36,7 @@ SHOULD_BE["study_500_places_over_the_whole_band_s"] = ("<", 30)
 
 
 def verdict(name, value):
-    """What a figure should be, and whether it is."""
+    """The target of a figure, and whether it is reached."""
     if name not in SHOULD_BE:
         return ""
     way, limit = SHOULD_BE[name]
@@ -57,7 +57,7 @@ def power(rows, of, over, cases):
 
 
 def wave_ratios(folder):
-    """The wave field's figures, and what scipy would take for two of the scenes at as many frequencies."""
+    """Figures of the wave field, and the time of scipy for two of the scenes at the same frequencies."""
     result = {}
     for scene in SCENES:
         row = read(folder / f"{scene}.json")
@@ -68,7 +68,7 @@ def wave_ratios(folder):
             continue
         script = read(script_path)
         ours = row["mesh_to_transfer_s"]
-        # One core, as scipy comes; spsolve with one right side, SuperLU told of the symmetry with all ears.
+        # One core, scipy by default: spsolve with one right-hand side, SuperLU in symmetric mode with all ears.
         result[f"waves_{scene}_scipy_spsolve_over_reduced"] = FREQUENCIES * script["spsolve_s"] / ours
         result[f"waves_{scene}_scipy_symmetric_over_reduced"] = FREQUENCIES / ours * (
             script["symmetric_factor_s"] + row["ears"] * script["symmetric_right_side_s"])
@@ -118,7 +118,7 @@ def main():
             result[f"search_order_{order}_us_per_path"] = 1e6 / row["paths"]
             result[f"search_order_{order}_us_per_candidate"] = 1e6 / row["candidates"]
             result[f"search_order_{order}_images_brute_over_pruned"] = row["brute_images"] / row["images"]
-        brute = rows.get(f"search/{order}/0")  # where it can be run at all
+        brute = rows.get(f"search/{order}/0")  # if it can be run at all
         if row and brute:
             result[f"search_order_{order}_time_brute_over_pruned"] = brute["real_time"] / row["real_time"]
     for name in ("hatchback", "pickup", "people_carrier", "box"):

@@ -1,4 +1,4 @@
-"""Direct solves of one cabin by scipy on one thread: what a careful script would take.
+"""Direct solves of one cabin by scipy on one thread, as in a careful script.
 
     scipy_direct.py FOLDER FREQUENCY [FREQUENCY ...] [--right-sides 8] [--repeat 1]
 

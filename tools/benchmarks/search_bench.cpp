@@ -1,5 +1,5 @@
 // The mirror search in a furnished cabin: cost per kept path and per candidate (an image and an ear), and
-// what the visible cone saves against brute force, which follows every image in front of every face.
+// the savings of the visible cone over brute force, which follows every image in front of every face.
 #include <benchmark/benchmark.h>
 
 #include <array>
@@ -14,7 +14,7 @@ using namespace cabinfield;
 constexpr int most_order = MirrorPath::most_order;
 using Counts = std::array<double, most_order + 1>;
 
-/// Images of a source to each order where no cone prunes them, counted without looking for paths.
+/// Images of a source to each order without pruning, counted without searching for paths.
 class BruteCount {
  public:
   BruteCount(const std::vector<Face>& faces, const Vector3& source)

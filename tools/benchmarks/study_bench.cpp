@@ -1,5 +1,5 @@
-// Studies from the file to the outcome: how the time grows with the number of variants, what a variant takes
-// of time and memory, and places over the whole band with images. Prints one JSON object.
+// Studies from the file to the outcome: growth of the time with the number of variants, time and memory per
+// variant, and positions over the whole band with image sources. Prints one JSON object.
 //
 //   cabinfield_study_bench FOLDER_OF_SCENES
 #include <fmt/format.h>
@@ -30,11 +30,11 @@ double memory_gb() {
 struct Timed {
   std::uint64_t variants = 0;
   double all_s = 0;       ///< from the file on
-  double variants_s = 0;  ///< of the variants alone, without the first piece, in which the cabin is solved
+  double variants_s = 0;  ///< variants only, without the first group, which solves the cabin
   std::uint64_t counted = 0;
 };
 
-/// A grid of the centre all over the dash, with the hatchback's computation replaced.
+/// A grid of positions of the centre over the dash, with the computation of the hatchback replaced.
 Timed run(const std::string& scenes, const std::string& compute, const std::string& spacing) {
   const auto folder = std::filesystem::temp_directory_path() / fmt::format("cabinfield_bench_{}", getpid());
   std::filesystem::create_directories(folder);
@@ -51,7 +51,7 @@ Timed run(const std::string& scenes, const std::string& compute, const std::stri
   const double start = seconds();
   StudyFile file = read_study_text(text, (folder / "study.yaml").string());
   if (!file.study) throw InputError(file.faults.faults());
-  // The scene as drawn, solved otherwise: by its own rules a study may not change that.
+  // Replaces the computation in the scene itself: a study cannot change it.
   Faults faults;
   const Node computed = edited(
       file.study->scene,

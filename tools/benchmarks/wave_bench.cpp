@@ -1,6 +1,6 @@
-// The wave field: from the mesh to transfer functions, against direct solves of the same matrices, and what
-// another place or another material costs then. Prints one JSON object. A process for each scene, so that its
-// peak of memory is its own.
+// The wave field: from the mesh to transfer functions, compared with direct solves of the same matrices, and
+// the cost of another position or another material. Prints one JSON object. Run one process per scene, so
+// that the peak memory is that of the scene.
 //
 //   cabinfield_wave_bench NAME [FOLDER]    a scene; K.mtx, M.mtx, C.mtx of it go to FOLDER (MatrixMarket)
 //   cabinfield_wave_bench growth           boxes of several volumes, up to several frequencies
@@ -26,8 +26,8 @@ namespace {
 using namespace cabinfield;
 using namespace cabinfield::bench;
 
-/// Its own and that of the largest of its children, which is all there is at a time on two cores; what both
-/// share counts twice.
+/// Peak memory of this process plus that of its largest child, the only other process on two cores; shared
+/// memory counts twice.
 double peak_memory_gb() {
   rusage own{}, children{};
   getrusage(RUSAGE_SELF, &own);
@@ -46,7 +46,7 @@ struct Row {
 struct Solved {
   std::unique_ptr<WaveField> field;
   double seconds = 0;          ///< from the mesh to transfer functions
-  double solving_seconds = 0;  ///< of these, what takes the place of direct solves: no mesh, no matrices
+  double solving_seconds = 0;  ///< of these, the part that replaces direct solves: without mesh and matrices
 };
 
 WaveOptions usual_options() {
@@ -84,9 +84,9 @@ Solved solve(const WaveCase& of, Row& row) {
   return solved;
 }
 
-/// What the columns miss at some frequencies solved in full, of the larger of the pressure and its
-/// third-octave RMS, at every ear and at every frequency asked (indices). Direct: [asked] of [unknowns,
-/// ears].
+/// Error of the reduced-order model at some frequencies solved in full, relative to the larger of the
+/// pressure and its third-octave RMS, at every ear and every given frequency (indices). Direct: [frequencies]
+/// of [degrees of freedom, ears].
 double worst_error(const WaveCase& of, const FiniteElementSpace& space, const std::vector<Source>& sources,
                    const Table<Complex, 3>& answer, const std::vector<std::size_t>& asked,
                    const std::vector<Eigen::MatrixXcd>& direct) {
@@ -118,8 +118,8 @@ double worst_error(const WaveCase& of, const FiniteElementSpace& space, const st
   return worst;
 }
 
-/// Direct: factored anew at every frequency in double precision, all ears at once. A tenth of the
-/// frequencies, evenly spread, tell the mean; what is done once (the ordering) counts once.
+/// Direct: a factorisation at every frequency in double precision, all ears at once. The mean is measured at
+/// a tenth of the frequencies, evenly spread; the ordering counts once.
 void against_direct(const WaveCase& of, const Solved& solved, const ReciprocalSolutions& reciprocal_solutions,
                     Row& row) {
   const WaveCabin& cabin = solved.field->solved();
@@ -133,7 +133,8 @@ void against_direct(const WaveCase& of, const Solved& solved, const ReciprocalSo
     asked_hz.push_back(of.question.frequency_hz[f]);
   }
   std::vector<Eigen::MatrixXcd> direct;
-  /// Seconds of all frequencies by so many processes, from some of a share's: the first has the ordering.
+  /// Seconds for all frequencies with that many processes, extrapolated from part of a share; the first
+  /// includes the ordering.
   auto all_s = [&](double first_s, double sample_s, std::size_t processes) {
     const double each_s = (sample_s - first_s) / (static_cast<double>(asked.size() / processes) - 1);
     return first_s + each_s * (static_cast<double>(frequencies) / static_cast<double>(processes) - 1);
@@ -141,7 +142,7 @@ void against_direct(const WaveCase& of, const Solved& solved, const ReciprocalSo
   const double first_s = least_s(1, [&] { reducer.solve_in_full(of.medium, {asked_hz.back()}); });
   const double sample_s = least_s(1, [&] { direct = reducer.solve_in_full(of.medium, asked_hz); });
   const double one_core_s = all_s(first_s, sample_s, 1);
-  // On all cores: each process a share of the frequencies.
+  // On all cores: each process solves a share of the frequencies.
   const auto cores = static_cast<std::size_t>(omp_get_max_threads());
   auto shared_s = [&](std::size_t each) {
     return least_s(1, [&] {
@@ -160,7 +161,7 @@ void against_direct(const WaveCase& of, const Solved& solved, const ReciprocalSo
   // Direct solves need the mesh and the matrices too.
   row.add("direct_over_reduced_on_a_given_mesh", all_cores_s / solved.solving_seconds);
 
-  // The columns know of none of these.
+  // None of these is in the reduced basis.
   auto worst_of = [&](const std::vector<Source>& sources) {
     return worst_error(of, *cabin.space, sources, reciprocal_solutions.transfer(sources), asked, direct);
   };
@@ -168,7 +169,7 @@ void against_direct(const WaveCase& of, const Solved& solved, const ReciprocalSo
   row.add("worst_error_of_200_places", worst_of(places_in(*cabin.space, 200)));
 }
 
-/// One more place, and ten thousand of them, once the fields of the ears are there.
+/// One more position, and ten thousand of them, after the reciprocal solutions are computed.
 void places(const WaveCase& of, const Solved& solved, const ReciprocalSolutions& reciprocal_solutions,
             Row& row) {
   constexpr std::size_t count = 10000, at_once = 250;
@@ -176,7 +177,7 @@ void places(const WaveCase& of, const Solved& solved, const ReciprocalSolutions&
   row.add("one_more_place_us", 1e6 * least_s(500, [&] { reciprocal_solutions.transfer({one}); }));
   const std::vector<Source> many = places_in(*solved.field->solved().space, count);
   row.add("ten_thousand_places_s", least_s(3, [&] { reciprocal_solutions.transfer(many); }));
-  // As a study takes them, which keeps less than all of it.
+  // As in a study, which stores only part of the result.
   const double many_s = least_s(3, [&] {
     for (auto first = many.begin(); first != many.end(); first += at_once)
       reciprocal_solutions.transfer({first, first + at_once});
@@ -200,8 +201,7 @@ void places(const WaveCase& of, const Solved& solved, const ReciprocalSolutions&
   row.add("share_of_matrix_multiply_peak", 1e-9 * operations / many_s / peak_gflop_s);
 }
 
-/// The material that lines most of the cabin by a table of absorption is changed for one that absorbs a third
-/// less.
+/// Replaces the absorption table that covers most of the cabin by one that absorbs a third less.
 void other_material(const WaveCase& of, const Solved& solved, Row& row) {
   const WaveCabin& cabin = solved.field->solved();
   std::map<int, double> area_m2;
@@ -221,7 +221,7 @@ void other_material(const WaveCase& of, const Solved& solved, Row& row) {
   row.add("other_material_frequencies_s", least_s(3, [&] { again->solve(of.question); }));
   row.add("other_material_columns_held", again->basis_sufficed() ? 1 : 0);
   row.add("other_material_estimated_error", again->solved().reduced.estimate.error);
-  // Where faces carry other materials than before, the walls are gathered anew first.
+  // Faces with other materials need the walls assembled again.
   row.add("walls_gathered_anew_s", least_s(2, [&] { regrouped(cabin, of.cabin()); }));
 }
 
@@ -237,7 +237,7 @@ std::string whole_scene(const std::string& name, const std::string& folder) {
   return row.done();
 }
 
-/// Seconds for an empty box with glass walls: how the cost grows.
+/// Seconds for an empty box with glass walls, to show how the cost grows.
 std::string grown(double volume_m3, double to_hz) {
   const double scale = std::cbrt(volume_m3 / (2.0 * 1.4 * 1.1));
   CabinShape shape = box_shape({2.0 * scale, 1.4 * scale, 1.1 * scale}, {1, 1, 1, 1, 1, 1});

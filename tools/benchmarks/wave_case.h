@@ -1,4 +1,4 @@
-// A scene as the benchmarks of the wave field ask for it, and what they time it with.
+// Scenes and timing for the benchmarks of the wave field.
 #pragma once
 
 #include <algorithm>
@@ -18,7 +18,7 @@ inline double seconds() {
   return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
 }
 
-/// Least of some runs: what the work takes where nothing else disturbs it.
+/// Least time of some runs: the cost without disturbance.
 template <typename Work>
 double least_s(int runs, const Work& work) {
   double least = 1e9;
@@ -40,7 +40,7 @@ struct WaveCase {
   const Cabin& cabin() const { return *scene.states.front().cabin; }
 };
 
-/// Places anywhere in the open air (not within a filling), the same ones every time.
+/// Random positions in open air (not within a filling), the same every time.
 std::vector<Source> places_in(const FiniteElementSpace& space, std::size_t count);
 
 /// K.mtx, M.mtx and C.mtx (MatrixMarket): K + j omega C - omega^2 M with the materials of 200 Hz held.
