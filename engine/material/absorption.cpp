@@ -60,7 +60,7 @@ std::vector<double> absorption_admittance(const AbsorptionTable& table,
   std::map<double, double> beta_of_band;
   for (const auto& [band_hz, absorption] : table) {
     if (!(band_hz > 0 && std::isfinite(band_hz)))
-      throw std::invalid_argument("an absorption band must lie above 0 Hz");
+      throw std::invalid_argument("an absorption band must be above 0 Hz");
     if (!(absorption >= 0 && absorption <= 1))
       throw std::invalid_argument("an absorption coefficient is outside 0 to 1");
     beta_of_band[band_hz] = 1.0 / specific_impedance_of_absorption(absorption);

@@ -74,9 +74,9 @@ std::vector<Complex> layer_specific_impedance(const Filling& filling, double thi
   for (std::size_t f = 0; f < frequency_hz.size(); ++f) {
     const Complex rho = fluid.density_kg_m3[f];
     const Complex modulus = fluid.bulk_modulus_pa[f];
-    // Principal roots: Im rho <= 0 <= Im K puts k in the lower right quadrant, a wave that dies out forward.
+    // Principal roots: Im rho <= 0 <= Im K puts k in the lower right quadrant, a wave that decays forward.
     const Complex wavenumber = 2 * pi * frequency_hz[f] * std::sqrt(rho / modulus);
-    // -j cot(kd) in the decaying exponential, which a thick layer cannot overflow.
+    // -j cot(kd) by the decaying exponential, which does not overflow for a thick layer.
     const Complex there_and_back = std::exp(-2.0 * j * wavenumber * thickness_m);
     impedance.push_back(std::sqrt(rho) * std::sqrt(modulus) * (1.0 + there_and_back) /
                         (1.0 - there_and_back) / air.characteristic_impedance());

@@ -11,17 +11,18 @@
 namespace cabinfield {
 namespace {
 
-// Written out, so that a real part of zero stays one.
+// Written out, so that a real part of zero stays zero.
 Complex inverse(Complex zeta) {
   if (!(std::norm(zeta) > 0 && std::isfinite(std::norm(zeta)) && zeta.real() >= 0))
-    throw std::invalid_argument("a specific impedance must be finite, not 0, and of real part 0 or more");
+    throw std::invalid_argument(
+        "a specific impedance must be finite and not 0, with a real part of at least 0");
   return std::conj(zeta) / std::norm(zeta);
 }
 
-/// Layer and sheet have limits at 0 Hz, which they are next to here.
+/// Used instead of 0 Hz, where layer and sheet have limits.
 constexpr double least_hz = 1e-3;
 
-/// Of what is passive but for rounding: a resistance of 1e-13 of the reactance may come out negative.
+/// Removes a negative real part due to rounding: 1e-13 of the reactance.
 Complex passive_inverse(Complex zeta) { return inverse({std::max(zeta.real(), 0.0), zeta.imag()}); }
 
 }  // namespace
@@ -67,17 +68,16 @@ std::vector<std::string> material_warnings(const Material& material, const Air& 
   for (const auto& [band_hz, absorption] : material.absorption)
     if (absorption > greatest_real_absorption)
       warnings.push_back(
-          fmt::format("absorption {:.4g} at {:.6g} Hz is more than the {:.5f} that a real impedance can "
-                      "have, which is taken instead",
+          fmt::format("absorption {:.4g} at {:.6g} Hz is above {:.5f}, the largest possible with a real "
+                      "impedance; that is used instead",
                       absorption, band_hz, greatest_real_absorption));
   if (material.specific_impedance) {
     const double conductance = inverse(*material.specific_impedance).real();
     if (conductance > 0)
       warnings.push_back(
-          fmt::format("a specific impedance that is the same at all frequencies leaks at the lowest: a "
-                      "closed cabin loses its pressure gain "
-                      "below c Re(beta) S / (2 pi V) = {:.3g} Hz for each m2 of this surface per m3 of "
-                      "cabin; an absorption table does not",
+          fmt::format("a constant specific impedance also absorbs at the lowest frequencies: a closed cabin "
+                      "loses its pressure gain below c Re(beta) S / (2 pi V) = {:.3g} Hz for each m2 of this "
+                      "surface per m3 of cabin; use an absorption table to avoid that",
                       pressure_gain_corner_hz(conductance, 1.0, 1.0, air)));
   }
   return warnings;

@@ -1,8 +1,8 @@
 // A flexible panel that vibrates against outside air, as a locally reacting surface, e^{+j omega t}:
 //   Y = v/p = 1/(j omega m + r + s/(j omega)),  s = m omega0^2,  r = eta m omega0 = m omega0 / Q,
-// with m the mass per area, omega0 the resonance in place and eta the loss factor at resonance (Cremer, Heckl
-// & Petersson, Structure-Borne Sound; Kuttruff, Room Acoustics, section 2.4). Its first mode only; the load
-// of the outside air is part of m and r.
+// with m the mass per area, omega0 the resonance as mounted and eta the loss factor at resonance (Cremer,
+// Heckl & Petersson, Structure-Borne Sound; Kuttruff, Room Acoustics, section 2.4). Its first mode only; the
+// load of the outside air is part of m and r.
 #pragma once
 
 #include "base/air.h"
@@ -19,7 +19,7 @@ struct Panel {
 };
 
 /// Specific admittance rho c Y at a frequency (Hz, >= 0). Real part never negative; zero at 0 Hz.
-/// Throws std::invalid_argument where a property of the panel is not > 0.
+/// Throws std::invalid_argument if a property of the panel is not > 0.
 Complex panel_admittance(const Panel& panel, const Air& air, double frequency_hz);
 
 }  // namespace cabinfield

@@ -9,7 +9,7 @@ namespace cabinfield {
 Complex piston_radiation(double ka) {
   const double x = 2 * ka;
   if (x > 16) {
-    // Struve's function less Neumann's, Abramowitz & Stegun 12.1.31.
+    // Struve's function minus Neumann's, Abramowitz & Stegun 12.1.31.
     const double u = 1 / (x * x);
     const double difference = 2 / pi * (1 + u * (1 - u * (3 - u * (45 - u * 1575))));
     return {1 - std::cyl_bessel_j(1, x) / ka, (std::cyl_neumann(1, x) + difference) / ka};

@@ -1,5 +1,4 @@
-// What a flat circular piston, or the air in a round opening, feels from the open air before it, e^{+j omega
-// t}.
+// Radiation impedance of a flat circular piston, or of the air in a round opening, e^{+j omega t}.
 #pragma once
 
 #include "base/vector.h"
