@@ -258,6 +258,7 @@ struct Steps {
     }
     if (!given.sound("surface")) return;
     source.setback_m = given.setback_m;
+    // Move the driver onto its surface, which must be exposed there; without a surface it must be in the air.
     const Cabin* cabin = scene.cabin.get();
     if (!given.surface.empty() && cabin != nullptr) {
       if (cabin->surface_index(given.surface) < 0) {
@@ -302,6 +303,7 @@ struct Steps {
            FaultCode::driver_outside_air,
            {SubjectKind::driver, driver.name}});
     }
+    // Keys that need a surface, or exclude one.
     if (given.surface.empty() && given.setback_m > 0)
       faults.add(
           given.at("setback"),

@@ -109,6 +109,7 @@ Run add_predict(CLI::App& app) {
   add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield predict scenes/hatchback.yaml -o hatchback.h5");
   return [options, maps, maps_vtk]() -> int {
+    // Read the scene.
     if (options->output.empty()) {
       fmt::print(stderr, "--output: '' is no file name: give one, such as results.h5\n");
       return input_wrong;
@@ -118,6 +119,7 @@ Run add_predict(CLI::App& app) {
     if (!file.scene) return input_wrong;
     const int preset = preset_position(*file.scene, options->preset);
     if (preset < 0) return input_wrong;
+    // Check the options: no two files may be the same, and maps need frequencies.
     std::vector<WrittenFile> files{{"--output", options->output, "the results", "where the results go"}};
     if (maps_vtk->count() > 0)
       files.push_back({"--maps-vtk", options->maps_vtk, "the maps", "where the maps go"});
@@ -148,6 +150,7 @@ Run add_predict(CLI::App& app) {
       check_writable(options->maps_vtk);
     }
     check_writable(options->output);
+    // Solve.
     if (options->threads > 0) omp_set_num_threads(options->threads);
     if (options->keep_cabin) {
       const std::filesystem::path folder = std::filesystem::path(options->output).parent_path();
@@ -164,6 +167,7 @@ Run add_predict(CLI::App& app) {
       throw InputError(std::move(faults));
     }
 
+    // Write the files and print the summary.
     std::vector<std::string> written;
     if (!options->impulse.empty()) {
       const double sample_rate_hz = options->impulse == "96kHz" ? 96000 : 48000;

@@ -131,6 +131,7 @@ Run add_study(CLI::App& app) {
       fmt::print(stderr, "--output: '' is no file name: give one, such as study.h5\n");
       return input_wrong;
     }
+    // Read the study and check its files.
     const StudyFile file = read_study_file(options->study);
     print_faults(file.faults);
     if (!file.study) return input_wrong;
@@ -145,6 +146,7 @@ Run add_study(CLI::App& app) {
       return input_wrong;
     check_writable(options->output);
     if (scene->count() > 0) return write_scene(study, options->scene, options->output);
+    // Check the number of variants.
     if (study.variant_count() > most_countable_variants) {
       fmt::print(stderr, "{}: more than {} variants, too many for any computer: make the grid coarser\n",
                  study.path, most_countable_variants);
@@ -158,6 +160,7 @@ Run add_study(CLI::App& app) {
       return input_wrong;
     }
     if (options->threads > 0) omp_set_num_threads(options->threads);
+    // Run.
     StudyOptions study_options;
     study_options.checkpoint = options->output + ".part";
     study_options.start_over = options->start_over;
@@ -172,6 +175,7 @@ Run add_study(CLI::App& app) {
       if (communicator.size() > 1) communicator.abandon(status);
       return status;
     }
+    // Only the first process writes and prints.
     if (!communicator.first()) return done;
     try {
       write_study(study, outcome, options->output);
