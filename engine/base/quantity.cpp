@@ -163,7 +163,9 @@ ParsedQuantity finished(double value, const std::string& shown, Quantity kind) {
 }
 
 // Moves the decimal point in the text, so that 9.8 L gives the double nearest to 0.0098.
-double with_point_moved(const std::string& number, int places) {
+double with_point_moved(const Split& parts, int places) {
+  if (parts.number == 0) return 0;  // for any exponent: a large one would overflow
+  const std::string& number = parts.number_text;
   const std::size_t mark = number.find_first_of("eE");
   long exponent = 0;
   if (mark != std::string::npos) {
@@ -179,7 +181,7 @@ double with_point_moved(const std::string& number, int places) {
 double scaled(const Split& parts, double slope) {
   const double places = std::round(std::log10(slope));
   const bool power_of_ten = std::abs(slope / std::pow(10.0, places) - 1) < 1e-14;
-  return power_of_ten ? with_point_moved(parts.number_text, static_cast<int>(places)) : parts.number * slope;
+  return power_of_ten ? with_point_moved(parts, static_cast<int>(places)) : parts.number * slope;
 }
 
 ParsedQuantity parse_level(const Split& parts, const std::string& shown, Quantity kind) {
@@ -191,8 +193,7 @@ ParsedQuantity parse_level(const Split& parts, const std::string& shown, Quantit
 
 ParsedQuantity parse_fraction(const Split& parts, const std::string& shown, Quantity kind) {
   if (parts.unit.empty()) return finished(parts.number, shown, kind);
-  if (parts.unit == "%" || parts.unit == "percent")
-    return finished(with_point_moved(parts.number_text, -2), shown, kind);
+  if (parts.unit == "%" || parts.unit == "percent") return finished(with_point_moved(parts, -2), shown, kind);
   return unknown_unit(parts, shown, kind);
 }
 

@@ -319,6 +319,18 @@ TEST(Quantity, IsReadableInTheUnitPeopleUse) {
   EXPECT_EQ(readable_range(0.02, 20, Quantity::length), "0.02 m to 20 m");
 }
 
+// The point of a power of ten is moved by adding to the exponent, which must not overflow.
+TEST(Quantity, ZeroHasAnyExponent) {
+  for (const char* number : {"0e9223372036854775806", "0e9223372036854775807", "0e-9223372036854775808",
+                             "-0.00e9223372036854775806", "0e99999999999999999999"})
+    for (const char* unit : {" km", " mm", " nm"}) {
+      const ParsedQuantity parsed = parse_quantity(std::string(number) + unit, Quantity::length);
+      ASSERT_TRUE(parsed.value) << number << unit << ": " << parsed.error;
+      EXPECT_EQ(*parsed.value, 0) << number << unit;
+    }
+  EXPECT_EQ(parse_quantity("0e-9223372036854775808 %", Quantity::fraction).value, 0);
+}
+
 TEST(Quantity, ReadableTextIsReadBackToFourFigures) {
   for (int i = 0; i <= last_quantity; ++i) {
     const auto kind = static_cast<Quantity>(i);
