@@ -205,7 +205,9 @@ const Keys<BatterySpec>& battery_keys() {
                "both")
           .add("peak_current", &Spec::peak_a, quantity(Quantity::current, {1, 10000}),
                "that it lets pass for seconds; continuous_current if absent")
-          .add("charge_current", &Spec::charge_a, quantity(Quantity::current, {0.1, 1000}), "greatest")
+          .add("charge_current", &Spec::charge_a, quantity(Quantity::current, {0.1, 1000}),
+               "greatest while it is charged; as usual in its chemistry if absent")
+          .add("charge_voltage", &Spec::charge_v, quantity(Quantity::voltage, {12, 16}), "the same")
           .add("vented", &Spec::vented, yes_or_no(), "gas led outside")
           .add("fixed", &Spec::fixed, yes_or_no(), "so that a crash does not move it")
           .add("charges_when_cold", &Spec::charges_when_cold, yes_or_no(),
@@ -224,7 +226,9 @@ const Keys<AlternatorSpec>& alternator_keys() {
           .required()
           .add("voltage", &Spec::voltage_v, quantity(Quantity::voltage, {12.3, 15}),
                "regulated; 14.2 V if absent")
-          .add("smart", &Spec::smart, yes_or_no(), "off for seconds at a time");
+          .add("smart", &Spec::smart, yes_or_no(), "off for seconds at a time")
+          .add("car_load", &Spec::car_a, quantity(Quantity::current, {0, 500}),
+               "current of the car itself while it drives: engine, lights, fans; 40 A if absent");
   return keys;
 }
 

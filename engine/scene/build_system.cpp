@@ -253,6 +253,12 @@ struct Steps {
       if (!battery.peak_a) planned.peak_a = planned.continuous_a;
       if (!battery.continuous_a) planned.continuous_a = planned.peak_a;
       take(planned.charge_a, battery.charge_a);
+      take(planned.charge_v, battery.charge_v);
+      if (battery.charge_v && *battery.charge_v <= planned.rest_v && battery.sound("charge_voltage") &&
+          battery.sound("rest_voltage"))
+        faults.add(battery.at("charge_voltage"),
+                   fmt::format("battery '{}': charge_voltage {:g} V is not above its rest voltage, {:g} V",
+                               entry.name, *battery.charge_v, planned.rest_v));
       planned.vented = battery.vented;
       planned.fixed = battery.fixed;
       planned.charges_when_cold = battery.charges_when_cold;
@@ -288,7 +294,8 @@ struct Steps {
     const SupplySpec& given = *spec.supply;
     SupplyPlan supply;
     if (given.alternator)
-      supply.alternator = {given.alternator->rated_a, given.alternator->smart, given.alternator->voltage_v};
+      supply.alternator = {given.alternator->rated_a, given.alternator->smart, given.alternator->voltage_v,
+                           given.alternator->car_a};
     batteries(given, supply);
     supply.parked_drain_a = given.parked_drain_a;
     supply.ambient_c = given.ambient_k - 273.15;

@@ -313,13 +313,14 @@ struct BatterySpec : Given {
   std::string model;
   std::optional<Chemistry> chemistry;
   std::optional<double> capacity_ah, rest_v, resistance_ohm, peukert, rated_hours, depth_of_discharge,
-      continuous_a, peak_a, charge_a, mass_kg;
+      continuous_a, peak_a, charge_a, charge_v, mass_kg;
   std::optional<bool> vented, fixed, charges_when_cold;
   std::vector<double> size_m;
   std::optional<Vector3> floor_m;  ///< middle of its floor
 };
 struct AlternatorSpec : Given {
   double rated_a = 0, voltage_v = 14.2;
+  double car_a = 40;  ///< (common practice, no source)
   bool smart = false;
 };
 struct ChargerSpec : Given {

@@ -8,7 +8,9 @@ namespace cabinfield {
 
 enum class Chemistry { lead, agm, gel, lifepo4 };
 
-/// What is taken of a chemistry where nothing is given (common practice, no source).
+/// What is assumed of a chemistry where nothing is given (common practice, no source; charging voltages and
+/// currents of AGM and lithium-iron from memory of data sheets: 14.4 to 14.8 V, float 13.5 to 13.8 V, 0.2 to
+/// 0.3 of the capacity an hour; 3.65 V a cell, at most once the capacity an hour).
 struct ChemistryHabits {
   const char* name;
   double rest_v;         ///< open circuit, charged
@@ -17,6 +19,10 @@ struct ChemistryHabits {
   double peukert_exponent;
   double rated_hours;         ///< at which the capacity is told
   double depth_of_discharge;  ///< to which it may be used engine off
+  double charge_per_h;        ///< greatest charging current over capacity, 1/h
+  double charge_v;            ///< greatest charging voltage
+  double float_v;             ///< least that keeps it charged
+  double empty_v;             ///< open circuit, nearly empty
   bool lead = true;           ///< may be joined in parallel with others of that family
 };
 const ChemistryHabits& habits_of(Chemistry chemistry);
@@ -31,6 +37,7 @@ struct Battery {
   double peukert_exponent = 1.2;
   double rated_hours = 20;
   double depth_of_discharge = 0.5;
+  double charge_a = 0, charge_v = 0;  ///< greatest while it is charged, 0 where not known
   /// Of the protection circuit; infinite where there is none.
   double continuous_a = std::numeric_limits<double>::infinity();
   double peak_a = std::numeric_limits<double>::infinity();

@@ -59,12 +59,12 @@ struct PlannedCharger {
 };
 struct PlannedBattery : Battery {
   std::optional<bool> vented, fixed, charges_when_cold;
-  double charge_a = 0;  ///< greatest, 0 where not known
 };
 struct PlannedAlternator {
   double rated_a = 0;
   bool smart = false;
   double voltage_v = 14.2;
+  double car_a = 0;  ///< what the car itself takes while its engine runs
 };
 struct SupplyPlan {
   std::optional<PlannedAlternator> alternator;

@@ -53,11 +53,11 @@ SupplyNetwork supply_network(const SupplyPlan& plan, const std::vector<std::stri
     network.cells.push_back({nodes.of(battery.name), battery.rest_v, battery.resistance_ohm,
                              std::max(battery.resistance_ohm, battery.charge_resistance_ohm),
                              of_case.peak ? battery.peak_a : battery.continuous_a});
+  // Where no cable is drawn the alternator is at the first battery, as the car's own cable has it.
+  const int alternator_node = std::max(nodes.of("alternator"), 0);
   if (plan.alternator && of_case.alternator) {
-    // Where no cable is drawn it stands at the first battery, as the car's own cable has it.
-    const int own = nodes.of("alternator");
     SupplyNetwork::Alternator alternator;
-    alternator.node = std::max(own, 0);
+    alternator.node = alternator_node;
     alternator.regulated_v = plan.alternator->voltage_v;
     alternator.greatest_a = plan.alternator->rated_a;
     if (nodes.count() > 0) network.alternators.push_back(alternator);
@@ -73,8 +73,15 @@ SupplyNetwork supply_network(const SupplyPlan& plan, const std::vector<std::stri
   }
   for (std::size_t a = 0; a < amplifiers.size(); ++a) {
     const int node = nodes.of(amplifiers[a]);
-    network.loads.push_back({node, nodes.fed(node) ? of_case.draw_w[a] : 0});
+    SupplyNetwork::Load load{node};
+    if (nodes.fed(node) && a < of_case.draw_at.size())
+      load.power_at = of_case.draw_at[a];
+    else if (nodes.fed(node))
+      load.power_w = of_case.draw_w[a];
+    network.loads.push_back(std::move(load));
   }
+  if (plan.alternator && of_case.engine && plan.alternator->car_a > 0 && nodes.count() > 0)
+    network.loads.push_back({alternator_node, plan.alternator->car_a * plan.alternator->voltage_v});
   return network;
 }
 

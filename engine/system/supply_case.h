@@ -15,6 +15,9 @@ struct SupplyCase {
   bool alternator = true;
   bool peak = false;               ///< for seconds (peak limits of protection circuits) or for good
   std::vector<double> copper_c{};  ///< of each cable; ambient where empty
+  /// Of each amplifier over its voltage, in place of draw_w where not empty.
+  std::vector<std::vector<PowerAtVoltage>> draw_at{};
+  bool engine = true;  ///< runs, or is just held off: the car itself takes its current
 };
 
 /// Names of the nodes of a plan: batteries, junctions, the alternator where cables lead there, amplifiers.
@@ -33,7 +36,8 @@ class SupplyNodes {
 };
 
 /// The network: cables in the order of the plan, cells in that of its batteries, loads in that of the
-/// amplifiers. Chargers work while the alternator does. An amplifier without a cable draws nothing.
+/// amplifiers, after them the car's own where there is an alternator. Chargers work while the alternator
+/// does. An amplifier without a cable draws nothing.
 SupplyNetwork supply_network(const SupplyPlan& plan, const std::vector<std::string>& amplifiers,
                              const SupplyCase& of_case);
 

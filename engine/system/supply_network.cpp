@@ -3,124 +3,220 @@
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <stdexcept>
+#include <utility>
 
 namespace cabinfield {
 namespace {
 
-/// What a branch puts into its node at a voltage there, how that changes with it, and the potential whose
-/// slope is minus that current: what the network as a whole comes to rest by is the least of their sum.
-struct Branch {
-  double current_a = 0, slope = 0, potential_w = 0;
-};
-
-Branch regulated(double set_v, double resistance_ohm, double greatest_a, double node_v) {
-  const double missing_v = set_v - node_v, wanted_a = missing_v / resistance_ohm;
-  if (wanted_a < 0) return {};
-  if (wanted_a >= greatest_a)
-    return {greatest_a, 0, greatest_a * missing_v - greatest_a * greatest_a * resistance_ohm / 2};
-  return {wanted_a, -1 / resistance_ohm, missing_v * wanted_a / 2};
-}
-
-Branch cell_branch(const SupplyNetwork::Cell& cell, double node_v) {
-  const bool charged = node_v > cell.emf_v && cell.charge_resistance_ohm > 0;
-  const double ohm = charged ? cell.charge_resistance_ohm : cell.resistance_ohm, over_v = node_v - cell.emf_v;
-  return {-over_v / ohm, -1 / ohm, over_v * over_v / (2 * ohm)};
-}
-
-Branch load_branch(const SupplyNetwork::Load& load, double node_v) {
-  if (node_v >= load.least_v)
-    return {-load.power_w / node_v, load.power_w / (node_v * node_v), load.power_w * std::log(node_v)};
-  const double conductance = load.power_w / (load.least_v * load.least_v);
-  return {-conductance * node_v, -conductance,
-          load.power_w * std::log(load.least_v) + (node_v * node_v * conductance - load.power_w) / 2};
-}
-
-/// What it may put out. It comes up over a half volt of its input: what switches would have no steady state.
+/// Over which a charger comes up from rest: one that switches would have no steady state.
+constexpr double coming_up_v = 0.5;
+/// The most that its input lets it put out.
 double charger_most_a(const SupplyNetwork::Charger& charger, double in_v) {
-  constexpr double coming_up_v = 0.5;
   return std::clamp((in_v - charger.least_input_v) / coming_up_v, 0.0, 1.0) * charger.greatest_a;
 }
-double charger_output_a(const SupplyNetwork::Charger& charger, double most_a, double out_v) {
-  return regulated(charger.regulated_v, charger.resistance_ohm, most_a, out_v).current_a;
+BranchCurve charger_output(const SupplyNetwork::Charger& charger, double in_v) {
+  return regulated_source(charger.regulated_v, charger.resistance_ohm, charger_most_a(charger, in_v));
 }
 
-/// The network with its chargers taken apart: each a source of so many amperes at most, and a load.
-struct Apart {
-  const SupplyNetwork& network;
-  const std::vector<bool>& open;
-  std::vector<double> most_a;                ///< of each charger
-  std::vector<SupplyNetwork::Load> drawing;  ///< of each charger
+/// What rounding leaves of a sum of currents, as a part of their magnitudes.
+constexpr double rounding = 4e-15;
 
-  struct Balance {
-    Eigen::VectorXd excess_a;  ///< that leaves each node, less what enters it
-    Eigen::MatrixXd slopes;
-    double potential_w = 0;
+/// True where A x = 1 has x > 0. With no positive entry off its diagonal A is then a nonsingular M-matrix:
+/// its inverse has no negative entry.
+bool is_m_matrix(const Eigen::MatrixXd& matrix) {
+  const Eigen::VectorXd test = matrix.partialPivLu().solve(Eigen::VectorXd::Ones(matrix.rows()));
+  return test.allFinite() && test.minCoeff() > 0;
+}
+
+/// The network as curves at nodes and conductances between them.
+class NodeEquations {
+ public:
+  /// Chargers draw for the output voltages given, one each, or for those that they have where it is empty.
+  NodeEquations(const SupplyNetwork& network, const std::vector<bool>& open, const std::vector<bool>& resting,
+                std::vector<double> charger_volts = {})
+      : network_(network), resting_(resting), charger_volts_(std::move(charger_volts)) {
+    conductance_s_ = Eigen::MatrixXd::Zero(network.nodes, network.nodes);
+    for (const auto& run : network.runs) {
+      if (run.from == run.to) continue;
+      const double conductance = 1 / run.resistance_ohm;
+      conductance_s_(run.from, run.from) += conductance;
+      conductance_s_(run.to, run.to) += conductance;
+      conductance_s_(run.from, run.to) -= conductance;
+      conductance_s_(run.to, run.from) -= conductance;
+    }
+    for (std::size_t c = 0; c < network.cells.size(); ++c)
+      if (c >= open.size() || !open[c]) {
+        const auto& cell = network.cells[c];
+        branches_.push_back(
+            {cell.node, battery_curve(cell.emf_v, cell.resistance_ohm, cell.charge_resistance_ohm)});
+      }
+    for (const auto& source : network.alternators)
+      branches_.push_back(
+          {source.node, regulated_source(source.regulated_v, source.resistance_ohm, source.greatest_a)});
+    for (const auto& load : network.loads)
+      branches_.push_back({load.node, load_curve(load.power_w, load.least_v, load.power_at)});
+  }
+
+  struct Excess {
+    Eigen::VectorXd current_a;  ///< that leaves each node, less what enters it
+    bool settled = true;        ///< nothing left of it but rounding
   };
 
-  Balance at(const Eigen::VectorXd& voltage) const {
-    Balance balance{Eigen::VectorXd::Zero(network.nodes),
-                    Eigen::MatrixXd::Zero(network.nodes, network.nodes)};
-    for (const auto& run : network.runs) {
-      const double conductance = 1 / run.resistance_ohm, across_v = voltage(run.from) - voltage(run.to);
-      balance.excess_a(run.from) += across_v * conductance;
-      balance.excess_a(run.to) -= across_v * conductance;
-      balance.slopes(run.from, run.from) += conductance;
-      balance.slopes(run.to, run.to) += conductance;
-      balance.slopes(run.from, run.to) -= conductance;
-      balance.slopes(run.to, run.from) -= conductance;
-      balance.potential_w += across_v * across_v * conductance / 2;
-    }
-    auto join = [&](int node, const Branch& branch) {
-      balance.excess_a(node) -= branch.current_a;
-      balance.slopes(node, node) -= branch.slope;
-      balance.potential_w += branch.potential_w;
+  Excess excess(const Eigen::VectorXd& voltage) const {
+    Excess excess{conductance_s_ * voltage, true};
+    Eigen::VectorXd magnitude_a = conductance_s_.cwiseAbs() * voltage.cwiseAbs();
+    auto join = [&](int node, const BranchCurve& curve) {
+      excess.current_a(node) += curve.current_a(voltage(node));
+      magnitude_a(node) += curve.gross_a(voltage(node));
     };
-    for (std::size_t c = 0; c < network.cells.size(); ++c)
-      if (c >= open.size() || !open[c])
-        join(network.cells[c].node, cell_branch(network.cells[c], voltage(network.cells[c].node)));
-    for (const auto& source : network.alternators)
-      join(source.node,
-           regulated(source.regulated_v, source.resistance_ohm, source.greatest_a, voltage(source.node)));
-    for (const auto& load : network.loads) join(load.node, load_branch(load, voltage(load.node)));
-    for (std::size_t c = 0; c < network.chargers.size(); ++c) {
-      const auto& charger = network.chargers[c];
-      join(charger.to,
-           regulated(charger.regulated_v, charger.resistance_ohm, most_a[c], voltage(charger.to)));
-      join(charger.from, load_branch(drawing[c], voltage(charger.from)));
-    }
-    return balance;
+    for (const Branch& branch : branches_) join(branch.node, branch.curve);
+    each_charger([&](std::size_t c, const SupplyNetwork::Charger& charger) {
+      join(charger.to, output(charger, voltage));
+      join(charger.from, input(c, charger, voltage));
+    });
+    excess.settled = (excess.current_a.cwiseAbs().array() <= rounding * (magnitude_a.array() + 1)).all();
+    return excess;
   }
+
+  Eigen::MatrixXd derivative(const Eigen::VectorXd& voltage) const {
+    Eigen::MatrixXd slopes = conductance_s_;
+    for (const Branch& branch : branches_)
+      slopes(branch.node, branch.node) += branch.curve.slope_s(voltage(branch.node));
+    each_charger([&](std::size_t c, const SupplyNetwork::Charger& charger) {
+      const BranchCurve out = output(charger, voltage);
+      const double out_slope_s = out.slope_s(voltage(charger.to)), in_v = voltage(charger.from);
+      slopes(charger.to, charger.to) += out_slope_s;
+      slopes(charger.from, charger.from) += input(c, charger, voltage).slope_s(in_v);
+      const double may_a = charger_most_a(charger, in_v);
+      if (out_slope_s > 0 && in_v > charger.least_input_v)
+        slopes(charger.from, charger.to) -= out_slope_s * product_v(c, charger, voltage) / in_v;
+      else if (may_a > 0 && may_a < charger.greatest_a && voltage(charger.to) < charger.regulated_v)
+        slopes(charger.to, charger.from) -= charger.greatest_a / coming_up_v;
+      if (charger_volts_.empty() && in_v > 0)
+        slopes(charger.from, charger.to) -= out.current_a(voltage(charger.to)) / charger.efficiency / in_v;
+    });
+    return slopes;
+  }
+
+  /// F(v) - F(w) <= A (v - w) for every w from 0 to v; with output voltages given.
+  Eigen::MatrixXd upper_slopes(const Eigen::VectorXd& voltage) const {
+    Eigen::MatrixXd slopes = conductance_s_;
+    for (const Branch& branch : branches_)
+      slopes(branch.node, branch.node) += branch.curve.steepest_secant_s(voltage(branch.node));
+    each_charger([&](std::size_t c, const SupplyNetwork::Charger& charger) {
+      slopes(charger.to, charger.to) += output(charger, voltage).steepest_secant_s(voltage(charger.to));
+      slopes(charger.from, charger.from) +=
+          input(c, charger, voltage).steepest_secant_s(voltage(charger.from));
+    });
+    return slopes;
+  }
+
+  /// F(w) - F(low) >= A (w - low) for every w from `low` to `high`; with output voltages given. Nodes where
+  /// both are the same are left out.
+  Eigen::MatrixXd lower_slopes(const Eigen::VectorXd& low, const Eigen::VectorXd& high) const {
+    Eigen::MatrixXd slopes = conductance_s_;
+    for (const Branch& branch : branches_)
+      slopes(branch.node, branch.node) += branch.curve.least_slope_s(low(branch.node), high(branch.node));
+    each_charger([&](std::size_t c, const SupplyNetwork::Charger& charger) {
+      // Less is let through at the lower input, more is drawn at the lower output.
+      slopes(charger.to, charger.to) +=
+          std::min(output(charger, low).least_slope_s(low(charger.to), high(charger.to)),
+                   output(charger, high).least_slope_s(low(charger.to), high(charger.to)));
+      const double in_v = std::max(low(charger.from), charger.least_input_v);
+      slopes(charger.from, charger.from) -= charger.greatest_a * product_v(c, charger, low) / (in_v * in_v);
+      if (high(charger.from) > charger.least_input_v &&
+          low(charger.from) < charger.least_input_v + coming_up_v)
+        slopes(charger.to, charger.from) -= charger.greatest_a / coming_up_v;
+      if (high(charger.to) > charger.regulated_v - charger.resistance_ohm * charger.greatest_a)
+        slopes(charger.from, charger.to) -= product_v(c, charger, low) / charger.resistance_ohm / in_v;
+    });
+    for (int node = 0; node < network_.nodes; ++node)
+      if (low(node) == high(node)) {
+        slopes.row(node).setZero();
+        slopes.col(node).setZero();
+        slopes(node, node) = 1;
+      }
+    return slopes;
+  }
+
+ private:
+  struct Branch {
+    int node;
+    BranchCurve curve;
+  };
+
+  template <class Visit>
+  void each_charger(Visit visit) const {
+    for (std::size_t c = 0; c < network_.chargers.size(); ++c)
+      if (!resting_[c]) visit(c, network_.chargers[c]);
+  }
+  static BranchCurve output(const SupplyNetwork::Charger& charger, const Eigen::VectorXd& voltage) {
+    return charger_output(charger, voltage(charger.from));
+  }
+  double product_v(std::size_t c, const SupplyNetwork::Charger& charger,
+                   const Eigen::VectorXd& voltage) const {
+    return (charger_volts_.empty() ? voltage(charger.to) : charger_volts_[c]) / charger.efficiency;
+  }
+  BranchCurve input(std::size_t c, const SupplyNetwork::Charger& charger,
+                    const Eigen::VectorXd& voltage) const {
+    const double wanted_a = (charger.regulated_v - voltage(charger.to)) / charger.resistance_ohm;
+    return charger_draw(wanted_a, charger.greatest_a, charger.least_input_v, coming_up_v,
+                        product_v(c, charger, voltage));
+  }
+
+  const SupplyNetwork& network_;
+  const std::vector<bool>& resting_;
+  std::vector<double> charger_volts_;
+  Eigen::MatrixXd conductance_s_;
+  std::vector<Branch> branches_;
 };
 
-/// Where the potential is least, downhill from the given voltages: Newton's steps, shortened as Levenberg and
-/// Marquardt do until they lead down.
-Eigen::VectorXd at_rest(const Apart& apart, Eigen::VectorXd voltage) {
-  Apart::Balance here = apart.at(voltage);
-  double damping = 1;
-  constexpr int most_steps = 500;
-  for (int step = 0; step < most_steps && damping < 1e15; ++step) {
-    if (here.excess_a.norm() == 0) break;
-    Eigen::MatrixXd shifted = here.slopes;
-    shifted.diagonal().array() += damping;
-    const Eigen::VectorXd there = voltage - shifted.completeOrthogonalDecomposition().solve(here.excess_a);
-    Apart::Balance then = apart.at(there);
-    // What rounding leaves of the potential tells nothing: there the currents themselves do.
-    const double level_w = 1e-13 * (std::abs(here.potential_w) + 1);
-    const bool down =
-        then.potential_w < here.potential_w - level_w ||
-        (then.potential_w < here.potential_w + level_w && then.excess_a.norm() < here.excess_a.norm());
-    if (down) {
-      voltage = there;
-      here = std::move(then);
-      damping = damping < 1e-9 ? 0 : 0.1 * damping;
-    } else {
-      damping = std::max(10 * damping, 1e-6);
-    }
+/// Newton's method, or nothing where it leaves the box between 0 and `above` or finds no end.
+std::optional<Eigen::VectorXd> newton(const NodeEquations& equations, Eigen::VectorXd voltage,
+                                      const Eigen::VectorXd& above) {
+  constexpr int most_steps = 20;
+  constexpr double slack_v = 1e-9;
+  for (int step = 0; step < most_steps; ++step) {
+    const auto excess = equations.excess(voltage);
+    if (excess.settled) return voltage;
+    Eigen::MatrixXd slopes = equations.derivative(voltage);
+    slopes.diagonal().array() += 1e-12;  // nodes that nothing is joined to
+    voltage -= slopes.partialPivLu().solve(excess.current_a);
+    if (!voltage.allFinite() || voltage.minCoeff() < -slack_v || (voltage - above).maxCoeff() > slack_v)
+      return std::nullopt;
+    voltage = voltage.cwiseMax(0.0);
   }
-  constexpr double settled_a = 1e-6;
-  if (!(here.excess_a.norm() < settled_a)) throw std::runtime_error("the supply does not settle");
-  return voltage;
+  return std::nullopt;
+}
+
+/// The greatest solution below a voltage at which nothing enters any node that does not leave it. Nothing
+/// where the steps to it become too many.
+std::optional<Eigen::VectorXd> greatest_below(const NodeEquations& equations, Eigen::VectorXd voltage) {
+  constexpr int most_steps = 1000;
+  for (int step = 0; step < most_steps; ++step) {
+    const auto excess = equations.excess(voltage);
+    if (excess.settled) return voltage;
+    if (const auto found = newton(equations, voltage, voltage)) {
+      const Eigen::VectorXd low = found->cwiseMin(voltage);
+      if (is_m_matrix(equations.lower_slopes(low, voltage))) return *found;
+      constexpr double same_v = 1e-9;
+      if ((voltage - low).maxCoeff() < same_v) return *found;
+    }
+    Eigen::MatrixXd slopes = equations.upper_slopes(voltage);
+    double shift_s = 1e-9;
+    slopes.diagonal().array() += shift_s;
+    while (!is_m_matrix(slopes)) {
+      slopes.diagonal().array() += shift_s;
+      shift_s *= 2;
+    }
+    const Eigen::VectorXd next =
+        (voltage - slopes.partialPivLu().solve(excess.current_a.cwiseMax(0.0))).cwiseMax(0.0);
+    if (next == voltage) return voltage;
+    voltage = next;
+  }
+  return std::nullopt;
 }
 
 void require_sound(const SupplyNetwork& network) {
@@ -142,9 +238,8 @@ void require_sound(const SupplyNetwork& network) {
   }
 }
 
-/// At every node the highest of what runs join to it; 0 where nothing feeds it. From just there the slope of
-/// a source leads down: from further above, where it gives nothing yet, a step may leap over all that it
-/// gives.
+/// At every node the highest that runs join to it; 0 where nothing feeds it. No node has more leaving it
+/// there than enters.
 Eigen::VectorXd full_voltage(const SupplyNetwork& network) {
   Eigen::VectorXd voltage = Eigen::VectorXd::Zero(network.nodes);
   for (const auto& cell : network.cells) voltage(cell.node) = std::max(voltage(cell.node), cell.emf_v);
@@ -158,71 +253,106 @@ Eigen::VectorXd full_voltage(const SupplyNetwork& network) {
   return voltage;
 }
 
+/// Where voltages come to rest in time, with the same capacitance at every node: backward Euler steps of at
+/// most so many volts. Nothing where they do not, or where the slopes there would drive them away.
+std::optional<Eigen::VectorXd> rest_in_time(const NodeEquations& equations, const Eigen::VectorXd& above) {
+  constexpr int most_steps = 3000, most_iterations = 8;
+  constexpr double most_change_v = 0.05, found_v = 1e-9, long_s = 1e6;
+  Eigen::VectorXd voltage = above;
+  double step_s = 1e-4;  // with 1 F at every node
+  for (int step = 0; step < most_steps && step_s < long_s; ++step) {
+    Eigen::VectorXd next = voltage;
+    bool found = false;
+    for (int iteration = 0; iteration < most_iterations && !found; ++iteration) {
+      Eigen::MatrixXd slopes = equations.derivative(next);
+      slopes.diagonal().array() += 1 / step_s;
+      const Eigen::VectorXd change =
+          slopes.partialPivLu().solve(equations.excess(next).current_a + (next - voltage) / step_s);
+      next -= change;
+      if (!next.allFinite() || next.minCoeff() < -most_change_v) break;
+      next = next.cwiseMax(0.0);
+      found = change.cwiseAbs().maxCoeff() < found_v;
+    }
+    if (!found || (next - voltage).cwiseAbs().maxCoeff() > most_change_v) {
+      step_s /= 3;
+      continue;
+    }
+    voltage = next;
+    step_s *= 1.3;
+  }
+  auto rest = newton(equations, voltage, above);
+  // Where nothing but a charger at its least input joins a node, slopes vanish and Newton's method with them.
+  constexpr double nothing_a = 1e-10;
+  if (!rest && equations.excess(voltage).current_a.cwiseAbs().maxCoeff() < nothing_a) rest = voltage;
+  if (!rest) return rest;
+  constexpr double rounding_s = 1e-6;  // a node that nothing is joined to has no slope
+  const bool stable = equations.derivative(*rest).eigenvalues().real().minCoeff() > -rounding_s;
+  return stable ? rest : std::nullopt;
+}
+
 /// A value that follows another in steps, which become shorter where they go to and fro.
 struct Follower {
   double value = 0, part = 1, before = 0;
-  /// How far off it was.
-  double follow(double wanted) {
+  void follow(double wanted) {
     const double change = wanted - value;
     if (change * before < -0.3 * before * before) part *= 0.7;
     before = change;
     value += part * change;
-    return std::abs(change);
   }
 };
 
-struct Settled {
-  Eigen::VectorXd voltage;
-  std::vector<double> charger_out_a;
-};
-
-Settled settled(const SupplyNetwork& network, const std::vector<bool>& open) {
+/// Output voltages of chargers, in the power that they draw, are made to agree with those that come of it.
+/// Nothing where they never do.
+std::optional<Eigen::VectorXd> agreed(const SupplyNetwork& network, const std::vector<bool>& open,
+                                      const std::vector<bool>& resting, const Eigen::VectorXd& above) {
+  constexpr int most_rounds = 60;
+  constexpr double same_v = 1e-10;
   const std::size_t chargers = network.chargers.size();
-  Apart apart{network, open, std::vector<double>(chargers, 0.0), {}};
-  for (const auto& charger : network.chargers)
-    apart.drawing.push_back({charger.from, 0, charger.least_input_v});
-  const Eigen::VectorXd above = full_voltage(network);
-  Eigen::VectorXd voltage = at_rest(apart, above);
-  // Chargers are put together again step by step: what each may put out follows its input, what it draws its
-  // output. It may put out more than it does: a charger that alone feeds a load has no rest at just that.
-  std::vector<Follower> most(chargers), out(chargers);
-  constexpr int most_rounds = 400;
-  constexpr double near_a = 1e-11, near_enough_a = 1e-8;
-  for (int round = 0; chargers > 0; ++round) {
-    double off = 0;
+  auto at_rest = [&](const std::vector<double>& charger_volts) {
+    return greatest_below(NodeEquations(network, open, resting, charger_volts), above);
+  };
+  std::vector<Follower> volts;
+  for (const auto& charger : network.chargers) volts.push_back({charger.regulated_v});
+  for (int round = 0; round < most_rounds; ++round) {
+    std::vector<double> given_v, found_v;
+    for (const Follower& follower : volts) given_v.push_back(follower.value);
+    const auto voltage = at_rest(given_v);
+    if (!voltage) return voltage;
+    bool agrees = true;
     for (std::size_t c = 0; c < chargers; ++c) {
-      const auto& charger = network.chargers[c];
-      const double out_v = voltage(charger.to), may_a = charger_most_a(charger, voltage(charger.from));
-      const double most_off_a = most[c].follow(may_a),
-                   out_off_a = out[c].follow(charger_output_a(charger, may_a, out_v));
-      apart.most_a[c] = most[c].value;
-      const double power_w = out_v * out[c].value / charger.efficiency;
-      off = std::max(
-          {off, most_off_a, out_off_a, std::abs(power_w - apart.drawing[c].power_w) / charger.least_input_v});
-      apart.drawing[c].power_w = power_w;
+      const double out_v = (*voltage)(network.chargers[c].to);
+      agrees = agrees && (resting[c] || std::abs(out_v - given_v[c]) < same_v);
+      volts[c].follow(out_v);
     }
-    if (off < near_a) break;
-    if (round == most_rounds) {
-      // A charger whose input cannot carry it drops out and comes back for ever: taken for resting.
-      if (off > near_enough_a)
-        for (std::size_t c = 0; c < chargers; ++c) apart.most_a[c] = apart.drawing[c].power_w = 0;
-      voltage = at_rest(apart, above);
-      break;
+    // All at once, by Newton's method: taken where it is what comes of its own output voltages.
+    if (const auto all = newton(NodeEquations(network, open, resting), *voltage, above)) {
+      for (const auto& charger : network.chargers) found_v.push_back((*all)(charger.to));
+      const auto again = at_rest(found_v);
+      if (agrees || (again && (*again - *all).cwiseAbs().maxCoeff() < same_v)) return all;
     }
-    voltage = at_rest(apart, above);
+    if (agrees) return voltage;
   }
-  std::vector<double> charger_out_a;
-  for (std::size_t c = 0; c < chargers; ++c)
-    charger_out_a.push_back(
-        charger_output_a(network.chargers[c], apart.most_a[c], voltage(network.chargers[c].to)));
-  return {voltage, charger_out_a};
+  return std::nullopt;
+}
+
+struct Rest {
+  Eigen::VectorXd voltage;
+  bool chargers = true;  ///< false: without them, since with them there is none
+};
+
+Rest rest_of(const SupplyNetwork& network, const std::vector<bool>& open) {
+  const Eigen::VectorXd above = full_voltage(network);
+  const std::vector<bool> none(network.chargers.size(), false), all(network.chargers.size(), true);
+  if (auto voltage = agreed(network, open, none, above)) return {*std::move(voltage)};
+  if (auto voltage = rest_in_time(NodeEquations(network, open, none), above)) return {*std::move(voltage)};
+  return {agreed(network, open, all, above).value_or(above), false};
 }
 
 }  // namespace
 
 SupplyFlow solve_supply(const SupplyNetwork& network, const std::vector<bool>& open) {
   require_sound(network);
-  const auto [voltage, charger_out_a] = settled(network, open);
+  const auto [voltage, with_chargers] = rest_of(network, open);
   SupplyFlow flow;
   flow.node_v.assign(voltage.data(), voltage.data() + voltage.size());
   for (const auto& run : network.runs) {
@@ -233,27 +363,33 @@ SupplyFlow solve_supply(const SupplyNetwork& network, const std::vector<bool>& o
   for (std::size_t c = 0; c < network.cells.size(); ++c) {
     const auto& cell = network.cells[c];
     const bool off = c < open.size() && open[c];
-    const double current_a = off ? 0 : cell_branch(cell, voltage(cell.node)).current_a;
+    const BranchCurve curve = battery_curve(cell.emf_v, cell.resistance_ohm, cell.charge_resistance_ohm);
+    const double current_a = off ? 0 : -curve.current_a(voltage(cell.node));
     flow.cell_a.push_back(current_a);
     flow.given_w += cell.emf_v * current_a;
     flow.lost_w += (cell.emf_v - voltage(cell.node)) * current_a;
   }
   for (const auto& source : network.alternators) {
-    const double current_a =
-        regulated(source.regulated_v, source.resistance_ohm, source.greatest_a, voltage(source.node))
-            .current_a;
+    const BranchCurve curve = regulated_source(source.regulated_v, source.resistance_ohm, source.greatest_a);
+    const double current_a = std::max(0.0, -curve.current_a(voltage(source.node)));
     flow.alternator_a.push_back(current_a);
     flow.given_w += voltage(source.node) * current_a;
   }
   for (std::size_t c = 0; c < network.chargers.size(); ++c) {
     const auto& charger = network.chargers[c];
-    const double in_v = voltage(charger.from), out_v = voltage(charger.to), out_a = charger_out_a[c];
+    const double in_v = voltage(charger.from), out_v = voltage(charger.to);
+    const double out_a = with_chargers ? std::max(0.0, -charger_output(charger, in_v).current_a(out_v)) : 0;
+    const double wanted_a =
+        std::min((charger.regulated_v - out_v) / charger.resistance_ohm, charger.greatest_a);
+    constexpr double exact = 1 + 1e-9;
+    if (wanted_a > out_a * exact) flow.starved.push_back(static_cast<int>(c));
     flow.charger_out_a.push_back(out_a);
     flow.charger_in_a.push_back(out_a == 0 ? 0 : out_v * out_a / charger.efficiency / in_v);
     flow.lost_w += out_v * out_a * (1 / charger.efficiency - 1);
   }
   for (const auto& load : network.loads) {
-    flow.load_a.push_back(-load_branch(load, voltage(load.node)).current_a);
+    const BranchCurve curve = load_curve(load.power_w, load.least_v, load.power_at);
+    flow.load_a.push_back(curve.current_a(voltage(load.node)));
     flow.taken_w += flow.load_a.back() * voltage(load.node);
   }
   return flow;

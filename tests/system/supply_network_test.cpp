@@ -68,6 +68,92 @@ TEST(SupplyNetwork, AgreesWithNodalEquationsSolvedByScipy) {
   EXPECT_EQ(lines, 2);
 }
 
+TEST(SupplyNetwork, RestsWhereVoltagesInTimeStop) {
+  std::ifstream table(std::string(CABINFIELD_SOURCE_DIR) + "/tests/reference/supply_rest.txt");
+  std::string line;
+  int lines = 0;
+  for (; std::getline(table, line); ++lines) {
+    std::istringstream words(line);
+    SupplyNetwork network;
+    words >> network.nodes;
+    auto each = [&words](auto read) {
+      int count = 0;
+      for (words >> count; count > 0; --count) read();
+    };
+    each([&] {
+      auto& run = network.runs.emplace_back();
+      words >> run.from >> run.to >> run.resistance_ohm;
+    });
+    each([&] {
+      auto& cell = network.cells.emplace_back();
+      words >> cell.node >> cell.emf_v >> cell.resistance_ohm >> cell.charge_resistance_ohm;
+    });
+    each([&] {
+      auto& source = network.alternators.emplace_back();
+      words >> source.node >> source.regulated_v >> source.resistance_ohm >> source.greatest_a;
+    });
+    each([&] {
+      auto& charger = network.chargers.emplace_back();
+      words >> charger.from >> charger.to >> charger.regulated_v >> charger.resistance_ohm >>
+          charger.greatest_a >> charger.efficiency;
+    });
+    each([&] {
+      auto& load = network.loads.emplace_back();
+      words >> load.node >> load.power_w;
+    });
+    const SupplyFlow flow = solve_supply(network);
+    for (double node_v : flow.node_v) {
+      double expected = 0;
+      ASSERT_TRUE(words >> expected) << line;
+      EXPECT_NEAR(node_v, expected, 2e-7) << line;
+    }
+    EXPECT_TRUE(flow.starved.empty()) << line;
+  }
+  EXPECT_EQ(lines, 40);
+}
+
+// 1265 W beside a battery and an alternator of 100 A: they rest with the battery discharged over 5 mohm, and
+// with the alternator at its 14.2 V behind 2 mohm, which charges it over 150 mohm.
+TEST(SupplyNetwork, OfSeveralRestsItIsTheOneBelowFullVoltage) {
+  SupplyNetwork network;
+  network.nodes = 1;
+  network.cells = {{.node = 0, .emf_v = 12.6, .resistance_ohm = 5e-3, .charge_resistance_ohm = 0.15}};
+  network.alternators = {{.node = 0, .regulated_v = 14.2, .greatest_a = 100}};
+  network.loads = {{.node = 0, .power_w = 1265}};
+  auto left_a = [](double node_v, double cell_ohm, double alternator_a) {
+    return alternator_a - 1265 / node_v - (node_v - 12.6) / cell_ohm;
+  };
+  const double high_v = solve_supply(network).node_v[0];
+  EXPECT_GT(high_v, 14.0);
+  EXPECT_NEAR(left_a(high_v, 0.15, (14.2 - high_v) / 2e-3), 0, 1e-9);
+  EXPECT_LT(left_a(12.6, 0.15, 100), 0) << "below it a second rest";
+  EXPECT_GT(left_a(12.55, 5e-3, 100), 0);
+  network.loads[0].power_w = 1290;  // the high one is gone: 100 A reach nowhere above 12.6 V
+  const double low_v = solve_supply(network).node_v[0];
+  EXPECT_LT(low_v, 12.6);
+  EXPECT_NEAR(100 - 1290 / low_v + (12.6 - low_v) / 5e-3, 0, 1e-9);
+}
+
+// The load of the charger's bus needs 20 A at 14.3 V; over a weak input the charger cannot give that, its bus
+// falls below what the load needs, and it gives what its input lets it between 11 V and 11.5 V.
+TEST(SupplyNetwork, AChargerWithTooLittleBeforeItIsNamed) {
+  SupplyNetwork network;
+  network.nodes = 2;
+  network.cells = {{.node = 0, .emf_v = 11.9, .resistance_ohm = 25e-3}};
+  network.chargers = {{.from = 0, .to = 1, .regulated_v = 14.4, .greatest_a = 30, .efficiency = 0.9}};
+  network.loads = {{.node = 1, .power_w = 290}};
+  const SupplyFlow flow = solve_supply(network);
+  ASSERT_EQ(flow.starved, std::vector<int>{0});
+  EXPECT_GT(flow.node_v[0], 11);
+  EXPECT_LT(flow.node_v[0], 11.5);
+  EXPECT_NEAR(flow.charger_out_a[0], 30 * (flow.node_v[0] - 11) / 0.5, 1e-8);
+  EXPECT_NEAR(flow.node_v[1], flow.charger_out_a[0] * 10.5 * 10.5 / 290, 1e-8);
+  EXPECT_NEAR(flow.charger_in_a[0] * 25e-3, 11.9 - flow.node_v[0], 1e-9);
+  expect_balance(flow);
+  network.cells[0].resistance_ohm = 5e-3;
+  EXPECT_TRUE(solve_supply(network).starved.empty());
+}
+
 TEST(SupplyNetwork, AnAlternatorChargesWhatIsLowerAndTakesNothingBack) {
   SupplyNetwork network;
   network.nodes = 1;
