@@ -66,8 +66,16 @@ const char* name_of(Rule rule) {
       return "fuse";
     case Rule::protection:
       return "protection";
+    case Rule::alternator:
+      return "alternator";
+    case Rule::charging:
+      return "charging";
     case Rule::charge_current:
       return "charge current";
+    case Rule::charge_voltage:
+      return "charge voltage";
+    case Rule::steady_state:
+      return "steady state";
     case Rule::supply_voltage:
       return "supply voltage";
     case Rule::parked_drain:

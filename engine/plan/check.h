@@ -39,7 +39,11 @@ enum class Rule {
   cable_heat,
   fuse,
   protection,
+  alternator,
+  charging,
   charge_current,
+  charge_voltage,
+  steady_state,
   supply_voltage,
   parked_drain,
   // Load space.

@@ -33,6 +33,8 @@ void judge_wiring(const Scene& scene, const std::vector<ChannelLoad>& loads, Sys
                   std::vector<Check>& checks);
 void judge_supply(const Scene& scene, const std::vector<ChannelLoad>& loads, SystemReport& report,
                   std::vector<Check>& checks);
+/// What charges the batteries of a supply whose load cases are in the report, and whether the alternator can.
+void judge_charging(const SupplyPlan& plan, const SystemReport& report, std::vector<Check>& checks);
 /// One cable of the supply before its fuses.
 struct FusedCable {
   const PlannedCable& cable;

@@ -1,10 +1,15 @@
 // What flows in the supply under music, full bass and a full sine; protection circuits, drops, heat, fuses.
 //
+// An amplifier draws what goes with the voltage that the network leaves it: unless it is regulated its full
+// power falls with the square of that voltage, and its current with the voltage; a regulated one draws more
+// current at less voltage.
+//
 // Music of the crest factor asked for draws that part of a sine's power. Full bass is a full sine on the
 // channels whose low-pass lies at 150 Hz or below, with music on all others.
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "plan/judge_system.h"
@@ -15,8 +20,13 @@
 namespace cabinfield {
 namespace {
 
-/// Engine on and off, V at the amplifiers for what they could give (common practice, no source).
-constexpr double running_v = 13.8, off_v = 12.6;
+/// Of a supply whose drops are judged as a part of it, engine running (common practice, no source).
+constexpr double running_v = 13.8;
+/// Voltages at which the draw of an amplifier is taken, V: from the least it works with to more than any
+/// source gives; an odd number.
+constexpr double least_draw_v = 10.5, draw_step_v = 0.5;
+constexpr std::size_t draw_voltages = 13;
+double draw_voltage_v(std::size_t i) { return least_draw_v + draw_step_v * static_cast<double>(i); }
 /// The most that a cable, and all the way to an amplifier, may drop, V and part of the supply (common
 /// practice, no source).
 constexpr double most_drop_v = 0.5, most_drop_part = 0.03;
@@ -33,34 +43,51 @@ bool plays_bass(const ChannelSettings& settings) {
   return settings.lowpass && settings.lowpass->frequency_hz <= highest_bass_hz && !settings.mute;
 }
 
-std::vector<double> draws_w(const Scene& scene, const std::vector<ChannelLoad>& loads,
-                            const SystemReport& report, LoadCase of) {
-  const bool off = of == LoadCase::music_off || of == LoadCase::bass_off;
-  const bool bass = of == LoadCase::bass_running || of == LoadCase::bass_off;
-  const double supply_v = off ? off_v : running_v;
-  const double music_part = 2 * std::pow(10, -scene.system.crest_db / 10);
-  std::vector<double> draws;
-  for (std::size_t u = 0; u < scene.system.amplifiers.size(); ++u) {
-    const Amplifier& amplifier = scene.system.amplifiers[u].amplifier;
-    double full_w = 0, output_w = 0;
-    for (std::size_t c = 0; c < report.feed.size(); ++c) {
-      const FeedRow& row = report.feed[c];
-      if (row.amplifier != static_cast<int>(u) || loads[c].load_ohm.empty()) continue;
-      const double sine_w = greatest_power_w(loads[c], amplifier, row.bridged_with > 0, supply_v);
-      const bool sine =
-          of == LoadCase::full_running || (bass && plays_bass(scene.presets.front().channels[c]));
-      full_w += sine_w;
-      output_w += sine ? sine_w : music_part * sine_w;
-    }
-    draws.push_back(draw_w(amplifier, output_w, full_w, supply_v));
+/// Greatest sine of each channel at each of the voltages, W.
+using SinePowers = std::vector<std::array<double, draw_voltages>>;
+
+SinePowers sine_powers(const Scene& scene, const std::vector<ChannelLoad>& loads,
+                       const SystemReport& report) {
+  SinePowers powers(report.feed.size());
+  for (std::size_t c = 0; c < report.feed.size(); ++c) {
+    const FeedRow& row = report.feed[c];
+    if (row.amplifier < 0 || loads[c].load_ohm.empty()) continue;
+    const Amplifier& amplifier = scene.system.amplifiers[static_cast<std::size_t>(row.amplifier)].amplifier;
+    for (std::size_t i = 0; i < draw_voltages; ++i)
+      powers[c][i] = greatest_power_w(loads[c], amplifier, row.bridged_with > 0, draw_voltage_v(i));
   }
-  return draws;
+  return powers;
 }
 
-SupplyCase supply_case(LoadCase of, std::vector<double> draw_w) {
+/// What an amplifier draws over its voltage.
+std::vector<PowerAtVoltage> draw_of(const Scene& scene, const SystemReport& report, const SinePowers& powers,
+                                    std::size_t amplifier, LoadCase of) {
+  const bool bass = of == LoadCase::bass_running || of == LoadCase::bass_off;
+  const double music_part = 2 * std::pow(10, -scene.system.crest_db / 10);
+  std::vector<PowerAtVoltage> draw;
+  for (std::size_t i = 0; i < draw_voltages; ++i) {
+    double full_w = 0, output_w = 0;
+    for (std::size_t c = 0; c < report.feed.size(); ++c) {
+      if (report.feed[c].amplifier != static_cast<int>(amplifier)) continue;
+      const bool sine =
+          of == LoadCase::full_running || (bass && plays_bass(scene.presets.front().channels[c]));
+      full_w += powers[c][i];
+      output_w += sine ? powers[c][i] : music_part * powers[c][i];
+    }
+    const double voltage_v = draw_voltage_v(i);
+    draw.push_back(
+        {voltage_v, draw_w(scene.system.amplifiers[amplifier].amplifier, output_w, full_w, voltage_v)});
+  }
+  return draw;
+}
+
+SupplyCase supply_case(const Scene& scene, const SystemReport& report, const SinePowers& powers,
+                       LoadCase of) {
   SupplyCase result;
-  result.draw_w = std::move(draw_w);
-  result.alternator = of != LoadCase::music_off && of != LoadCase::bass_off;
+  for (std::size_t a = 0; a < report.amplifier.size(); ++a)
+    result.draw_at.push_back(draw_of(scene, report, powers, a, of));
+  result.engine = of != LoadCase::music_off;
+  result.alternator = result.engine && of != LoadCase::bass_off;
   result.peak = of != LoadCase::music_running && of != LoadCase::music_off;
   return result;
 }
@@ -79,6 +106,7 @@ struct Judge {
 
   /// Voltages of the nodes at full bass, engine running.
   std::vector<double> solve(const std::vector<ChannelLoad>& loads) const {
+    const SinePowers powers = sine_powers(scene, loads, report);
     std::vector<double> bass_node_v;
     const std::size_t amplifiers = report.amplifier.size(), batteries = plan.batteries.size(),
                       cables = plan.cables.size();
@@ -89,14 +117,17 @@ struct Judge {
     report.battery_opens = Table<int, 2>({cases, batteries});
     report.cable_a = report.cable_drop_v = Table<double, 2>({cases, cables});
     const SupplyNodes nodes(plan, report.amplifier);
-    const std::vector<double> copper_c = warmed(loads);
+    const std::vector<double> copper_c = warmed(powers);
+    std::vector<std::vector<const char*>> drop_out(plan.chargers.size());
     for (int number = 0; number < load_cases; ++number) {
       const auto of = static_cast<LoadCase>(number);
-      SupplyCase now = supply_case(of, draws_w(scene, loads, report, of));
+      SupplyCase now = supply_case(scene, report, powers, of);
       now.copper_c = copper_c;
       const SupplyNetwork network = supply_network(plan, report.amplifier, now);
       const ProtectedFlow flow = solve_protected_supply(network);
       const auto l = static_cast<std::size_t>(number);
+      report.load_case_settled.push_back(flow.before.starved.empty() ? 1 : 0);
+      for (int c : flow.before.starved) drop_out[static_cast<std::size_t>(c)].push_back(case_names[number]);
       for (std::size_t a = 0; a < amplifiers; ++a) {
         report.amplifier_a(l, a) = flow.before.load_a[a];
         report.amplifier_v(l, a) = flow.before.node_v[nodes.of(report.amplifier[a])];
@@ -113,14 +144,25 @@ struct Judge {
         report.playing_hours = std::isfinite(hours) ? hours : 0;
       }
     }
+    starved(drop_out);
     return bass_node_v;
   }
 
+  /// Chargers that their input holds back in some of the cases.
+  void starved(const std::vector<std::vector<const char*>>& in_cases) const {
+    for (std::size_t c = 0; c < plan.chargers.size(); ++c)
+      if (!in_cases[c].empty())
+        add(Rule::steady_state, plan.chargers[c].name, false, {},
+            fmt::format("{}: too little voltage at its input with {}: it drops out, recovers and drops out "
+                        "again; feed it through thicker cables, or take load off what it feeds",
+                        plan.chargers[c].name, fmt::join(in_cases[c], "; with ")));
+  }
+
   /// Copper of each cable with music for good, at the larger of its currents with the engine running and off.
-  std::vector<double> warmed(const std::vector<ChannelLoad>& loads) const {
+  std::vector<double> warmed(const SinePowers& powers) const {
     std::vector<double> most_a(plan.cables.size(), 0.0), copper_c;
     for (LoadCase of : {LoadCase::music_running, LoadCase::music_off}) {
-      const SupplyCase music = supply_case(of, draws_w(scene, loads, report, of));
+      const SupplyCase music = supply_case(scene, report, powers, of);
       const SupplyFlow flow = solve_supply(supply_network(plan, report.amplifier, music));
       for (std::size_t k = 0; k < most_a.size(); ++k)
         most_a[k] = std::max(most_a[k], std::abs(flow.run_a[k]));
@@ -200,12 +242,6 @@ struct Judge {
                         worst, margin >= 0 ? "lets pass" : "opens at", limit_a,
                         margin >= 0 ? "" : ": the sound stops, and what it fed sees a surge"));
       }
-      const double charge_a = -report.battery_a(at(LoadCase::music_running), b);
-      if (battery.charge_a > 0 && charge_a > 0)
-        add(Rule::charge_current, battery.name, charge_a <= battery.charge_a,
-            Margin{battery.charge_a - charge_a, MarginUnit::ampere},
-            fmt::format("{}: charged with {:.0f} A while music plays, {:.0f} A at most", battery.name,
-                        charge_a, battery.charge_a));
     }
   }
 
@@ -270,6 +306,7 @@ void judge_supply(const Scene& scene, const std::vector<ChannelLoad>& loads, Sys
   const std::vector<double> bass_node_v = judge.solve(loads);
   judge.cables();
   judge.batteries();
+  judge_charging(plan, report, checks);
   judge.amplifiers(bass_node_v);
 }
 

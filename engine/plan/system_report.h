@@ -42,6 +42,7 @@ struct SystemReport {
   Table<double, 2> amplifier_a, amplifier_v;  ///< [L,A]
   Table<double, 2> battery_a;                 ///< [L,B] out of it, before any protection circuit opens
   Table<int, 2> battery_opens;                ///< [L,B]
+  std::vector<int> load_case_settled;         ///< [L] 0 where a charger drops out and comes back
   Table<double, 2> cable_a, cable_drop_v;     ///< [L,K]
   std::vector<double> cable_c;                ///< [K] copper with music, engine running or off, the hotter
   std::vector<double> cable_limit_a;          ///< [K] that its insulation stands

@@ -191,6 +191,7 @@ void plan(Results& results) {
   system.battery_a = filled(Table<double, 2>({2, 2}));
   system.battery_opens = Table<int, 2>({2, 2}, 0);
   system.battery_opens(1, 1) = 1;
+  system.load_case_settled = {1, 0};
   system.cable_a = filled(Table<double, 2>({2, 3}));
   system.cable_drop_v = filled(Table<double, 2>({2, 3}));
   system.cable_c = {52, 47, 44};
