@@ -40,8 +40,7 @@ ValueKind<ModelSpec> any_model() {
       of_kind(battery_keys()),      of_kind(material_keys()),        of_kind(filling_keys())};
   const auto word = choice<std::size_t>(
       {{"driver", 0}, {"amplifier", 1}, {"processor", 2}, {"battery", 3}, {"material", 4}, {"filling", 5}});
-  ValueKind<ModelSpec> any;
-  any.read = [kinds, word](const Node& node, Reading& reading) -> std::optional<ModelSpec> {
+  const auto read = [kinds, word](const Node& node, Reading& reading) -> std::optional<ModelSpec> {
     const Node* said = node.kind() == NodeKind::mapping ? node.find("cabinfield_model") : nullptr;
     if (said == nullptr || said->kind() == NodeKind::null) return kinds.front().read(node, reading);
     std::optional<std::size_t> kind;
@@ -53,18 +52,19 @@ ValueKind<ModelSpec> any_model() {
     }
     return kind ? kinds[*kind].read(node, reading) : std::nullopt;
   };
-  any.write = [kinds](const ModelSpec& model, Writing& writing) {
+  const auto write = [kinds](const ModelSpec& model, Writing& writing) {
     kinds[model.index()].write(model, writing);
   };
-  any.words = "a model as in a file of models/, a driver where cabinfield_model is absent";
-  any.forms = {NodeKind::mapping};
-  any.schema = any_of({object_schema(driver_model_keys().lines()), schema_of(amplifier_model_keys()),
-                       schema_of(processor_model_keys()), schema_of(battery_keys()),
-                       schema_of(material_keys()), schema_of(filling_keys())});
   std::vector<KeyTreePointer> trees;
   for (const ValueKind<ModelSpec>& kind : kinds) trees.push_back(kind.inside);
-  any.inside = tree_of_all(trees);
-  return any;
+  return {read,
+          write,
+          "a model as in a file of models/, a driver where cabinfield_model is absent",
+          {NodeKind::mapping},
+          any_of({object_schema(driver_model_keys().lines()), schema_of(amplifier_model_keys()),
+                  schema_of(processor_model_keys()), schema_of(battery_keys()), schema_of(material_keys()),
+                  schema_of(filling_keys())}),
+          tree_of_all(trees)};
 }
 
 }  // namespace cabinfield

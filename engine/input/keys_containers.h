@@ -1,18 +1,17 @@
 // Kinds of values built from others: with places, choices by name, lists, mappings from names, tables,
-// alternatives.
+// alternatives. How they are read is in keys_containers.cpp; what depends on the type of the value is here.
 #pragma once
 
-#include <algorithm>
 #include <concepts>
+#include <initializer_list>
+#include <memory>
 #include <optional>
-#include <stdexcept>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <variant>
 #include <vector>
 
-#include "base/nearest_name.h"
-#include "base/quoted.h"
 #include "input/json_schema.h"
 #include "input/keys_values.h"
 #include "scene/given.h"
@@ -21,287 +20,310 @@ namespace cabinfield {
 
 /// Same kind, keeping each value's place.
 template <typename T>
-ValueKind<Located<T>> located(ValueKind<T> kind) {
-  return {[read = kind.read](const Node& node, Reading& reading) -> std::optional<Located<T>> {
-            std::optional<T> value = read(node, reading);
-            if (!value) return std::nullopt;
-            return Located<T>{std::move(*value), node.location()};
-          },
-          [write = kind.write](const Located<T>& value, Writing& writing) { write(value.value, writing); },
-          kind.words,
-          kind.forms,
-          kind.schema,
-          kind.inside};
-}
+ValueKind<Located<T>> located(const ValueKind<T>& kind);
 
 /// One of several names, each standing for a value; names in the order of the list.
 template <typename T>
-ValueKind<T> choice(std::vector<std::pair<std::string, T>> names) {
-  std::vector<std::string> known;
-  for (const auto& [name, value] : names) known.push_back(name);
-  const std::string words = (known.size() > 1 ? "one of " : "") + joined_by_commas(known);
-  return {[names, known, words](const Node& node, Reading& reading) -> std::optional<T> {
-            if (node.kind() != NodeKind::scalar) {
-              reading.wrong_kind(node, words);
-              return std::nullopt;
-            }
-            for (const auto& [name, value] : names)
-              if (name == node.text()) return value;
-            const std::string hint = nearest_name_hint(node.text(), known);
-            reading.fault(node.location(),
-                          cabinfield::quoted(node.text()) + " is not known" + (hint.empty() ? "," : hint) +
-                              " expected " + words,
-                          FaultCode::unknown_name);
-            return std::nullopt;
-          },
-          [names](const T& wanted, Writing& writing) {
-            for (const auto& [name, value] : names)
-              if (value == wanted) return writing.text(name);
-            throw std::logic_error("no name stands for this choice");
-          },
-          words,
-          {NodeKind::scalar},
-          enum_schema(known)};
-}
+ValueKind<T> choice(std::initializer_list<std::pair<std::string_view, T>> names);
+template <typename T>
+ValueKind<T> choice_of(const std::vector<std::pair<std::string, T>>& names);
+
+/// A list; empty (with faults) where any item failed.
+template <typename T>
+ValueKind<std::vector<T>> list_of(const ValueKind<T>& kind, int least = 0, int greatest = 10000);
+
+/// A list of two, the second of another kind, e.g. [100 Hz, 82 dB]; empty where either failed.
+template <typename First, typename Second>
+ValueKind<std::pair<First, Second>> pair_of(const ValueKind<First>& first, const ValueKind<Second>& second);
+
+/// A mapping from names of our own making to values, in file order. An entry whose value failed stays, marked
+/// as broken, since its name is known; one whose name failed is left out.
+template <typename T>
+ValueKind<std::vector<Named<T>>> named(const ValueKind<T>& kind);
+
+/// A mapping from quantities to values, in file order, e.g. {125 Hz: 0.08, 250 Hz: 0.24}; empty where any
+/// entry failed. The same quantity twice in other words (1 kHz, 1000 Hz) is a fault.
+template <typename T>
+ValueKind<std::vector<std::pair<double, T>>> table_over(Quantity quantity_kind, Range range,
+                                                        const ValueKind<T>& kind);
+
+/// Either of two kinds, told apart by the kind of node (a word or a mapping, a number or a list, …).
+template <typename First, typename Second>
+ValueKind<std::variant<First, Second>> either(const ValueKind<First>& first, const ValueKind<Second>& second);
+
+/// A kind read and written as another one: `make` from what is read, `take` back for writing.
+template <typename T, typename Held, std::invocable<Held> Make, std::invocable<const T&> Take>
+ValueKind<T> converted(const ValueKind<Held>& kind, Make make, Take take);
+
+// --- Implementation --------------------------------------------------------------------------------------
 
 namespace keys_detail {
 
-/// Reads every item, also after one has failed; empty where any has.
-template <typename T>
-std::optional<std::vector<T>> read_items(const Node& node, Reading& reading, const ValueKind<T>& kind) {
-  std::vector<T> values;
-  bool complete = true;
-  std::size_t position = 0;
-  for (const Node& item : node.items()) {
-    ReadingScope scope(reading);
-    scope.enter_item(++position);
-    if (item.kind() == NodeKind::null) reading.wrong_kind(item, kind.words);
-    std::optional<T> value = item.kind() == NodeKind::null ? std::nullopt : kind.read(item, reading);
-    complete = complete && value.has_value();
-    if (value) values.push_back(std::move(*value));
-  }
-  if (!complete) return std::nullopt;
-  return values;
-}
-
-inline KeyTreePointer tree_of(KeyTree::Form form, KeyTreePointer each) {
-  return std::make_shared<const KeyTree>(KeyTree{form, {}, std::move(each)});
-}
+KeyTreePointer tree_of(KeyTree::Form form, KeyTreePointer each);
 
 /// "3 items, expected 1 or 2": what is wrong with the length of a list, or empty.
 std::string count_error(std::size_t count, int least, int greatest);
 std::string count_noun(std::size_t count);  // "3 items"
 std::string count_words(int least, int greatest);
 
+/// A kind that `access` reads and writes, otherwise described as `kind` is.
+UntypedKind same_words(const UntypedKind& kind, std::shared_ptr<const ValueAccess> access);
+
+template <typename T>
+class LocatedAccess final : public ValueAccess {
+ public:
+  explicit LocatedAccess(std::shared_ptr<const ValueAccess> inner) : inner_(std::move(inner)) {}
+  bool read(void* value, const Node& node, Reading& reading) const override {
+    auto* place = static_cast<Located<T>*>(value);
+    place->location = node.location();
+    return inner_->read(&place->value, node, reading);
+  }
+  void write(const void* value, Writing& writing) const override {
+    inner_->write(&static_cast<const Located<T>*>(value)->value, writing);
+  }
+
+ private:
+  std::shared_ptr<const ValueAccess> inner_;
+};
+
+/// A choice by the position of its name in the list.
+class ChoiceAccess : public ValueAccess {
+ public:
+  explicit ChoiceAccess(std::vector<std::string> names);
+  ~ChoiceAccess() override;
+  UntypedKind kind(std::shared_ptr<const ValueAccess> self) const;
+
+ protected:
+  std::optional<std::size_t> chosen(const Node& node, Reading& reading) const;
+  void write_name(std::optional<std::size_t> position, Writing& writing) const;
+
+ private:
+  std::vector<std::string> names_;
+  std::string words_;
+};
+
+template <typename T>
+class ChoiceOf final : public ChoiceAccess {
+ public:
+  ChoiceOf(std::vector<std::string> names, std::vector<T> values)
+      : ChoiceAccess(std::move(names)), values_(std::move(values)) {}
+  bool read(void* value, const Node& node, Reading& reading) const override {
+    const std::optional<std::size_t> position = chosen(node, reading);
+    if (position) *static_cast<T*>(value) = values_[*position];
+    return position.has_value();
+  }
+  void write(const void* value, Writing& writing) const override {
+    for (std::size_t i = 0; i < values_.size(); ++i)
+      if (values_[i] == *static_cast<const T*>(value)) return write_name(i, writing);
+    write_name(std::nullopt, writing);
+  }
+
+ private:
+  std::vector<T> values_;
+};
+
+template <typename T, typename Names>
+ValueKind<T> choice_from(const Names& names) {
+  std::vector<std::string> known;
+  std::vector<T> values;
+  for (const auto& [name, value] : names) {
+    known.emplace_back(name);
+    values.push_back(value);
+  }
+  auto access = std::make_shared<const ChoiceOf<T>>(std::move(known), std::move(values));
+  return ValueKind<T>(access->kind(access));
+}
+
+/// A std::vector<T> behind a pointer.
+struct ListOperations {
+  void* (*append)(void* list);  ///< a fresh value at its end
+  std::size_t (*size)(const void* list);
+  const void* (*value)(const void* list, std::size_t index);
+};
+template <typename T>
+struct ListOf {
+  using List = std::vector<T>;
+  static void* append(void* list) { return &static_cast<List*>(list)->emplace_back(); }
+  static std::size_t size(const void* list) { return static_cast<const List*>(list)->size(); }
+  static const void* value(const void* list, std::size_t i) { return &(*static_cast<const List*>(list))[i]; }
+  static constexpr ListOperations operations{append, size, value};
+};
+UntypedKind list_kind(const UntypedKind& items, const ListOperations& operations, int least, int greatest);
+
+/// A std::vector<Named<T>> behind a pointer.
+struct NamedOperations {
+  void* (*append)(void* list, const std::string& name, const SourceLocation& location);  ///< a fresh value
+  void (*remove_last)(void* list);
+  void (*break_last)(void* list);  ///< its value is at fault: a fresh one again, marked
+  std::size_t (*size)(const void* list);
+  const std::string& (*name)(const void* list, std::size_t index);
+  const void* (*value)(const void* list, std::size_t index);
+};
+template <typename T>
+struct NamedOf {
+  using List = std::vector<Named<T>>;
+  static void* append(void* list, const std::string& name, const SourceLocation& location) {
+    Named<T>& entry = static_cast<List*>(list)->emplace_back();
+    entry.name = name;
+    entry.location = location;
+    return &entry.value;
+  }
+  static void remove_last(void* list) { static_cast<List*>(list)->pop_back(); }
+  static void break_last(void* list) {
+    Named<T>& entry = static_cast<List*>(list)->back();
+    const std::string name = entry.name;
+    const SourceLocation location = entry.location;
+    remove_last(list);
+    append(list, name, location);
+    static_cast<List*>(list)->back().broken = true;
+  }
+  static std::size_t size(const void* list) { return static_cast<const List*>(list)->size(); }
+  static const Named<T>& entry(const void* list, std::size_t i) {
+    return (*static_cast<const List*>(list))[i];
+  }
+  static const std::string& name(const void* list, std::size_t i) { return entry(list, i).name; }
+  static const void* value(const void* list, std::size_t i) { return &entry(list, i).value; }
+  static constexpr NamedOperations operations{append, remove_last, break_last, size, name, value};
+};
+UntypedKind named_kind(const UntypedKind& values, const NamedOperations& operations);
+
+/// A std::vector<std::pair<double, T>> behind a pointer.
+struct TableOperations {
+  void* (*append)(void* rows, double at);  ///< a fresh value
+  void (*remove_last)(void* rows);
+  std::size_t (*size)(const void* rows);
+  double (*at)(const void* rows, std::size_t index);
+  const void* (*value)(const void* rows, std::size_t index);
+};
+template <typename T>
+struct TableOf {
+  using Rows = std::vector<std::pair<double, T>>;
+  static void* append(void* rows, double at) {
+    return &static_cast<Rows*>(rows)->emplace_back(at, T{}).second;
+  }
+  static void remove_last(void* rows) { static_cast<Rows*>(rows)->pop_back(); }
+  static std::size_t size(const void* rows) { return static_cast<const Rows*>(rows)->size(); }
+  static double at(const void* rows, std::size_t i) { return (*static_cast<const Rows*>(rows))[i].first; }
+  static const void* value(const void* rows, std::size_t i) {
+    return &(*static_cast<const Rows*>(rows))[i].second;
+  }
+  static constexpr TableOperations operations{append, remove_last, size, at, value};
+};
+UntypedKind table_kind(Quantity quantity_kind, Range range, const UntypedKind& values,
+                       const TableOperations& operations);
+
+/// A std::pair<First, Second> behind a pointer.
+struct PairOperations {
+  void* (*first)(void* pair);
+  void* (*second)(void* pair);
+};
+template <typename First, typename Second>
+struct PairOf {
+  using Pair = std::pair<First, Second>;
+  static void* first(void* pair) { return &static_cast<Pair*>(pair)->first; }
+  static void* second(void* pair) { return &static_cast<Pair*>(pair)->second; }
+  static constexpr PairOperations operations{first, second};
+};
+UntypedKind pair_kind(const UntypedKind& first, const UntypedKind& second, const PairOperations& operations);
+
+/// A std::variant<First, Second> behind a pointer.
+struct EitherOperations {
+  void* (*first)(void* value);  ///< a fresh one, held from now on
+  void* (*second)(void* value);
+  const void* (*held_first)(const void* value);  ///< null where it holds the second
+  const void* (*held_second)(const void* value);
+};
+template <typename First, typename Second>
+struct EitherOf {
+  using Value = std::variant<First, Second>;
+  static void* first(void* value) { return &static_cast<Value*>(value)->template emplace<0>(); }
+  static void* second(void* value) { return &static_cast<Value*>(value)->template emplace<1>(); }
+  static const void* held_first(const void* value) {
+    return std::get_if<0>(static_cast<const Value*>(value));
+  }
+  static const void* held_second(const void* value) {
+    return std::get_if<1>(static_cast<const Value*>(value));
+  }
+  static constexpr EitherOperations operations{first, second, held_first, held_second};
+};
+UntypedKind either_kind(const UntypedKind& first, const UntypedKind& second,
+                        const EitherOperations& operations);
+
+template <typename T, typename Held, typename Make, typename Take>
+class ConvertedAccess final : public ValueAccess {
+ public:
+  ConvertedAccess(std::shared_ptr<const ValueAccess> inner, Make make, Take take)
+      : inner_(std::move(inner)), make_(std::move(make)), take_(std::move(take)) {}
+  bool read(void* value, const Node& node, Reading& reading) const override {
+    Held held{};
+    if (!inner_->read(&held, node, reading)) return false;
+    *static_cast<T*>(value) = make_(std::move(held));
+    return true;
+  }
+  void write(const void* value, Writing& writing) const override {
+    const Held held = take_(*static_cast<const T*>(value));
+    inner_->write(&held, writing);
+  }
+
+ private:
+  std::shared_ptr<const ValueAccess> inner_;
+  Make make_;
+  Take take_;
+};
+
 }  // namespace keys_detail
 
-/// A list; empty (with faults) where any item failed.
 template <typename T>
-ValueKind<std::vector<T>> list_of(ValueKind<T> kind, int least = 0, int greatest = 10000) {
-  const std::string words = "a list" + keys_detail::count_words(least, greatest) + ", each " + kind.words;
-  const bool short_items = kind.forms == std::vector<NodeKind>{NodeKind::scalar};
-  return {
-      [kind, least, greatest, words](const Node& node, Reading& reading) -> std::optional<std::vector<T>> {
-        if (node.kind() != NodeKind::sequence) {
-          reading.wrong_kind(node, words);
-          return std::nullopt;
-        }
-        std::optional<std::vector<T>> values = keys_detail::read_items(node, reading, kind);
-        const std::string wrong = keys_detail::count_error(node.items().size(), least, greatest);
-        if (wrong.empty()) return values;
-        reading.fault(node.location(), wrong, FaultCode::wrong_count);
-        return std::nullopt;
-      },
-      [write = kind.write, short_items](const std::vector<T>& values, Writing& writing) {
-        writing.begin_list(short_items);
-        for (const T& value : values) write(value, writing);
-        writing.end_list();
-      },
-      words,
-      {NodeKind::sequence},
-      array_schema(kind.schema, least, greatest),
-      keys_detail::tree_of(KeyTree::Form::list, kind.inside)};
+ValueKind<Located<T>> located(const ValueKind<T>& kind) {
+  return ValueKind<Located<T>>(
+      keys_detail::same_words(kind, std::make_shared<const keys_detail::LocatedAccess<T>>(kind.access)));
 }
 
-/// A list of two, the second of another kind, e.g. [100 Hz, 82 dB]; empty where either failed.
+template <typename T>
+ValueKind<T> choice(std::initializer_list<std::pair<std::string_view, T>> names) {
+  return keys_detail::choice_from<T>(names);
+}
+template <typename T>
+ValueKind<T> choice_of(const std::vector<std::pair<std::string, T>>& names) {
+  return keys_detail::choice_from<T>(names);
+}
+
+template <typename T>
+ValueKind<std::vector<T>> list_of(const ValueKind<T>& kind, int least, int greatest) {
+  return ValueKind<std::vector<T>>(
+      keys_detail::list_kind(kind, keys_detail::ListOf<T>::operations, least, greatest));
+}
+
 template <typename First, typename Second>
-ValueKind<std::pair<First, Second>> pair_of(ValueKind<First> first, ValueKind<Second> second) {
-  using Pair = std::pair<First, Second>;
-  const std::string words = "[" + first.words + "; " + second.words + "]";
-  return {[=](const Node& node, Reading& reading) -> std::optional<Pair> {
-            if (node.kind() != NodeKind::sequence) {
-              reading.wrong_kind(node, words);
-              return std::nullopt;
-            }
-            if (node.items().size() != 2) {
-              reading.fault(node.location(),
-                            "has " + keys_detail::count_noun(node.items().size()) + ", expected " + words,
-                            FaultCode::wrong_count);
-              return std::nullopt;
-            }
-            auto read_one = [&](const auto& kind, std::size_t item) {
-              ReadingScope scope(reading);
-              scope.enter_item(item + 1);
-              const Node& value = node.items()[item];
-              if (value.kind() == NodeKind::null) {
-                reading.wrong_kind(value, kind.words);
-                return decltype(kind.read(value, reading))();
-              }
-              return kind.read(value, reading);
-            };
-            auto a = read_one(first, 0);
-            auto b = read_one(second, 1);
-            if (!a || !b) return std::nullopt;
-            return Pair{std::move(*a), std::move(*b)};
-          },
-          [write_first = first.write, write_second = second.write](const Pair& value, Writing& writing) {
-            writing.begin_list(true);
-            write_first(value.first, writing);
-            write_second(value.second, writing);
-            writing.end_list();
-          },
-          words,
-          {NodeKind::sequence},
-          array_schema("[" + first.schema + "," + second.schema + "]", 2, 2)};
+ValueKind<std::pair<First, Second>> pair_of(const ValueKind<First>& first, const ValueKind<Second>& second) {
+  return ValueKind<std::pair<First, Second>>(
+      keys_detail::pair_kind(first, second, keys_detail::PairOf<First, Second>::operations));
 }
 
-/// A mapping from names of our own making to values, in file order. An entry whose value failed stays, marked
-/// as broken, since its name is known; one whose name failed is left out.
 template <typename T>
-ValueKind<std::vector<Named<T>>> named(ValueKind<T> kind) {
-  const std::string words = "a mapping from names to values, each " + kind.words;
-  return {[kind, words](const Node& node, Reading& reading) -> std::optional<std::vector<Named<T>>> {
-            if (node.kind() != NodeKind::mapping) {
-              reading.wrong_kind(node, words);
-              return std::nullopt;
-            }
-            std::vector<Named<T>> values;
-            for (const Entry& entry : node.entries()) {
-              const std::string wrong = name_error(entry.key);
-              if (!wrong.empty()) reading.fault(entry.key_location, wrong);
-              ReadingScope scope(reading);
-              scope.enter_name(entry.key);
-              std::optional<T> value;
-              if (entry.value.kind() == NodeKind::null) {
-                reading.wrong_kind(entry.value, kind.words);
-              } else {
-                value = kind.read(entry.value, reading);
-              }
-              if (!wrong.empty()) continue;
-              const bool broken = !value.has_value();
-              values.push_back({entry.key, entry.key_location, value ? std::move(*value) : T{}, broken});
-            }
-            return values;
-          },
-          [write = kind.write](const std::vector<Named<T>>& values, Writing& writing) {
-            writing.begin_mapping();
-            for (const Named<T>& entry : values) {
-              writing.key(entry.name);
-              write(entry.value, writing);
-            }
-            writing.end_mapping();
-          },
-          words,
-          {NodeKind::mapping},
-          mapping_schema(name_pattern, kind.schema),
-          keys_detail::tree_of(KeyTree::Form::names, kind.inside)};
+ValueKind<std::vector<Named<T>>> named(const ValueKind<T>& kind) {
+  return ValueKind<std::vector<Named<T>>>(keys_detail::named_kind(kind, keys_detail::NamedOf<T>::operations));
 }
 
-/// A mapping from quantities to values, in file order, e.g. {125 Hz: 0.08, 250 Hz: 0.24}; empty where any
-/// entry failed. The same quantity twice in other words (1 kHz, 1000 Hz) is a fault.
 template <typename T>
 ValueKind<std::vector<std::pair<double, T>>> table_over(Quantity quantity_kind, Range range,
-                                                        ValueKind<T> kind) {
-  using Rows = std::vector<std::pair<double, T>>;
-  const std::string words = "a mapping from " + std::string(unit_examples(quantity_kind)) +
-                            " and the like to values, each " + kind.words;
-  const ValueKind<double> key_kind = quantity(quantity_kind, range);
-  return {[=](const Node& node, Reading& reading) -> std::optional<Rows> {
-            if (node.kind() != NodeKind::mapping) {
-              reading.wrong_kind(node, words);
-              return std::nullopt;
-            }
-            Rows rows;
-            bool complete = true;
-            for (const Entry& entry : node.entries()) {
-              std::optional<double> at = key_kind.read(scalar_node(entry.key, entry.key_location), reading);
-              ReadingScope scope(reading);
-              scope.enter_name(entry.key);
-              const bool repeated = at && std::any_of(rows.begin(), rows.end(),
-                                                      [&](const auto& row) { return row.first == *at; });
-              if (repeated)
-                reading.fault_beyond_schema(entry.key_location, "is given twice", FaultCode::duplicate_name);
-              if (entry.value.kind() == NodeKind::null) reading.wrong_kind(entry.value, kind.words);
-              std::optional<T> value =
-                  entry.value.kind() == NodeKind::null ? std::nullopt : kind.read(entry.value, reading);
-              complete = complete && at && value && !repeated;
-              if (at && value) rows.emplace_back(*at, std::move(*value));
-            }
-            if (!complete) return std::nullopt;
-            return rows;
-          },
-          [quantity_kind, write = kind.write](const Rows& rows, Writing& writing) {
-            writing.begin_mapping();
-            for (const auto& [at, value] : rows) {
-              writing.key(format_quantity(at, quantity_kind));
-              write(value, writing);
-            }
-            writing.end_mapping();
-          },
-          words,
-          {NodeKind::mapping},
-          mapping_schema(quantity_pattern, kind.schema),
-          keys_detail::tree_of(KeyTree::Form::table, kind.inside)};
+                                                        const ValueKind<T>& kind) {
+  return ValueKind<std::vector<std::pair<double, T>>>(
+      keys_detail::table_kind(quantity_kind, range, kind, keys_detail::TableOf<T>::operations));
 }
 
-/// Either of two kinds, told apart by the kind of node (a word or a mapping, a number or a list, …).
 template <typename First, typename Second>
-ValueKind<std::variant<First, Second>> either(ValueKind<First> first, ValueKind<Second> second) {
-  using Value = std::variant<First, Second>;
-  const std::string words = first.words + ", or " + second.words;
-  std::vector<NodeKind> forms = first.forms;
-  forms.insert(forms.end(), second.forms.begin(), second.forms.end());
-  auto takes = [](const std::vector<NodeKind>& list, NodeKind kind) {
-    return std::find(list.begin(), list.end(), kind) != list.end();
-  };
-  return {[=](const Node& node, Reading& reading) -> std::optional<Value> {
-            if (takes(first.forms, node.kind())) {
-              if (auto value = first.read(node, reading))
-                return Value(std::in_place_index<0>, std::move(*value));
-            } else if (takes(second.forms, node.kind())) {
-              if (auto value = second.read(node, reading))
-                return Value(std::in_place_index<1>, std::move(*value));
-            } else {
-              reading.wrong_kind(node, words);
-            }
-            return std::nullopt;
-          },
-          [=](const Value& value, Writing& writing) {
-            if (value.index() == 0) {
-              first.write(std::get<0>(value), writing);
-            } else {
-              second.write(std::get<1>(value), writing);
-            }
-          },
-          words,
-          std::move(forms),
-          any_of({first.schema, second.schema}),
-          second.inside ? second.inside : first.inside};
+ValueKind<std::variant<First, Second>> either(const ValueKind<First>& first,
+                                              const ValueKind<Second>& second) {
+  return ValueKind<std::variant<First, Second>>(
+      keys_detail::either_kind(first, second, keys_detail::EitherOf<First, Second>::operations));
 }
 
-/// A kind read and written as another one: `make` from what is read, `take` back for writing.
 template <typename T, typename Held, std::invocable<Held> Make, std::invocable<const T&> Take>
-ValueKind<T> converted(ValueKind<Held> kind, Make make, Take take) {
-  return {[read = kind.read, make](const Node& node, Reading& reading) -> std::optional<T> {
-            std::optional<Held> value = read(node, reading);
-            if (!value) return std::nullopt;
-            return make(std::move(*value));
-          },
-          [write = kind.write, take](const T& value, Writing& writing) { write(take(value), writing); },
-          kind.words,
-          kind.forms,
-          kind.schema,
-          kind.inside};
+ValueKind<T> converted(const ValueKind<Held>& kind, Make make, Take take) {
+  using Access = keys_detail::ConvertedAccess<T, Held, Make, Take>;
+  return ValueKind<T>(keys_detail::same_words(
+      kind, std::make_shared<const Access>(kind.access, std::move(make), std::move(take))));
 }
 
 }  // namespace cabinfield

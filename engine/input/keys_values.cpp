@@ -121,6 +121,19 @@ bool fits_quantity_pattern(std::string_view text) {
 
 }  // namespace
 
+UntypedKind::UntypedKind(std::shared_ptr<const ValueAccess> value_access, std::string value_words,
+                         std::vector<NodeKind> node_kinds, std::string value_schema, KeyTreePointer tree)
+    : access(std::move(value_access)),
+      words(std::move(value_words)),
+      forms(std::move(node_kinds)),
+      schema(std::move(value_schema)),
+      inside(std::move(tree)) {}
+UntypedKind::UntypedKind(const UntypedKind&) = default;
+UntypedKind::UntypedKind(UntypedKind&&) noexcept = default;
+UntypedKind& UntypedKind::operator=(const UntypedKind&) = default;
+UntypedKind& UntypedKind::operator=(UntypedKind&&) noexcept = default;
+UntypedKind::~UntypedKind() = default;
+
 std::optional<double> read_number(const Node& node, Reading& reading, const std::string& words) {
   if (!is_scalar(node, reading, words)) return std::nullopt;
   std::optional<double> value = node.quoted() ? std::nullopt : parse_number(node.text());
@@ -209,11 +222,12 @@ ValueKind<int> integer(int least, int greatest) {
 }
 
 ValueKind<bool> yes_or_no() {
-  ValueKind<bool> kind = choice<bool>({{"yes", true}, {"no", false}, {"true", true}, {"false", false}});
-  kind.words = "yes or no";
-  kind.schema = any_of({"{\"type\":\"boolean\"}", enum_schema({"yes", "no", "true", "false"})});
-  kind.write = [](const bool& value, Writing& writing) { writing.yes_or_no(value); };
-  return kind;
+  const auto words = choice<bool>({{"yes", true}, {"no", false}, {"true", true}, {"false", false}});
+  return {[words](const Node& node, Reading& reading) { return words.read(node, reading); },
+          [](const bool& value, Writing& writing) { writing.yes_or_no(value); },
+          "yes or no",
+          {NodeKind::scalar},
+          any_of({"{\"type\":\"boolean\"}", enum_schema({"yes", "no", "true", "false"})})};
 }
 
 ValueKind<Node> anything(std::string description) {
@@ -253,26 +267,4 @@ ValueKind<std::string> dotted_name(int most_parts) {
       [most_parts](const std::string& value) { return dotted_error(value, most_parts); });
 }
 
-namespace keys_detail {
-
-std::string count_words(int least, int greatest) {
-  if (least == greatest) return " of " + std::to_string(least);
-  const bool open_ended = greatest >= 10000;
-  if (least > 0 && open_ended) return " of at least " + std::to_string(least);
-  if (open_ended) return "";
-  return " of " + std::to_string(least) + " to " + std::to_string(greatest);
-}
-
-std::string count_error(std::size_t count, int least, int greatest) {
-  if (count >= static_cast<std::size_t>(least) && count <= static_cast<std::size_t>(greatest)) return "";
-  const std::string words = count < static_cast<std::size_t>(least) ? "at least " + std::to_string(least)
-                                                                    : "at most " + std::to_string(greatest);
-  return "has " + count_noun(count) + ", expected " + words;
-}
-
-std::string count_noun(std::size_t count) {
-  return std::to_string(count) + (count == 1 ? " item" : " items");
-}
-
-}  // namespace keys_detail
 }  // namespace cabinfield

@@ -2,10 +2,12 @@
 #pragma once
 
 #include <array>
-#include <functional>
 #include <limits>
+#include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
+#include <utility>
 #include <vector>
 
 #include "base/quantity.h"
@@ -23,17 +25,60 @@ struct Range {
   double greatest = std::numeric_limits<double>::infinity();
 };
 
-/// How a value of type T is read, written and described.
-template <typename T>
-struct ValueKind {
-  std::function<std::optional<T>(const Node&, Reading&)> read;  ///< empty after adding at least one fault
-  std::function<void(const T&, Writing&)> write;
-  std::string words;                                 ///< e.g. "a length such as 25 mm, from 0 mm to 300 mm"
-  std::vector<NodeKind> forms = {NodeKind::scalar};  ///< the kinds of node that `read` can take
+/// Reads and writes values of one type, which only the makers of kinds know: so that the reading of mappings,
+/// lists and the like is compiled once, not once for each type.
+class ValueAccess {
+ public:
+  ValueAccess() = default;
+  ValueAccess(const ValueAccess&) = delete;
+  ValueAccess& operator=(const ValueAccess&) = delete;
+  virtual ~ValueAccess() = default;
+  /// Into a value as its default constructor makes it. False after adding at least one fault; the value is
+  /// then of no use.
+  virtual bool read(void* value, const Node& node, Reading& reading) const = 0;
+  virtual void write(const void* value, Writing& writing) const = 0;
+};
+
+/// How a value of some type is read, written and described.
+struct UntypedKind {
+  UntypedKind(std::shared_ptr<const ValueAccess> access, std::string words, std::vector<NodeKind> forms,
+              std::string schema, KeyTreePointer inside);
+  UntypedKind(const UntypedKind&);
+  UntypedKind(UntypedKind&&) noexcept;
+  UntypedKind& operator=(const UntypedKind&);
+  UntypedKind& operator=(UntypedKind&&) noexcept;
+  ~UntypedKind();
+
+  std::shared_ptr<const ValueAccess> access;
+  std::string words;            ///< e.g. "a length such as 25 mm, from 0 mm to 300 mm"
+  std::vector<NodeKind> forms;  ///< the kinds of node that `read` can take
   /// The same as JSON Schema: what it rejects `read` rejects too. Faults that it cannot see are those of
   /// Reading::fault_beyond_schema.
-  std::string schema = "{}";
-  KeyTreePointer inside = nullptr;  ///< of what a path can enter
+  std::string schema;
+  KeyTreePointer inside;  ///< of what a path can enter
+};
+
+/// The same of values of type T, which has a default constructor.
+template <typename T>
+struct ValueKind : UntypedKind {
+  /// `reader` takes a node and a Reading and returns a std::optional<T>, empty after adding at least one
+  /// fault; `writer` takes a value and a Writing.
+  template <typename Read, typename Write>
+  ValueKind(Read reader, Write writer, std::string words, std::vector<NodeKind> forms = {NodeKind::scalar},
+            std::string schema = "{}", KeyTreePointer inside = nullptr);
+  explicit ValueKind(UntypedKind kind) : UntypedKind(std::move(kind)) {}
+
+  /// Empty after adding at least one fault.
+  std::optional<T> read(const Node& node, Reading& reading) const {
+    std::optional<T> value(std::in_place);
+    if (!access->read(&*value, node, reading)) value.reset();
+    return value;
+  }
+  void write(const T& value, Writing& writing) const { access->write(&value, writing); }
+
+  /// The same kind, read by another function.
+  template <typename Read>
+  ValueKind read_by(Read reader) const;
 };
 
 /// Patterns (ECMA 262) of what is written, for schemas: a number with some unit, a name.
@@ -76,5 +121,48 @@ std::optional<double> parse_number(std::string_view text);
 std::optional<double> read_number(const Node& node, Reading& reading, const std::string& words);
 /// Empty where the text is a name, else what is wrong with it: "'mid left' is not a name: …".
 std::string name_error(std::string_view text);
+
+// --- Implementation --------------------------------------------------------------------------------------
+
+namespace keys_detail {
+
+template <typename T, typename Read, typename Write>
+class FunctionAccess final : public ValueAccess {
+ public:
+  FunctionAccess(Read reader, Write writer) : read_(std::move(reader)), write_(std::move(writer)) {}
+  bool read(void* value, const Node& node, Reading& reading) const override {
+    std::optional<T> found = read_(node, reading);
+    if (found) *static_cast<T*>(value) = std::move(*found);
+    return found.has_value();
+  }
+  void write(const void* value, Writing& writing) const override {
+    write_(*static_cast<const T*>(value), writing);
+  }
+
+ private:
+  Read read_;
+  Write write_;
+};
+
+}  // namespace keys_detail
+
+template <typename T>
+template <typename Read, typename Write>
+ValueKind<T>::ValueKind(Read reader, Write writer, std::string value_words, std::vector<NodeKind> node_kinds,
+                        std::string value_schema, KeyTreePointer tree)
+    : UntypedKind(std::make_shared<const keys_detail::FunctionAccess<T, Read, Write>>(std::move(reader),
+                                                                                      std::move(writer)),
+                  std::move(value_words), std::move(node_kinds), std::move(value_schema), std::move(tree)) {}
+
+template <typename T>
+template <typename Read>
+ValueKind<T> ValueKind<T>::read_by(Read reader) const {
+  return {std::move(reader),
+          [access = this->access](const T& value, Writing& writing) { access->write(&value, writing); },
+          words,
+          forms,
+          schema,
+          inside};
+}
 
 }  // namespace cabinfield

@@ -26,9 +26,9 @@ ValueKind<std::vector<ResponsePoint>> published_table() {
     for (const ResponsePoint& point : points) table.emplace_back(point.frequency_hz, point.level_db);
     return table;
   };
-  ValueKind<Rows> kind = converted<Rows>(rows, to_points, to_table);
-  kind.read = [read = kind.read](const Node& node, Reading& reading) -> std::optional<Rows> {
-    std::optional<Rows> points = read(node, reading);
+  const ValueKind<Rows> plain = converted<Rows>(rows, to_points, to_table);
+  return plain.read_by([plain](const Node& node, Reading& reading) -> std::optional<Rows> {
+    std::optional<Rows> points = plain.read(node, reading);
     if (!points) return std::nullopt;
     bool rising = true;
     for (std::size_t i = 1; i < points->size(); ++i) {
@@ -49,8 +49,7 @@ ValueKind<std::vector<ResponsePoint>> published_table() {
                                 "runs from " + readable_range(low, high, Quantity::frequency) +
                                     ": at least two octaves are needed, one to fade in and one that counts");
     return std::nullopt;
-  };
-  return kind;
+  });
 }
 
 }  // namespace

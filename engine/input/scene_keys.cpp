@@ -244,13 +244,12 @@ const Keys<FrequenciesSpec>& frequencies_keys() {
 
 /// A voltage; the word that stands for what the amplifier gives is known, and waits.
 ValueKind<double> terminal_voltage() {
-  ValueKind<double> kind = quantity(Quantity::voltage, {0.001, 200});
-  kind.read = [read = kind.read](const Node& node, Reading& reading) -> std::optional<double> {
-    if (node.kind() != NodeKind::scalar || node.text() != "amplifier") return read(node, reading);
+  const ValueKind<double> plain = quantity(Quantity::voltage, {0.001, 200});
+  return plain.read_by([plain](const Node& node, Reading& reading) -> std::optional<double> {
+    if (node.kind() != NodeKind::scalar || node.text() != "amplifier") return plain.read(node, reading);
     reading.fault(node.location(), "amplifier is not supported yet: give the voltage, e.g. 2.83 V");
     return std::nullopt;
-  };
-  return kind;
+  });
 }
 
 const Keys<ComputeSpec>& compute_keys() {
@@ -415,73 +414,76 @@ const Keys<SceneSpec>& scene_keys() {
 }
 
 std::string scene_key_reference() {
-  const std::pair<const char*, std::vector<KeyLine>> sections[] = {
-      {"scene", scene_keys().lines()},
-      {"air", air_keys().lines()},
-      {"brief", brief_keys().lines()},
-      {"cabin", cabin_keys().lines()},
-      {"cabin: box", box_keys().lines()},
-      {"cabin: materials, of a box", box_materials_keys().lines()},
-      {"cabin: a corner of profile", outline_corner_keys().lines()},
-      {"cabin: a corner of sides", side_keys().lines()},
-      {"cabin: a patch", patch_keys().lines()},
-      {"cabin: a block", block_keys().lines()},
-      {"cabin: a corner of a block", block_corner_keys().lines()},
-      {"cabin: a partition", partition_keys().lines()},
-      {"cabin: a partition: passes", passes_keys().lines()},
-      {"cabin: a partition: an opening", partition_opening_keys().lines()},
-      {"cabin: a leak", leak_keys().lines()},
-      {"a state", state_keys().lines()},
-      {"a seat", seat_keys().lines()},
-      {"a tape", tape_keys().lines()},
-      {"a driver", driver_keys().lines()},
-      {"a driver: aim", aim_keys().lines()},
-      {"a driver: grille", grille_keys().lines()},
-      {"a driver: loading", loading_keys().lines()},
-      {"a driver: loading: vented", vented_keys().lines()},
-      {"a driver: loading: door", door_keys().lines()},
-      {"a driver: opening", opening_keys().lines()},
-      {"a box", shared_box_keys().lines()},
-      {"a box: outside", outside_keys().lines()},
-      {"a channel", channel_keys().lines()},
-      {"a channel: wiring", wiring_keys().lines()},
-      {"a channel: signal", signal_mix_keys().lines()},
-      {"a channel: highpass, lowpass", crossover_keys().lines()},
-      {"a channel: an equaliser band", equaliser_band_keys().lines()},
-      {"a channel: amplifier", amplifier_output_keys().lines()},
-      {"a group", group_keys().lines()},
-      {"a preset", preset_keys().lines()},
-      {"an amplifier", amplifier_keys().lines()},
-      {"processor", processor_keys().lines()},
-      {"processor: an input", processor_input_keys().lines()},
-      {"processor: still_sounds", still_sounds_keys().lines()},
-      {"supply", supply_keys().lines()},
-      {"supply: alternator", alternator_keys().lines()},
-      {"supply: a charger", charger_keys().lines()},
-      {"supply: a cable", cable_keys().lines()},
-      {"load_space", load_space_keys().lines()},
-      {"load_space: a room, keep_free", room_keys().lines()},
-      {"load_space: a thing", thing_keys().lines()},
-      {"load_space: axles", axles_keys().lines()},
-      {"vehicle", vehicle_keys().lines()},
-      {"compute", compute_keys().lines()},
-      {"compute: frequencies", frequencies_keys().lines()},
-      {"units", units_keys().lines()},
-      {"a material", material_keys().lines()},
-      {"a material: panel", panel_keys().lines()},
-      {"a driver model", driver_model_keys().lines()},
-      {"a driver model: thiele_small", thiele_small_keys().lines()},
-      {"a driver model: rating", rating_keys().lines()},
-      {"a driver model: mounting", mounting_keys().lines()},
-      {"a filling", filling_keys().lines()},
-      {"an amplifier model", amplifier_model_keys().lines()},
-      {"an amplifier model: a rating", amplifier_rating_keys().lines()},
-      {"a processor model", processor_model_keys().lines()},
-      {"a battery, and its model", battery_keys().lines()},
+  const struct {
+    const char* head;
+    const KeyTable& keys;
+  } sections[] = {
+      {"scene", scene_keys()},
+      {"air", air_keys()},
+      {"brief", brief_keys()},
+      {"cabin", cabin_keys()},
+      {"cabin: box", box_keys()},
+      {"cabin: materials, of a box", box_materials_keys()},
+      {"cabin: a corner of profile", outline_corner_keys()},
+      {"cabin: a corner of sides", side_keys()},
+      {"cabin: a patch", patch_keys()},
+      {"cabin: a block", block_keys()},
+      {"cabin: a corner of a block", block_corner_keys()},
+      {"cabin: a partition", partition_keys()},
+      {"cabin: a partition: passes", passes_keys()},
+      {"cabin: a partition: an opening", partition_opening_keys()},
+      {"cabin: a leak", leak_keys()},
+      {"a state", state_keys()},
+      {"a seat", seat_keys()},
+      {"a tape", tape_keys()},
+      {"a driver", driver_keys()},
+      {"a driver: aim", aim_keys()},
+      {"a driver: grille", grille_keys()},
+      {"a driver: loading", loading_keys()},
+      {"a driver: loading: vented", vented_keys()},
+      {"a driver: loading: door", door_keys()},
+      {"a driver: opening", opening_keys()},
+      {"a box", shared_box_keys()},
+      {"a box: outside", outside_keys()},
+      {"a channel", channel_keys()},
+      {"a channel: wiring", wiring_keys()},
+      {"a channel: signal", signal_mix_keys()},
+      {"a channel: highpass, lowpass", crossover_keys()},
+      {"a channel: an equaliser band", equaliser_band_keys()},
+      {"a channel: amplifier", amplifier_output_keys()},
+      {"a group", group_keys()},
+      {"a preset", preset_keys()},
+      {"an amplifier", amplifier_keys()},
+      {"processor", processor_keys()},
+      {"processor: an input", processor_input_keys()},
+      {"processor: still_sounds", still_sounds_keys()},
+      {"supply", supply_keys()},
+      {"supply: alternator", alternator_keys()},
+      {"supply: a charger", charger_keys()},
+      {"supply: a cable", cable_keys()},
+      {"load_space", load_space_keys()},
+      {"load_space: a room, keep_free", room_keys()},
+      {"load_space: a thing", thing_keys()},
+      {"load_space: axles", axles_keys()},
+      {"vehicle", vehicle_keys()},
+      {"compute", compute_keys()},
+      {"compute: frequencies", frequencies_keys()},
+      {"units", units_keys()},
+      {"a material", material_keys()},
+      {"a material: panel", panel_keys()},
+      {"a driver model", driver_model_keys()},
+      {"a driver model: thiele_small", thiele_small_keys()},
+      {"a driver model: rating", rating_keys()},
+      {"a driver model: mounting", mounting_keys()},
+      {"a filling", filling_keys()},
+      {"an amplifier model", amplifier_model_keys()},
+      {"an amplifier model: a rating", amplifier_rating_keys()},
+      {"a processor model", processor_model_keys()},
+      {"a battery, and its model", battery_keys()},
   };
   std::string text;
-  for (const auto& [head, lines] : sections)
-    text += std::string(text.empty() ? "" : "\n") + head + "\n" + key_reference(lines);
+  for (const auto& [head, keys] : sections)
+    text += std::string(text.empty() ? "" : "\n") + head + "\n" + key_reference(keys.lines());
   for (const auto& [head, lines] : shape_key_sections()) text += "\n" + head + "\n" + key_reference(lines);
   return text;
 }

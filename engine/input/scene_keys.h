@@ -6,6 +6,24 @@
 
 namespace cabinfield {
 
+// Those that mirror_of, like or a battery's model fill (inheritance.cpp).
+template <>
+inline constexpr bool filled_from_another<DriverSpec> = true;
+template <>
+inline constexpr bool filled_from_another<SeatSpec> = true;
+template <>
+inline constexpr bool filled_from_another<PatchSpec> = true;
+template <>
+inline constexpr bool filled_from_another<BlockSpec> = true;
+template <>
+inline constexpr bool filled_from_another<ChannelSpec> = true;
+template <>
+inline constexpr bool filled_from_another<PartitionSpec> = true;
+template <>
+inline constexpr bool filled_from_another<LeakSpec> = true;
+template <>
+inline constexpr bool filled_from_another<BatterySpec> = true;
+
 const Keys<SceneSpec>& scene_keys();
 const Keys<DriverSpec>& driver_keys();
 const Keys<SeatSpec>& seat_keys();

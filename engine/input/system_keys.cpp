@@ -36,7 +36,7 @@ ValueKind<double> hours(Range range) {
 ValueKind<int> gauge() {
   std::vector<std::pair<std::string, int>> names{{"4/0", -3}, {"3/0", -2}, {"2/0", -1}, {"1/0", 0}};
   for (int number = 1; number <= 20; ++number) names.emplace_back(std::to_string(number), number);
-  return choice<int>(names);
+  return choice_of<int>(names);
 }
 
 }  // namespace

@@ -12,24 +12,24 @@ ValueKind<std::vector<Located<std::string>>> names() { return list_of(located(na
 ValueKind<std::vector<Located<std::string>>> paths() { return list_of(located(text()), 1, 200); }
 
 ValueKind<Node> raw_mapping(const std::string& words) {
-  ValueKind<Node> kind = anything(words);
+  ValueKind<Node> kind =
+      anything(words).read_by([words](const Node& node, Reading& reading) -> std::optional<Node> {
+        if (node.kind() == NodeKind::mapping) return node;
+        reading.wrong_kind(node, words);
+        return std::nullopt;
+      });
   kind.forms = {NodeKind::mapping};
-  kind.read = [words](const Node& node, Reading& reading) -> std::optional<Node> {
-    if (node.kind() == NodeKind::mapping) return node;
-    reading.wrong_kind(node, words);
-    return std::nullopt;
-  };
   return kind;
 }
 
 ValueKind<Node> raw_list(const std::string& words) {
-  ValueKind<Node> kind = anything(words);
+  ValueKind<Node> kind =
+      anything(words).read_by([words](const Node& node, Reading& reading) -> std::optional<Node> {
+        if (node.kind() == NodeKind::sequence) return node;
+        reading.wrong_kind(node, words);
+        return std::nullopt;
+      });
   kind.forms = {NodeKind::sequence};
-  kind.read = [words](const Node& node, Reading& reading) -> std::optional<Node> {
-    if (node.kind() == NodeKind::sequence) return node;
-    reading.wrong_kind(node, words);
-    return std::nullopt;
-  };
   return kind;
 }
 
@@ -69,13 +69,12 @@ const Keys<PlaceSpec>& place_keys() {
 
 /// Keeps the unread mapping beside the spec that was read from it.
 ValueKind<PlaceSpec> location(const std::string& noun) {
-  ValueKind<PlaceSpec> kind = mapping(place_keys(), noun);
-  kind.read = [read = kind.read](const Node& node, Reading& reading) {
-    std::optional<PlaceSpec> spec = read(node, reading);
+  const ValueKind<PlaceSpec> plain = mapping(place_keys(), noun);
+  return plain.read_by([plain](const Node& node, Reading& reading) {
+    std::optional<PlaceSpec> spec = plain.read(node, reading);
     if (spec) spec->node = node;
     return spec;
-  };
-  return kind;
+  });
 }
 
 const Keys<SurfaceGridSpec>& surface_grid_keys() {
@@ -195,7 +194,7 @@ const Keys<TargetSpec>& target_keys() {
 ValueKind<std::string> measure_name() {
   std::vector<std::pair<std::string, std::string>> known;
   for (const std::string& one : measure_names()) known.emplace_back(one, one);
-  return choice<std::string>(std::move(known));
+  return choice_of<std::string>(known);
 }
 
 const Keys<JudgeSpec>& judge_keys() {

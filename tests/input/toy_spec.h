@@ -53,6 +53,9 @@ struct ToySpec : ToyBase {
   std::optional<double> decibels_as_factor;
 };
 
+template <>
+inline constexpr bool filled_from_another<ToySpec> = true;
+
 const Keys<ToyLegSpec>& toy_leg_keys();
 const Keys<ToySpec>& toy_keys();
 
