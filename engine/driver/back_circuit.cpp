@@ -9,10 +9,6 @@
 namespace cabinfield {
 namespace {
 
-/// Kinematic viscosity of air at 20 degC, m2/s (handbooks of physics, from memory). It enters a small loss as
-/// a square root.
-constexpr double kinematic_viscosity_m2_s = 1.51e-5;
-
 void require(bool holds, const char* message) {
   if (!holds) throw std::invalid_argument(message);
 }
@@ -55,7 +51,7 @@ struct Builder {
     const double rho = air.density_kg_m3;
     circuit.vent_mass_kg_m4 = rho * length / area;
     circuit.vent_viscous_pa_s_m3 =
-        rho * std::sqrt(2 * kinematic_viscosity_m2_s) * (door.panel_thickness_m / radius + 2) / area;
+        rho * std::sqrt(2 * kinematic_viscosity_20_degc_m2_s) * (door.panel_thickness_m / radius + 2) / area;
     circuit.vent_radiation_pa_s_m3 = rho / (2 * pi * air.sound_speed_m_s);
     circuit.vent_area_m2 = area;
     return circuit;

@@ -10,6 +10,7 @@
 
 #include "base/constants.h"
 #include "base/even_angle_table.h"
+#include "base/legendre.h"
 
 namespace cabinfield {
 namespace {
@@ -70,17 +71,6 @@ std::vector<Complex> radiation_of_orders(double x) {
     hankel = after;
     power *= j;
   }
-}
-
-// P_n in row n, one argument a column.
-Eigen::MatrixXd legendre_polynomials(Eigen::Index orders, const Eigen::ArrayXd& argument) {
-  Eigen::MatrixXd polynomial = Eigen::MatrixXd::Ones(orders, argument.size());
-  for (Eigen::Index n = 1; n < orders; ++n) {
-    const double order = static_cast<double>(n);
-    polynomial.row(n) = (2 - 1 / order) * argument.transpose() * polynomial.row(n - 1).array();
-    if (n > 1) polynomial.row(n) -= (1 - 1 / order) * polynomial.row(n - 2);
-  }
-  return polynomial;
 }
 
 struct Quadrature {

@@ -4,6 +4,7 @@
 #include <stdexcept>
 
 #include "base/constants.h"
+#include "base/wavenumber.h"
 
 namespace cabinfield {
 namespace {
@@ -27,7 +28,7 @@ double port_area_m2(const VentedBox& box) {
 double port_length_m(const VentedBox& box, double sound_speed_m_s) {
   require_volume_and_port(box);
   if (!(box.tuning_hz > 0)) throw std::invalid_argument("a port length follows only from a tuning above 0");
-  const double tuned_wavenumber = 2 * pi * box.tuning_hz / sound_speed_m_s;
+  const double tuned_wavenumber = wavenumber_at(box.tuning_hz, sound_speed_m_s);
   return port_area_m2(box) / (box.volume_m3 * tuned_wavenumber * tuned_wavenumber) - end_corrections_m(box);
 }
 

@@ -45,11 +45,6 @@ struct DoorCavity {
 
 using Loading = std::variant<InfiniteBaffle, BuiltIn, SealedBox, VentedBox, DoorCavity>;
 
-/// Ends of a port or hole lengthen it by these parts of its radius: flanged 8/(3 pi) (Rayleigh), free 0.6133
-/// (Levine & Schwinger, Phys. Rev. 73 (1948) 383).
-inline constexpr double flanged_end_correction = 0.85;
-inline constexpr double free_end_correction = 0.613;
-
 /// Port length (m) that tunes the box, with a flanged inner end and a free outer one; may come out negative:
 /// then no such port exists. Throws std::invalid_argument without a volume, tuning and port diameter.
 double port_length_m(const VentedBox& box, double sound_speed_m_s);

@@ -7,6 +7,7 @@
 #include <limits>
 #include <utility>
 
+#include "base/wavenumber.h"
 #include "listening/arrival.h"
 #include "listening/bands.h"
 #include "listening/sphere_head.h"
@@ -14,16 +15,15 @@
 namespace cabinfield {
 namespace {
 
-// Lags looked at in a period of the highest frequency: fine enough that no peak slips between two, and that
-// Newton's method starts well.
+// Lags a period of the highest frequency: fine enough to miss no peak and to start Newton's method.
 constexpr double lags_per_period = 32;
 constexpr double longest_step_hz = 0.5 / longest_interaural_lag_s;
 // Time differences of one and the same field agree to this, s.
 constexpr double time_resolution_s = 1e-6;
 constexpr int degrees_in_scale = 90;
 
-// Integral over the range of what is given at the frequencies and straight between them, as a weight for
-// each; empty where they do not serve.
+// Weight of each frequency in an integral over the range with linear interpolation; empty where the
+// frequencies do not suffice.
 std::vector<double> weights_over(std::span<const double> frequency_hz, FrequencyRange range) {
   std::vector<double> weight(frequency_hz.size(), 0.0);
   double covered_hz = 0;
@@ -41,7 +41,7 @@ std::vector<double> weights_over(std::span<const double> frequency_hz, Frequency
   return weight;
 }
 
-// The cross-correlation of two ears over the lag, not yet scaled by their energies.
+// Cross-correlation of two ears over the lag, before division by their energies.
 class CrossCorrelation {
  public:
   /// Rad/s, and R L* df in real and imaginary parts.
@@ -50,8 +50,8 @@ class CrossCorrelation {
         real_(std::move(real)),
         imaginary_(std::move(imaginary)) {}
 
-  // At -steps to steps times the step. Both signs of a lag share their sums, so that ears which are alike but
-  // for polarity give both the same value to the last bit.
+  // At -steps to steps times the step. Both signs of a lag share their sums, so that ears of opposite
+  // polarity give both the same value to the last bit.
   std::vector<double> sampled(int steps, double step_s) const {
     const Eigen::ArrayXd turn_cosine = (angular_frequency_ * step_s).cos();
     const Eigen::ArrayXd turn_sine = (angular_frequency_ * step_s).sin();
@@ -72,8 +72,8 @@ class CrossCorrelation {
   struct Peak {
     double lag_s = 0, value = 0;
   };
-  // Newton's method, held within a step of the start and the longest lag; where the value still rises there,
-  // that is the peak.
+  // Newton's method, limited to a step around the start and to the largest lag; a value that still rises
+  // there is the peak.
   Peak peak_near(double start_s, double step_s) const {
     const double least_s = std::max(start_s - step_s, -longest_interaural_lag_s);
     const double most_s = std::min(start_s + step_s, longest_interaural_lag_s);
@@ -162,7 +162,7 @@ std::optional<double> interaural_level_db(std::span<const double> frequency_hz, 
 }
 
 SideAngleScale::SideAngleScale(std::vector<double> difference_s) : difference_s_(std::move(difference_s)) {
-  // A table that falls again just short of 90 degrees is read at the first angle that reaches a value.
+  // A table that falls again just below 90 degrees is inverted at the first angle that reaches a value.
   for (std::size_t i = 1; i < difference_s_.size(); ++i)
     difference_s_[i] = std::max(difference_s_[i], difference_s_[i - 1]);
 }
@@ -170,15 +170,14 @@ SideAngleScale::SideAngleScale(std::vector<double> difference_s) : difference_s_
 std::optional<SideAngleScale> SideAngleScale::of_sphere(std::span<const double> frequency_hz,
                                                         double sound_speed_m_s, double radius_m,
                                                         FrequencyRange range) {
-  // Those in the range, and the next on either side of it: no other counts.
+  // Frequencies in the range and the next on either side of it; others do not matter.
   auto first = std::upper_bound(frequency_hz.begin(), frequency_hz.end(), range.low_hz),
        last = std::lower_bound(frequency_hz.begin(), frequency_hz.end(), range.high_hz);
   if (first != frequency_hz.begin()) --first;
   if (last != frequency_hz.end()) ++last;
   if (first >= last) return std::nullopt;
   frequency_hz = {first, last};
-  std::vector<double> wavenumber;
-  for (double f : frequency_hz) wavenumber.push_back(2 * pi * f / sound_speed_m_s);
+  const std::vector<double> wavenumber = wavenumbers_at(frequency_hz, sound_speed_m_s);
   const SphereHead head(wavenumber, radius_m);
   std::vector<Complex> left(wavenumber.size()), right(wavenumber.size());
   std::vector<double> difference_s;

@@ -7,7 +7,7 @@ namespace cabinfield {
 std::vector<Complex> grille_transmission(double open_area, const Air& air,
                                          const std::vector<double>& frequency_hz) {
   constexpr double thickness_m = 1e-3, hole_m = 2e-3;
-  const double mass = air.density_kg_m3 * (thickness_m + 0.85 * hole_m) / open_area;
+  const double mass = air.density_kg_m3 * (thickness_m + flanged_end_correction * hole_m) / open_area;
   std::vector<Complex> factor;
   for (double f : frequency_hz)
     factor.push_back(open_area >= 1

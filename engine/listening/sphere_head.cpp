@@ -7,18 +7,19 @@
 #include <stdexcept>
 
 #include "base/even_angle_table.h"
+#include "base/legendre.h"
 
 namespace cabinfield {
 namespace {
 
-// The series ends where what is left of it falls below this.
+// The series ends where its remainder falls below this.
 constexpr double negligible = 1e-13;
-// Below this k a the series stands still to 1e-9.
+// Below this k a the series is constant to 1e-9.
 constexpr double vanishing_sphere = 1e-9;
 // Steps in angle per radian and unit of k a: H turns at most k a radians of phase per radian of angle, and
 // cubic interpolation errs by 3/128 of the fourth power of the phase in a step.
 constexpr double steps_per_wavenumber_radius = 2.5;
-// Steps in angle per radian over ln(r/a): a near source lights a spot about that wide.
+// Steps in angle per radian over ln(r/a), about the width of the bright spot of a near source.
 constexpr double steps_per_spot = 6;
 constexpr double fewest_intervals = 60;
 
@@ -46,17 +47,6 @@ std::vector<Complex> coefficients_of_orders(double wavenumber_radius, double dis
   }
 }
 
-// P_n in row n, one argument a column.
-Eigen::MatrixXd legendre_polynomials(Eigen::Index orders, const Eigen::ArrayXd& argument) {
-  Eigen::MatrixXd polynomial = Eigen::MatrixXd::Ones(orders, argument.size());
-  for (Eigen::Index n = 1; n < orders; ++n) {
-    const double order = static_cast<double>(n);
-    polynomial.row(n) = (2 - 1 / order) * argument.transpose() * polynomial.row(n - 1).array();
-    if (n > 1) polynomial.row(n) -= (1 - 1 / order) * polynomial.row(n - 2);
-  }
-  return polynomial;
-}
-
 }  // namespace
 
 SphereHead::SphereHead(const std::vector<double>& wavenumber_per_m, double radius_m, double distance_m) {
@@ -82,7 +72,7 @@ SphereHead::SphereHead(const std::vector<double>& wavenumber_per_m, double radiu
     series.push_back(coefficients_of_orders(wavenumber * radius_m, distance_radii));
     orders = std::max(orders, series.back().size());
   }
-  // Real and imaginary parts are rows of their own: sums are real products.
+  // Real and imaginary parts are separate rows, so that the sums are real matrix products.
   Eigen::MatrixXd coefficient = Eigen::MatrixXd::Zero(2 * wavenumbers, static_cast<Eigen::Index>(orders));
   for (Eigen::Index row = 0; row < wavenumbers; ++row)
     for (std::size_t n = 0; n < series[row].size(); ++n) {

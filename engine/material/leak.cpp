@@ -4,6 +4,7 @@
 #include <stdexcept>
 
 #include "base/constants.h"
+#include "base/wavenumber.h"
 #include "material/filling.h"
 #include "material/piston_radiation.h"
 
@@ -38,15 +39,17 @@ Complex leak_admittance_m3_s_pa(const Leak& leak, const Air& air, double frequen
 
   // Pressures per velocity until the last line.
   const Complex rim = j * omega * (rho - air.density_kg_m3) * radius;
-  const Complex outside =
-      air.characteristic_impedance() * piston_radiation(omega / air.sound_speed_m_s * radius) + rim;
+  const Complex outside = air.characteristic_impedance() *
+                              piston_radiation(wavenumber_at(frequency_hz, air.sound_speed_m_s) * radius) +
+                          rim;
   const Complex line = std::sqrt(rho) * std::sqrt(modulus);
   const Complex wavenumber = omega * std::sqrt(rho / modulus);
   const Complex there_and_back = std::exp(-2.0 * j * wavenumber * leak.depth_m);
   const Complex sum = 1.0 + there_and_back;
   const Complex difference = 1.0 - there_and_back;
   Complex impedance = line * (outside * sum + line * difference) / (line * sum + outside * difference) + rim;
-  if (mouth == LeakMouth::smeared) impedance += j * omega * air.density_kg_m3 * (8 / (3 * pi)) * radius;
+  if (mouth == LeakMouth::smeared)
+    impedance += j * omega * air.density_kg_m3 * piston_end_correction * radius;
   return leak.area_m2 / impedance;
 }
 

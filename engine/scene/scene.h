@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "base/air.h"
+#include "base/constants.h"
 #include "base/fault.h"
 #include "base/minimum_phase.h"
 #include "base/vector.h"
@@ -103,8 +104,8 @@ struct Computation {
   FieldKind field = FieldKind::images;  ///< as in the scene; default joined if there is a cabin
   double wave_top_hz = 400;             ///< top frequency of the wave field
   int image_order = 3;
-  double terminal_voltage_v = 2.83;
-  double sample_rate_hz = 48000;  ///< of the channel filters
+  double terminal_voltage_v = default_terminal_voltage_v;
+  double sample_rate_hz = default_sample_rate_hz;  ///< of the channel filters
 };
 
 /// An opening to outside in a surface of the cabin.

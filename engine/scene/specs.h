@@ -376,8 +376,8 @@ struct ComputeSpec : Given {
   std::optional<FieldKind> field;
   double wave_top_hz = 400;
   std::optional<int> image_order;
-  double terminal_voltage_v = 2.83;
-  double crest_db = 12.0412;
+  double terminal_voltage_v = default_terminal_voltage_v;
+  double crest_db = music_crest_db;
 };
 struct BriefSpec : Given {
   std::vector<Located<std::string>> listen;

@@ -16,6 +16,7 @@
 #include <string>
 #include <vector>
 
+#include "base/constants.h"
 #include "base/vector.h"
 
 namespace cabinfield {
@@ -38,8 +39,6 @@ const std::array<const char*, limit_kinds>& limit_names();
 
 /// Air in a port faster than this is heard, m/s peak (common practice, no source).
 inline constexpr double port_noise_m_s = 17;
-/// Of music where nothing is said: an eighth of full power.
-inline constexpr double music_crest_db = 12.0412;
 
 /// One driver of a channel, at each frequency.
 struct LimitedDriver {

@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/constants.h"
 #include "base/fault.h"
 #include "base/vector.h"
 #include "system/amplifier.h"
@@ -118,7 +119,7 @@ struct SystemPlan {
   LoadSpace space;
   std::vector<BoxPlan> boxes;
   std::optional<Vehicle> vehicle;
-  double crest_db = 12.0412;  ///< of music
+  double crest_db = music_crest_db;  ///< of music
 };
 
 }  // namespace cabinfield

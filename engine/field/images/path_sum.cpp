@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "base/constants.h"
+#include "base/wavenumber.h"
 #include "field/frequency_grid.h"
 #include "field/images/screen.h"
 
@@ -20,8 +20,7 @@ Lanes in_lanes(const std::vector<double>& values) {
   return lanes;
 }
 
-/// Keeps the quotient (cos - beta)/(cos + beta) finite where both vanish: a grazing wave on a wall of no
-/// admittance.
+/// Keeps the quotient (cos - beta)/(cos + beta) finite where both vanish: a grazing wave on a rigid wall.
 constexpr double least_admittance = 1e-12;
 
 }  // namespace
@@ -29,7 +28,7 @@ constexpr double least_admittance = 1e-12;
 PathMedium::PathMedium(const Air& air, std::vector<double> frequency_hz,
                        const std::vector<std::vector<Complex>>& admittance)
     : density_kg_m3_(air.density_kg_m3), frequency_hz_(std::move(frequency_hz)) {
-  for (double f : frequency_hz_) wavenumber_plain_.push_back(2 * pi * f / air.sound_speed_m_s);
+  wavenumber_plain_ = wavenumbers_at(frequency_hz_, air.sound_speed_m_s);
   wavenumber_ = in_lanes(wavenumber_plain_);
   std::vector<double> half = air.energy_attenuation_per_m(frequency_hz_);
   for (double& value : half) value *= 0.5;
@@ -78,6 +77,7 @@ PathSum::PathSum(const PathMedium& medium, const Source& source, const SpherePis
 }
 
 void PathSum::add(const Path& path) {
+  // Step 1: factors of the walls. Those constant over frequency go into the scale.
   const double length = path.length_m + setback_m_;
   const std::size_t count = padded(count_);
   double scale = 1 / (path.straight_m > 0 ? path.straight_m + setback_m_ : length);
@@ -102,6 +102,7 @@ void PathSum::add(const Path& path) {
   for (int w = 0; w < path.walls; ++w)
     add_factor(path.wall[w].material, path.wall[w].cosine, path.wall[w].times, false);
 
+  // Step 2: real directivity of a piston in a wall, and the loss of a screen.
   const double* pattern = nullptr;
   if (piston_radius_m_ > 0) {
     piston_directivity(piston_radius_m_, path.sine_psi, {medium_.wavenumber_.data(), count_},
@@ -115,10 +116,12 @@ void PathSum::add(const Path& path) {
     for (std::size_t f = 0; pattern != nullptr && f < count_; ++f) screen_[f] *= piston_[f];
     pattern = screen_.data();
   }
+  // Step 3: the real amplitude, 1/r, air, directivity and walls of real admittance together.
   kernel_.real_amplitude(medium_.half_attenuation_.data(), length, scale, pattern, real, real_count, count,
                          amplitude_.data());
   const bool real_amplitude = sphere_ == nullptr && receiver_ == nullptr && complex_count == 0;
   const auto step = static_cast<std::size_t>(medium_.octave_step_);
+  // Step 4: add amplitude times e^{-jkr}; where frequencies double, angles are doubled octave by octave.
   if (real_amplitude && step > 0 && step % kernels::lane_width == 0) {
     kernel_.accumulate_octaves(medium_.wavenumber_.data(), length, step, count, amplitude_.data(),
                                sum_re_.data(), sum_im_.data());
@@ -136,6 +139,7 @@ void PathSum::add(const Path& path) {
                        sum_im_.data());
     return;
   }
+  // Step 5: complex factors: a pod, a head, walls of complex admittance.
   std::fill(amplitude_im_.begin(), amplitude_im_.end(), 0.0);
   auto apply_pattern = [&] {
     for (std::size_t f = 0; f < count_; ++f) {
