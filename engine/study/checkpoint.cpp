@@ -19,7 +19,7 @@ namespace {
 
 constexpr std::string_view of_any_version = "cabinfield study at work, version ",
                            first_line = "cabinfield study at work, version 1\n";
-/// A path and a hash.
+/// Limit of a path and a hash.
 constexpr std::uint64_t longest_key = 8192;
 
 struct Head {
@@ -54,8 +54,9 @@ bool write_at(int file, std::uint64_t at, const void* from, std::size_t bytes) {
 }
 
 [[noreturn]] void fail(const std::string& path, const char* what) {
-  throw MachineError(fmt::format("{}: {}: {}. What is done so far stays there: start again to go on", path,
-                                 what, std::strerror(errno)));
+  throw MachineError(
+      fmt::format("{}: {}: {}. Earlier results are safe there: start the study again to resume", path, what,
+                  std::strerror(errno)));
 }
 
 }  // namespace
@@ -70,10 +71,9 @@ Checkpoint::Checkpoint(const std::string& path) : path_(path) {
       const int why = errno;
       close(file_);
       if (why == EWOULDBLOCK) throw CheckpointInUse();
-      throw MachineError(
-          fmt::format("{}: others cannot be kept off this file: {}", path, std::strerror(why)));
+      throw MachineError(fmt::format("{}: the file cannot be locked: {}", path, std::strerror(why)));
     }
-    // Who had it before may have removed it between the two: then it is nobody's name any more.
+    // The previous owner may have removed the file between open and lock: then try again.
     if (fstat(file_, &ours) == 0 && stat(path.c_str(), &named) == 0 && ours.st_ino == named.st_ino &&
         ours.st_dev == named.st_dev)
       break;
@@ -87,9 +87,9 @@ void Checkpoint::read_head() {
   std::string line(std::min<std::uint64_t>(there, first_line.size()), '\0');
   if (!read_at(file_, 0, line.data(), line.size())) fail(path_, "cannot be read");
   if (line != first_line) {
-    unknown_ = first_line.starts_with(line)       ? Found::nothing
-               : line.starts_with(of_any_version) ? Found::other_work
-                                                  : Found::foreign;
+    without_key_ = first_line.starts_with(line)       ? Found::nothing
+                   : line.starts_with(of_any_version) ? Found::other_work
+                                                      : Found::foreign;
     return;
   }
   std::uint64_t length = 0;
@@ -97,7 +97,7 @@ void Checkpoint::read_head() {
   if (there < first_record_) return;
   if (!read_at(file_, line.size(), &length, sizeof(length))) fail(path_, "cannot be read");
   if (length > longest_key) {
-    unknown_ = Found::other_work;
+    without_key_ = Found::other_work;
     return;
   }
   if (there < first_record_ + length) return;
@@ -117,7 +117,7 @@ Checkpoint::~Checkpoint() {
 }
 
 Checkpoint::Found Checkpoint::found(const std::string& key) const {
-  if (key_.empty()) return unknown_;
+  if (key_.empty()) return without_key_;
   return key_ == key ? Found::same_work : Found::other_work;
 }
 
@@ -137,7 +137,7 @@ void Checkpoint::start(const std::string& key) {
   end_ = first_record_ = head.size();
 }
 
-void Checkpoint::take_up() {
+void Checkpoint::resume() {
   records_.clear();
   end_ = first_record_;
   const std::uint64_t there = size();

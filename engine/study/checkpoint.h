@@ -1,8 +1,8 @@
-// What a study has worked out so far, on the disk as it goes: a run that was killed goes on from there.
+// Checkpoint of a study: the results so far, on the disk, from which an interrupted run resumes.
 //
-// The file: a line that says what it is, the key of what is being worked out, then records one after the
-// other, each with its length and a checksum. A record that was cut off, and all after it, is left out and
-// done again; so is a head that was cut off, which no record follows.
+// The file: a line that identifies the format, the key of the work, then records, each with its length and a
+// checksum. An incomplete record and everything after it is discarded and computed again; so is an incomplete
+// header.
 #pragma once
 
 #include <cstdint>
@@ -12,37 +12,37 @@
 
 namespace cabinfield {
 
-/// Somebody else is at work on the file.
+/// Another process uses the file.
 class CheckpointInUse : public std::exception {};
 
 class Checkpoint {
  public:
-  /// Foreign: nothing that a study wrote, and not ours to empty.
+  /// foreign: not a checkpoint, and not to be overwritten.
   enum class Found { nothing, same_work, other_work, foreign };
 
-  /// Opens or makes the file and keeps all others off it for as long as it lives. Throws CheckpointInUse, or
-  /// MachineError where it cannot be made.
+  /// Opens or creates the file and locks it for the object's lifetime. Throws CheckpointInUse, or
+  /// MachineError where it cannot be created.
   explicit Checkpoint(const std::string& path);
   Checkpoint(const Checkpoint&) = delete;
   Checkpoint& operator=(const Checkpoint&) = delete;
   ~Checkpoint();
 
-  /// Whether there is work of that key to go on with.
+  /// What the file holds, compared with the key of the work.
   Found found(const std::string& key) const;
-  /// Empties the file for work of this key. Throws MachineError.
+  /// Empties the file and starts work with this key. Throws MachineError.
   void start(const std::string& key);
-  /// Takes up the records of work of this key (found == same_work).
-  void take_up();
+  /// Reads the index of the records (found == same_work) and discards incomplete ones.
+  void resume();
 
   bool has(std::uint64_t number) const { return records_.contains(number); }
   std::size_t count() const { return records_.size(); }
   std::vector<std::uint64_t> numbers() const;
-  /// The numbers of a record, read from the disk. Throws MachineError.
+  /// Values of a record, read from the disk. Throws MachineError.
   std::vector<double> read(std::uint64_t number) const;
-  /// Adds a record; on the disk when it returns. Throws MachineError where the disk is full or gone: what was
-  /// there before stays whole.
+  /// Adds a record; it is on the disk when this returns. Throws MachineError where the disk is full or lost;
+  /// earlier records stay intact.
   void add(std::uint64_t number, const std::vector<double>& values);
-  /// The work is done: the file goes.
+  /// Removes the file after the work is done.
   void remove();
 
  private:
@@ -55,8 +55,8 @@ class Checkpoint {
   std::string path_;
   int file_ = -1;
   std::uint64_t end_ = 0;
-  std::string key_;                 // of what stands in the file; "" where nothing does
-  Found unknown_ = Found::nothing;  // what stands in the file where it has no key
+  std::string key_;                     // of the file; "" without one
+  Found without_key_ = Found::nothing;  // what the file is where it has no key
   std::uint64_t first_record_ = 0;
   std::map<std::uint64_t, Record> records_;
 };

@@ -9,7 +9,7 @@
 
 namespace cabinfield {
 
-FrequencyRange told_range(const Scene& scene) {
+FrequencyRange reported_range(const Scene& scene) {
   const auto& hz = scene.computation.frequency_hz;
   return {std::max(20.0, hz.front()), std::min(20000.0, hz.back())};
 }
@@ -29,7 +29,7 @@ LeadingVariant closer_look(const Study& study, std::uint64_t variant, const Scen
   const std::span<const double> shares(sound.signal_share);
   found.contributions = contributions(
       frequency_hz, sound.heard().pressure,
-      shares.subspan(both_alike * scene.channels.size(), scene.channels.size()), told_range(scene));
+      shares.subspan(mono_signal * scene.channels.size(), scene.channels.size()), reported_range(scene));
   found.added_delay_s = sound.added_delay_s;
   found.added_gain_db = sound.added_gain_db;
   for (std::size_t m = 0; m < study.judge.size(); ++m)

@@ -1,4 +1,4 @@
-// A leading variant looked at more closely: its response, what each channel adds, the limits that it breaks.
+// Details of a leading variant: its response, the contributions of its channels, the limits that it breaks.
 #pragma once
 
 #include <cstdint>
@@ -11,10 +11,10 @@
 
 namespace cabinfield {
 
-/// What responses and contributions are told of: from 20 Hz to 20 kHz as far as the frequencies reach.
-FrequencyRange told_range(const Scene& scene);
+/// The range of responses and contributions: 20 Hz to 20 kHz as far as the frequencies reach.
+FrequencyRange reported_range(const Scene& scene);
 
-/// `values` [M] of its measures. What draws say is left empty.
+/// `values` [M] of its measures. The results of Monte Carlo samples are left empty.
 LeadingVariant closer_look(const Study& study, std::uint64_t variant, const Scene& scene,
                            const VariantSound& sound, std::span<const double> values);
 

@@ -12,8 +12,8 @@ namespace cabinfield {
 
 namespace {
 
-/// Set by the launcher of OpenMPI, and by those that speak PMI. To start MPI without one costs a second or
-/// two.
+/// Whether a launcher of OpenMPI, PMI or PMIx started this process. Starting MPI without one takes a second
+/// or two.
 bool launched() {
   for (const char* name : {"OMPI_COMM_WORLD_SIZE", "PMI_SIZE", "PMIX_RANK"})
     if (std::getenv(name) != nullptr) return true;
@@ -24,7 +24,7 @@ void broadcast(std::vector<double>& values, int from, int rank) {
   std::uint64_t count = values.size();
   MPI_Bcast(&count, 1, MPI_UINT64_T, from, MPI_COMM_WORLD);
   if (rank != from) values.resize(count);
-  // A piece is far smaller than what one message may hold.
+  // A piece is far smaller than the limit of one message.
   MPI_Bcast(values.data(), static_cast<int>(count), MPI_DOUBLE, from, MPI_COMM_WORLD);
 }
 

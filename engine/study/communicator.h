@@ -1,6 +1,6 @@
-// Several processes, on one machine or many, that share the pieces of a study. Each works out its own and
-// tells all others, so all know the same; the first writes. Alone where the program was not started by an MPI
-// launcher or was built without MPI (CABINFIELD_MPI).
+// Processes on one machine or several that share the pieces of a study by MPI. Each computes its own pieces
+// and broadcasts them, so that all have the same results; the first writes. A single process where the
+// program was not started by an MPI launcher or was built without MPI (CABINFIELD_MPI).
 #pragma once
 
 #include <cstdint>
@@ -9,7 +9,7 @@
 
 namespace cabinfield {
 
-/// Begun once in a process, before anything else of the study; ends with it.
+/// Create one in a process, before the study; it finalises MPI when it is destroyed.
 class Communicator {
  public:
   Communicator();
@@ -20,15 +20,15 @@ class Communicator {
   int rank() const { return rank_; }
   int size() const { return size_; }
   bool first() const { return rank_ == 0; }
-  /// Whether this process works the piece out. `order` counts the pieces that are not done yet.
+  /// Whether this process computes a piece. `order` counts the pieces that are computed in this run.
   bool mine(std::uint64_t order) const {
     return static_cast<int>(order % static_cast<std::uint64_t>(size_)) == rank_;
   }
-  /// Values of a piece from who worked it out, to all.
+  /// Broadcasts the values of a piece from the process that computed it to all.
   void share(std::uint64_t order, std::vector<double>& values) const;
-  /// The first one's, to all.
+  /// Broadcasts the values of the first process to all.
   void share_first(std::vector<double>& values) const;
-  /// Tells the others that this process cannot go on, and ends them.
+  /// Ends all processes with this exit status.
   [[noreturn]] void abandon(int status) const;
 
  private:

@@ -19,23 +19,23 @@ std::vector<std::string> channel_names(const Scene& scene) {
   return names;
 }
 
-/// Plans that are kept: those of as many drawn temperatures as come by turns.
-constexpr std::size_t plans_kept = 64;
+/// Plans remembered: one for each sampled temperature that recurs.
+constexpr std::size_t max_plans = 64;
 
-/// As judge_two_ears has them.
+/// The same scales as judge_two_ears uses.
 std::vector<SideAngleScale> side_scales(const Scene& scene) {
   std::vector<SideAngleScale> scales;
   for (const Seat& seat : scene.seats) {
     std::optional<SideAngleScale> scale =
         side_scale(seat, scene.air.sound_speed_m_s, scene.computation.frequency_hz);
-    // Where the frequencies do not serve there is no side to be read on it.
+    // Without usable frequencies the side angle has no value on any scale.
     if (!scale) scale = SideAngleScale::of_free_ears(scene.air.sound_speed_m_s);
     scales.push_back(std::move(*scale));
   }
   return scales;
 }
 
-bool asks_for_sides(const std::vector<StudyMeasure>& measures) {
+bool measures_sides(const std::vector<StudyMeasure>& measures) {
   return std::any_of(measures.begin(), measures.end(),
                      [](const StudyMeasure& one) { return one.options.kind == MeasureKind::side_angle; });
 }
@@ -43,7 +43,7 @@ bool asks_for_sides(const std::vector<StudyMeasure>& measures) {
 }  // namespace
 
 VariantJudge::VariantJudge(std::vector<StudyMeasure> measures, const Scene& present)
-    : measures_(std::move(measures)), present_(present), sides_(asks_for_sides(measures_)) {}
+    : measures_(std::move(measures)), present_(present), sides_(measures_sides(measures_)) {}
 
 VariantJudge::PlanKey VariantJudge::key_of(const Scene& scene) const {
   PlanKey key{channel_names(scene), 0, {}};
@@ -58,7 +58,7 @@ VariantJudge::Prepared& VariantJudge::prepared(const Scene& scene) {
   const PlanKey key = key_of(scene);
   const auto before = plans_.find(key);
   if (before != plans_.end()) return before->second;
-  if (plans_.size() >= plans_kept) plans_.clear();
+  if (plans_.size() >= max_plans) plans_.clear();
 
   const std::vector<std::string>& names = key.channels;
   const auto here = [&](int channel) {
@@ -87,8 +87,8 @@ VariantJudge::Prepared& VariantJudge::prepared(const Scene& scene) {
   return plans_.emplace(key, Prepared{std::move(plan), std::move(work), std::move(indices)}).first->second;
 }
 
-Measured VariantJudge::operator()(const Scene& scene, const VariantSound& sound, const Site& site,
-                                  int preset) {
+Measured VariantJudge::operator()(const Scene& scene, const VariantSound& sound,
+                                  const TransferFunctionSet& transfer, int preset) {
   Prepared& with = prepared(scene);
   Measured found;
   with.plan.evaluate(sound.heard(), with.work, found);
@@ -106,7 +106,7 @@ Measured VariantJudge::operator()(const Scene& scene, const VariantSound& sound,
     }
     const MeasureOptions& options = measures_[m].options;
     if (options.kind != MeasureKind::loudest) continue;
-    const std::vector<double> levels = loudest_db(scene, site, preset, options.band);
+    const std::vector<double> levels = loudest_db(scene, transfer, preset, options.band);
     double sum = 0, weights = 0, worst = std::numeric_limits<double>::infinity();
     for (std::size_t s = 0; s < seats; ++s) {
       const double weight = options.seat_weight.empty() ? 1 : options.seat_weight[s];
@@ -121,18 +121,19 @@ Measured VariantJudge::operator()(const Scene& scene, const VariantSound& sound,
   return all;
 }
 
-std::vector<double> loudest_db(const Scene& scene, const Site& site, int preset, FrequencyRange band) {
-  // Loads, what plays the bass and what the supply gives are those of the scene as drawn, which is the first
-  // of the presets, whichever is heard. Only the state of that one is solved: the others stand in it too, and
-  // nothing is read of them.
+std::vector<double> loudest_db(const Scene& scene, const TransferFunctionSet& transfer, int preset,
+                               FrequencyRange band) {
+  // Loads, the channels that play the bass and the supply voltage are those of the first preset, the scene as
+  // drawn, whichever preset is heard. Only the state of the heard preset is solved: all presets are set to
+  // it, and nothing is read of the others.
   const auto row = static_cast<std::size_t>(preset);
   Scene heard = scene;
   const int state = scene.presets[row].state;
   for (Preset& one : heard.presets) one.state = state;
-  Results results = predict_places(heard);
+  Results results = predict_without_field(heard);
   FieldSolution fields;
   fields.transfer_pa_s_m3.resize(std::max<std::size_t>(1, scene.states.size()));
-  fields.transfer_pa_s_m3[static_cast<std::size_t>(state)] = transfer_at(site, heard, state);
+  fields.transfer_pa_s_m3[static_cast<std::size_t>(state)] = transfer_at(transfer, heard, state);
   const SourceOutputs outputs = source_outputs(heard);
   std::vector<ChannelDrive> drives;
   for (const Channel& channel : heard.channels) drives.push_back(drive_of(channel, outputs));

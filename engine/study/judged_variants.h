@@ -1,4 +1,4 @@
-// Judges what is heard of variants by the measures of a study.
+// Judges the sound of variants by the measures of a study.
 #pragma once
 
 #include <compare>
@@ -16,28 +16,29 @@
 
 namespace cabinfield {
 
-/// Judges variants by some measures; the channels that a measure names are found by their names in each. One
-/// for each thread.
+/// Judges variants by some measures; the channels of a measure are found in each variant by name. One for
+/// each thread.
 class VariantJudge {
  public:
-  /// `present` is the scene whose channels and seats the measures go by; it must outlive the judge.
+  /// Channels and seats of the measures are indices into `present`, which must outlive the judge.
   VariantJudge(std::vector<StudyMeasure> measures, const Scene& present);
 
-  /// Values [M] and, at each seat, [M,S]; NaN where there is none, as where a measure's channels are gone or
-  /// nothing limits the loudest level. The sound is that of the preset at the site.
-  Measured operator()(const Scene& scene, const VariantSound& sound, const Site& site, int preset);
+  /// Values [M] and, at each seat, [M,S]; NaN where a measure has no value, as where the variant lacks its
+  /// channels or nothing limits the loudest level. The sound is that of the preset.
+  Measured operator()(const Scene& scene, const VariantSound& sound, const TransferFunctionSet& transfer,
+                      int preset);
 
  private:
   struct Prepared {
     MeasurePlan plan;
     MeasureWorkspace work;
-    std::vector<std::size_t> options;  // which measure each wish of the plan is
+    std::vector<std::size_t> options;  // which measure each of the plan's options belongs to
   };
-  /// What a plan depends on.
+  /// Everything a plan depends on.
   struct PlanKey {
     std::vector<std::string> channels;
-    // Where a side is asked for: the air, and of each seat how far its ears are apart and whether it has a
-    // sphere.
+    // Where a measure is a side angle: the speed of sound, and of each seat the distance of its ears and
+    // whether it has a sphere.
     double sound_speed_m_s = 0;
     std::vector<std::pair<double, bool>> heads;
     auto operator<=>(const PlanKey&) const = default;
@@ -47,13 +48,15 @@ class VariantJudge {
 
   std::vector<StudyMeasure> measures_;
   const Scene& present_;
-  bool sides_;  // whether a measure asks for one
+  bool sides_;  // whether a measure is a side angle
   std::map<PlanKey, Prepared> plans_;
 };
 
-/// The loudest that a scene's system gets with music before a limit, in a band at each seat, dB: what is
-/// predicted for the preset, third octaves whose middles lie in the band added up. NaN where nothing limits.
-std::vector<double> loudest_db(const Scene& scene, const Site& site, int preset, FrequencyRange band);
+/// Highest sustained level with music before something reaches its limit, in a band at each seat, dB: as
+/// predicted for the preset, summed over the third octaves whose centres lie in the band. NaN where nothing
+/// limits.
+std::vector<double> loudest_db(const Scene& scene, const TransferFunctionSet& transfer, int preset,
+                               FrequencyRange band);
 
 /// A rule about a hole or a depth that is broken.
 bool is_missed_opening(const Check& check);

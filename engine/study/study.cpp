@@ -12,7 +12,7 @@
 namespace cabinfield {
 namespace {
 
-/// The product, or the largest number where it is beyond that.
+/// The product, limited to the largest number of the type.
 std::uint64_t product(std::uint64_t a, std::uint64_t b) {
   constexpr std::uint64_t most = std::numeric_limits<std::uint64_t>::max();
   return b != 0 && a > most / b ? most : a * b;
@@ -30,7 +30,7 @@ Node variant_document(const Node& scene, const std::vector<Edit>& edits, Faults&
     const std::size_t end = name == std::string::npos ? name : edit.path.find('.', name + 1);
     if (name != std::string::npos) moved.insert(edit.path.substr(0, end));
   }
-  // What mirrors them moves too, and what mirrors that.
+  // Their mirror images move too, and mirror images of those.
   for (const char* section : {"drivers", "seats"}) {
     const Node* entries = changed.find(section);
     for (bool found = entries != nullptr; found;) {
@@ -41,21 +41,21 @@ Node variant_document(const Node& scene, const std::vector<Edit>& edits, Faults&
           found = moved.insert(std::string(section) + "." + entry.key).second || found;
     }
   }
-  std::vector<Node> kept;
+  std::vector<Node> remaining;
   for (const Node& tape : tapes->items()) {
     const bool stale = std::any_of(tape.entries().begin(), tape.entries().end(),
                                    [&](const Entry& end) { return moved.contains(end.value.text()); });
-    if (!stale) kept.push_back(tape);
+    if (!stale) remaining.push_back(tape);
   }
-  if (kept.size() == tapes->items().size()) return changed;
+  if (remaining.size() == tapes->items().size()) return changed;
   std::vector<Entry> entries = changed.entries();
   for (Entry& entry : entries)
-    if (entry.key == "tape") entry.value = list_node(std::move(kept), entry.value.location());
+    if (entry.key == "tape") entry.value = list_node(std::move(remaining), entry.value.location());
   return mapping_node(std::move(entries), changed.location());
 }
 
 std::string point_label(const Vector3& point) {
-  // Without a minus before a zero.
+  // No negative zero.
   const auto part = [](double value) { return std::abs(value) < 0.0005 ? 0.0 : value; };
   return fmt::format("({:.3f}, {:.3f}, {:.3f})", part(point.x()), part(point.y()), part(point.z()));
 }
@@ -74,7 +74,7 @@ std::vector<Edit> edits_to(const DriverPoints& points, std::size_t point) {
   return edits;
 }
 
-std::string place_problem(const Scene& scene, const Vector3& point, const std::string& surface) {
+std::string position_problem(const Scene& scene, const Vector3& point, const std::string& surface) {
   const Cabin* cabin = scene.cabin.get();
   if (cabin == nullptr) return "";
   if (surface.empty()) return cabin->in_air(point) ? "" : build::not_in_air(*cabin, point);

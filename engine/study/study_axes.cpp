@@ -73,7 +73,7 @@ struct Maker {
   void check_place(const DriverPoints& points, std::size_t point, const SourceLocation& location) const {
     const bool is_other_cabin = std::any_of(points.with.begin(), points.with.end(), changes_the_cabin);
     if (skip_impossible || is_other_cabin) return;
-    const std::string wrong = place_problem(ground.scene, points.point[point], points.surface);
+    const std::string wrong = position_problem(ground.scene, points.point[point], points.surface);
     if (!wrong.empty())
       faults.add(location,
                  fmt::format("driver '{}' at {} {}", points.driver, point_label(points.point[point]), wrong));

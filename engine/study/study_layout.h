@@ -1,4 +1,4 @@
-// What a study's file holds and where: one entry a dataset. FORMAT.md beside this describes the same.
+// Layout of a study's results file, one entry a dataset; FORMAT.md in this folder describes it.
 #pragma once
 
 #include <string>
@@ -20,7 +20,7 @@ struct StudyDataset {
   bool is_axis() const { return axes.size() == 1 && path == "/" + axes.front(); }
 };
 
-/// In the order written, each axis before its first use; those without any value are left out.
+/// In the order of writing, each axis before its first use; datasets without a value are omitted.
 std::vector<StudyDataset> study_datasets(const Study& study, const StudyOutcome& outcome);
 
 /// Writes the file, whole or not at all. Throws MachineError.

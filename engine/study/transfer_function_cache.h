@@ -1,5 +1,8 @@
-// Transfer functions of many scenes that have most of their drivers, and often their cabin, in common: each
-// place of a driver is solved once.
+// Transfer functions of many scenes that share most drivers and often the cabin: each driver position is
+// solved once.
+//
+// Two levels: a set holds the transfer functions of one cabin state with its ears; a group holds the sets of
+// scenes that are solved from the same reduced bases. The caller passes the group with every request.
 #pragma once
 
 #include <array>
@@ -15,28 +18,34 @@
 
 namespace cabinfield {
 
-/// What the ears of one place hear of a source.
+/// From one source to the N ears of S seats.
 struct SourceTransfer {
   std::vector<Complex> transfer_pa_s_m3;  ///< [N,F]
-  std::vector<double> length_m;           ///< [N] of the direct sound; NaN where there is no way
-  std::vector<bool> reached;              ///< [S] whether a sound gets to the seat at all
+  std::vector<double> length_m;           ///< [N] of the direct sound; NaN where there is no path
+  std::vector<bool> reached;              ///< [S] whether any sound reaches the seat
 };
 
-/// Everything about a scene but its drivers and channels: scenes with the same site share a field.
-class Site {
+/// Transfer functions to the ears in one state of a cabin. Scenes that differ in drivers and channels alone
+/// share a set.
+class TransferFunctionSet {
  public:
-  Site(std::shared_ptr<const Scene> scene, int state, SolvedCabins& solved, const Progress& progress);
-  /// Takes up the columns of a cabin that is the same but for materials, air and where exactly ears are.
-  Site(std::shared_ptr<const Scene> scene, int state, const WaveCabin& solved);
+  /// Solves the cabin, or takes it from `solved`. Throws as solve_fields does.
+  TransferFunctionSet(std::shared_ptr<const Scene> scene, int state, SolvedCabins& solved,
+                      const Progress& progress);
+  /// Reuses the basis of a cabin that differs in materials, air and small moves of the ears alone.
+  TransferFunctionSet(std::shared_ptr<const Scene> scene, int state, const WaveCabin& solved);
 
-  bool holds(const Scene& scene, int state) const;
-  /// Solves what it does not know yet, all at once.
-  void learn(const std::vector<Source>& sources, const Progress& progress);
-  const SourceTransfer& of(const Source& source) const;
-  std::size_t known() const { return known_.size(); }
-  /// Bytes of what it knows.
+  /// Whether a scene in a state has the same cabin, materials, air, ears and frequencies.
+  bool applies_to(const Scene& scene, int state) const;
+  /// Solves for the sources that are not known yet, all in one question.
+  void solve(const std::vector<Source>& sources, const Progress& progress);
+  /// Throws std::invalid_argument for a source that was not solved.
+  const SourceTransfer& at(const Source& source) const;
+  /// Sources known.
+  std::size_t size() const { return transfer_.size(); }
+  /// Memory of the transfer functions.
   std::size_t bytes() const;
-  void forget() { known_.clear(); }
+  void clear() { transfer_.clear(); }
   const StateField& field() const { return field_; }
   std::shared_ptr<const Cabin> cabin() const {
     return scene_->states[static_cast<std::size_t>(state_)].cabin;
@@ -48,50 +57,62 @@ class Site {
 
   std::shared_ptr<const Scene> scene_;
   int state_;
-  FieldQuestion like_;  // its ears, patterns and frequencies
+  FieldQuestion question_;  // ears, patterns and frequencies of every question to the field
   StateField field_;
-  std::map<Key, SourceTransfer> known_;
+  std::map<Key, SourceTransfer> transfer_;
 };
 
+/// Scenes of equal cabin geometry: those of one shape reuse the basis of the group's first scene, so what is
+/// found for a scene depends on its group alone and not on what else was solved before.
+class TransferFunctionGroup {
+ public:
+  explicit TransferFunctionGroup(std::uint64_t number) : number_(number) {}
+  std::uint64_t number() const { return number_; }
+  /// True until a scene of the group was solved.
+  bool empty() const { return sets_.empty(); }
+
+ private:
+  friend class TransferFunctionCache;
+  std::uint64_t number_;
+  std::list<std::shared_ptr<TransferFunctionSet>> sets_;  // the last used first
+  SolvedCabins solved_;
+};
+
+/// For one thread.
 class TransferFunctionCache {
  public:
-  /// Not more than `most_bytes` are held in transfer functions from one call to the next, and so many sites.
-  explicit TransferFunctionCache(std::size_t most_bytes = 512u << 20, std::size_t most_sites = 4);
+  using Scenes = std::vector<std::shared_ptr<const Scene>>;
+  using Sets = std::vector<std::shared_ptr<const TransferFunctionSet>>;
 
-  /// From here on scenes belong to a group of this number. Those of the same shape take up the columns that
-  /// the group's first scene got: so what is found for them does not depend on what else was asked before.
-  /// Some groups are remembered; true where this one is.
-  bool enter(std::uint64_t group);
+  /// Between calls at most `max_bytes` of transfer functions and `max_sets` sets a group are held.
+  explicit TransferFunctionCache(std::size_t max_bytes = 512u << 20, std::size_t max_sets = 4);
 
-  /// Solves whatever these scenes, each in the state of its preset, need; all of them at once where they
-  /// share a site. [scene] the site of each. For one thread. Throws as solve_fields does, with the faults of
-  /// the first site that has any.
-  std::vector<std::shared_ptr<const Site>> solve(const std::vector<std::shared_ptr<const Scene>>& scenes,
-                                                 int preset, const Progress& progress = {});
+  /// The group of this number: one of the last few used, or a new and empty one. The handle stays valid when
+  /// the cache drops the group.
+  std::shared_ptr<TransferFunctionGroup> group(std::uint64_t number);
 
-  /// The same for scenes drawn from those solved last, whose ears are somewhat elsewhere: the columns of
-  /// their cabins are taken up and nothing is remembered of them.
-  std::vector<std::shared_ptr<const Site>> solve_sampled(
-      const std::vector<std::shared_ptr<const Scene>>& scenes, int preset);
+  /// Solves what these scenes of one group need, each in the state of its preset; scenes that share a set are
+  /// solved together. [scene] the set of each. Throws as solve_fields does, with the faults of the first set
+  /// that has any.
+  Sets solve(TransferFunctionGroup& group, const Scenes& scenes, int preset, const Progress& progress = {});
 
-  /// Cabins solved since it was made.
+  /// The same for Monte Carlo samples of scenes solved in the group: their cabins reuse the bases although
+  /// ears, air and materials differ somewhat, and no set is stored.
+  Sets solve_sampled(const TransferFunctionGroup& group, const Scenes& scenes, int preset) const;
+
+  /// Cabins solved since the cache was made.
   std::size_t cabins_solved() const { return cabins_solved_; }
 
  private:
-  struct Group {
-    std::uint64_t number = 0;
-    std::list<std::shared_ptr<Site>> sites;  // the one asked for last comes first
-    SolvedCabins solved;
-  };
-  static constexpr std::size_t most_groups = 4;
+  static constexpr std::size_t max_groups = 4;
 
-  std::size_t most_bytes_, most_sites_;
-  std::list<Group> groups_{1};  // the present one comes first
+  std::size_t max_bytes_, max_sets_;
+  std::list<std::shared_ptr<TransferFunctionGroup>> groups_;  // the last used first
   std::size_t cabins_solved_ = 0;
 };
 
-/// The transfer functions of a scene's drivers at a site that knows them: with grilles and backs, as
-/// solve_fields has them. [D,N,F]
-Table<Complex, 3> transfer_at(const Site& site, const Scene& scene, int state);
+/// Transfer functions of a scene's drivers from a set that holds them, with grilles and with the rear
+/// radiation of drivers without a box, as in FieldSolution. [D,N,F]
+Table<Complex, 3> transfer_at(const TransferFunctionSet& set, const Scene& scene, int state);
 
 }  // namespace cabinfield

@@ -16,7 +16,7 @@ VariantScene VariantScenes::built(const Node& document, const Faults& faults) {
   for (const Fault& fault : found.faults()) result.faults.push_back(fault);
   const Scene& present = *study_.present.scene;
   if (scene && result.faults.empty()) {
-    // What is compared must be heard at the same seats and frequencies.
+    // Variants are compared at the same seats and frequencies.
     const auto name = [](const Seat& seat) { return seat.name; };
     if (!std::ranges::equal(scene->seats, present.seats, {}, name, name))
       result.faults.push_back({study_.scene.location(), "a variant must keep the seats of the scene"});

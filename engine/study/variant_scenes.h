@@ -1,4 +1,4 @@
-// The scenes of a study's variants, and of the points that it paints.
+// The scenes of a study's variants and of the points of its placement map.
 #pragma once
 
 #include <memory>
@@ -11,24 +11,24 @@
 
 namespace cabinfield {
 
-/// Something to be judged: a scene, or why there is none.
+/// A scene, or the faults that make it impossible.
 struct VariantScene {
   std::shared_ptr<const Scene> scene;
   std::vector<Fault> faults;
 };
 
-/// Builds them one after another; for one thread.
+/// Builds one scene at a time; for one thread.
 class VariantScenes {
  public:
   /// The study must outlive it.
   explicit VariantScenes(const Study& study);
 
   VariantScene variant(std::uint64_t number);
-  /// The scene as drawn, with the driver at a point of the painted surface.
+  /// The scene as drawn, with the driver at a point of the placement map.
   VariantScene placement_map(std::size_t point);
   /// The scene as drawn.
   VariantScene as_drawn();
-  /// The scene as drawn but for one choice on one axis.
+  /// The scene as drawn, with one choice on one axis.
   VariantScene choice(std::size_t axis, std::size_t choice);
 
  private:
@@ -38,8 +38,8 @@ class VariantScenes {
   SceneReader reader_;
 };
 
-/// The variants in an order in which those of one cabin follow each other: axes that change the cabin run
-/// slowest. Holds no list of a grid.
+/// Order of the variants that keeps those of one cabin together: axes that change the cabin run slowest. A
+/// grid is enumerated lazily, never stored.
 class VariantOrder {
  public:
   explicit VariantOrder(const Study& study);

@@ -13,8 +13,8 @@
 namespace cabinfield {
 namespace {
 
-/// Outputs of one driver that are kept: as many as models and loadings are tried in turn, a few each.
-constexpr std::size_t outputs_kept = 16;
+/// Outputs remembered of one driver: as many as a study tries models and loadings in turn.
+constexpr std::size_t max_outputs = 16;
 
 bool plays(const VariantSound& sound, std::size_t channels, std::size_t channel) {
   for (std::size_t signal = 0; signal < 3; ++signal)
@@ -36,7 +36,7 @@ std::vector<double> mono_square(const VariantSound& sound, std::size_t seat) {
   for (std::size_t e : {0, 1}) {
     sum[e].assign(shape[2], 0);
     for (std::size_t c = 0; c < shape[0]; ++c) {
-      const double share = sound.signal_share[both_alike * shape[0] + c];
+      const double share = sound.signal_share[mono_signal * shape[0] + c];
       if (share == 0) continue;
       const Complex* const row = sound.pressure_pa.row(c, 2 * seat + e);
       for (std::size_t f = 0; f < shape[2]; ++f) sum[e][f] += share * row[f];
@@ -45,20 +45,21 @@ std::vector<double> mono_square(const VariantSound& sound, std::size_t seat) {
   return mean_square_of_ears(sum[0].data(), sum[1].data(), shape[2]);
 }
 
-const DriverResponse& SoundOfVariants::output(const MountedDriver& driver, const Scene& scene) {
+const DriverResponse& VariantSounds::output(const MountedDriver& driver, const Scene& scene) {
   std::vector<KnownOutput>& known = outputs_[driver.name];
   const auto found = std::find_if(known.begin(), known.end(), [&](const KnownOutput& one) {
     return one.set == driver.thiele_small && one.loading == driver.loading && one.sharing == driver.sharing &&
            one.level_db == driver.level_db && one.published == driver.published && one.air == scene.air;
   });
   if (found != known.end()) return found->response;
-  if (known.size() >= outputs_kept) known.erase(known.begin());
+  if (known.size() >= max_outputs) known.erase(known.begin());
   known.push_back({driver.thiele_small, driver.loading, driver.sharing, driver.level_db, driver.published,
                    scene.air, driver_output(driver, scene.air, scene.computation.frequency_hz)});
   return known.back().response;
 }
 
-VariantSound SoundOfVariants::operator()(const Scene& scene, const Site& site, double level_db) {
+VariantSound VariantSounds::operator()(const Scene& scene, const TransferFunctionSet& transfer_set,
+                                       double level_db) {
   const std::size_t channels = scene.channels.size(), seats = scene.seats.size(), ears = 2 * seats,
                     drivers = scene.drivers.size(), frequencies = scene.computation.frequency_hz.size();
   const Preset& preset = scene.presets[static_cast<std::size_t>(preset_)];
@@ -70,7 +71,7 @@ VariantSound SoundOfVariants::operator()(const Scene& scene, const Site& site, d
               outputs.volume_velocity_m3_s.row(d));
     std::copy(response.impedance_ohm.begin(), response.impedance_ohm.end(), outputs.impedance_ohm.row(d));
   }
-  const Table<Complex, 3> transfer = transfer_at(site, scene, preset.state);
+  const Table<Complex, 3> transfer = transfer_at(transfer_set, scene, preset.state);
 
   VariantSound sound;
   sound.pressure_pa = Table<Complex, 3>({channels, ears, frequencies});
@@ -92,7 +93,7 @@ VariantSound SoundOfVariants::operator()(const Scene& scene, const Site& site, d
   Table<double, 2> length_m({ears, drivers}), arrival_s({ears, drivers});
   for (std::size_t d = 0; d < drivers; ++d) {
     const Source source = source_in(scene, static_cast<int>(d), preset.state);
-    const SourceTransfer& field = site.of(source);
+    const SourceTransfer& field = transfer_set.at(source);
     for (std::size_t n = 0; n < ears; ++n) {
       length_m(n, d) = field.length_m[n];
       arrival_s(n, d) = field.length_m[n] / scene.air.sound_speed_m_s;
@@ -108,9 +109,9 @@ VariantSound SoundOfVariants::operator()(const Scene& scene, const Site& site, d
     for (std::size_t s = 0; s < seats; ++s) sound.arrival_s[c * seats + s] += preset.channels[c].delay_s;
   sound.added_delay_s.assign(channels, 0);
   sound.added_gain_db.assign(channels, 0);
-  if (before_.line_up_seat) line_up(scene, sound);
+  if (before_.line_up_seat) align(scene, sound);
   if (before_.level) {
-    const double gain_db = before_.level->level_db.value_or(level_db) - level_to_share_db(sound, scene);
+    const double gain_db = before_.level->level_db.value_or(level_db) - common_level_db(sound, scene);
     if (std::isfinite(gain_db)) {
       std::vector<Complex> phase(frequencies);
       const std::vector<double> gains(channels, gain_db), none(channels, 0);
@@ -121,7 +122,7 @@ VariantSound SoundOfVariants::operator()(const Scene& scene, const Site& site, d
   return sound;
 }
 
-void SoundOfVariants::line_up(const Scene& scene, VariantSound& sound) const {
+void VariantSounds::align(const Scene& scene, VariantSound& sound) const {
   const std::size_t channels = scene.channels.size();
   std::vector<int> use;
   for (std::size_t c = 0; c < channels; ++c) use.push_back(plays(sound, channels, c) ? 1 : 0);
@@ -135,7 +136,7 @@ void SoundOfVariants::line_up(const Scene& scene, VariantSound& sound) const {
   apply_delays(sound.added_delay_s, sound.arrival_s);
 }
 
-double SoundOfVariants::level_to_share_db(const VariantSound& sound, const Scene& scene) const {
+double VariantSounds::common_level_db(const VariantSound& sound, const Scene& scene) const {
   if (!before_.level) return 0;
   const auto& frequency_hz = scene.computation.frequency_hz;
   const std::size_t seats = scene.seats.size();

@@ -1,5 +1,5 @@
-// What is heard of one variant: its channels at the ears, as a prediction of its scene has them, made
-// comparable where the study asks for it.
+// The sound of one variant: its channels at the ears, as in a prediction of its scene, with alignment and
+// level matching where the study wants them.
 #pragma once
 
 #include <map>
@@ -16,39 +16,38 @@
 
 namespace cabinfield {
 
-/// Owns what Heard looks at.
+/// Owns the values that Heard refers to.
 struct VariantSound {
   Table<Complex, 3> pressure_pa;                     ///< [C,N,F]
-  std::vector<double> signal_share;                  ///< [3,C]; 0 for one that does not play
-  std::vector<double> arrival_s;                     ///< [C,S] delays included; NaN: never
+  std::vector<double> signal_share;                  ///< [3,C]; 0 for a channel that does not play
+  std::vector<double> arrival_s;                     ///< [C,S] first arrival with delays; NaN: none
   std::vector<double> length_m;                      ///< [C,S]
-  std::vector<double> added_delay_s, added_gain_db;  ///< [C] by what is done before judging
-  std::vector<std::string> unheard;  ///< "sub at rear_left": pairs between which no sound gets through
+  std::vector<double> added_delay_s, added_gain_db;  ///< [C] by alignment and level matching
+  std::vector<std::string> unheard;                  ///< "sub at rear_left": pairs without any sound path
 
   Heard heard() const;
 };
 
-/// The mono signal (both inputs alike) in the list of signals.
-inline constexpr std::size_t both_alike = 2;
+/// Index of the mono signal (the same on both inputs) in the list of signals.
+inline constexpr std::size_t mono_signal = 2;
 
 /// Mean power of both ears of a seat in the mono signal, Pa^2. [F]
 std::vector<double> mono_square(const VariantSound& sound, std::size_t seat);
 
-/// Works variants out; keeps the outputs of drivers and the filters of channels that come again. One for each
-/// thread.
-class SoundOfVariants {
+/// Computes variants; remembers the outputs of drivers that recur. One for each thread.
+class VariantSounds {
  public:
-  SoundOfVariants(int preset, BeforeJudging before) : preset_(preset), before_(std::move(before)) {}
+  VariantSounds(int preset, BeforeJudging before) : preset_(preset), before_(std::move(before)) {}
 
-  /// `level_db`: to what the level is set where the study asks for that and names none itself.
-  VariantSound operator()(const Scene& scene, const Site& site, double level_db);
+  /// `level_db`: the common level where the study wants one and does not give it.
+  VariantSound operator()(const Scene& scene, const TransferFunctionSet& transfer, double level_db);
 
-  /// The mean level that is made common, dB: of the scene as it is.
-  double level_to_share_db(const VariantSound& sound, const Scene& scene) const;
+  /// Mean level in the band and at the seats of level matching, dB; 0 without level matching.
+  double common_level_db(const VariantSound& sound, const Scene& scene) const;
 
  private:
   const DriverResponse& output(const MountedDriver& driver, const Scene& scene);
-  void line_up(const Scene& scene, VariantSound& sound) const;
+  void align(const Scene& scene, VariantSound& sound) const;
 
   struct KnownOutput {
     ThieleSmall set;
@@ -61,7 +60,7 @@ class SoundOfVariants {
   };
   int preset_;
   BeforeJudging before_;
-  std::map<std::string, std::vector<KnownOutput>> outputs_;  // by driver, those asked for last
+  std::map<std::string, std::vector<KnownOutput>> outputs_;  // by driver; the oldest is dropped first
 };
 
 }  // namespace cabinfield

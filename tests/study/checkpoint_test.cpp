@@ -38,7 +38,7 @@ class StudyCheckpoint : public testing::Test {
   std::size_t found_again() const {
     Checkpoint checkpoint(path);
     if (checkpoint.found(key) != Found::same_work) return 999;
-    checkpoint.take_up();
+    checkpoint.resume();
     return checkpoint.count();
   }
   void replace(std::size_t at, const std::string& bytes) const {
@@ -70,7 +70,7 @@ TEST_F(StudyCheckpoint, NumbersComeBackToTheLastBit) {
   }
   Checkpoint checkpoint(path);
   ASSERT_EQ(checkpoint.found(key), Found::same_work);
-  checkpoint.take_up();
+  checkpoint.resume();
   EXPECT_EQ(checkpoint.count(), 2U);
   EXPECT_TRUE(checkpoint.has(1) && checkpoint.has(3));
   EXPECT_FALSE(checkpoint.has(0) || checkpoint.has(2));
@@ -84,12 +84,12 @@ TEST_F(StudyCheckpoint, AppendsToExistingRecords) {
   begun();
   {
     Checkpoint checkpoint(path);
-    checkpoint.take_up();
+    checkpoint.resume();
     EXPECT_EQ(checkpoint.read(7), Values());
     checkpoint.add(8, {8});
   }
   Checkpoint checkpoint(path);
-  checkpoint.take_up();
+  checkpoint.resume();
   EXPECT_EQ(checkpoint.count(), 4U);
   EXPECT_EQ(checkpoint.read(8), Values{8});
   EXPECT_EQ(checkpoint.read(0), (Values{1, 2, 3}));
@@ -105,7 +105,7 @@ TEST_F(StudyCheckpoint, ATruncatedLastRecordIsIgnoredAndRepeated) {
     ASSERT_EQ(found_again(), 2U) << missing;
     ASSERT_EQ(length(), whole.size() - last) << "what is torn is cut off";
     Checkpoint checkpoint(path);
-    checkpoint.take_up();
+    checkpoint.resume();
     checkpoint.add(std::uint64_t{1} << 49, {4.5, -0.0});
     ASSERT_TRUE(bytes_of(path) == whole);
   }
@@ -155,7 +155,7 @@ TEST_F(StudyCheckpoint, ADifferentKeyIsOtherWork) {
   EXPECT_EQ(Checkpoint(path).found(key), Found::other_work) << "of another version";
   Checkpoint checkpoint(path);
   checkpoint.start(key);
-  checkpoint.take_up();
+  checkpoint.resume();
   EXPECT_EQ(checkpoint.count(), 0U);
 }
 
@@ -231,7 +231,7 @@ TEST_F(StudyCheckpoint, AFullDiskKeepsTheExistingRecords) {
   for (const std::size_t room : {std::size_t{0}, std::size_t{10}, record_head, record_head + 100}) {
     const int status = in_a_child_with_room_for(before.size() + room, [&] {
       Checkpoint checkpoint(path);
-      checkpoint.take_up();
+      checkpoint.resume();
       try {
         checkpoint.add(9, Values(1000, 9));
       } catch (const MachineError& error) {

@@ -94,7 +94,7 @@ class StudyGoesOn : public StudyFolder {
     Checkpoint copy(other.file("J"));
     const std::string key = study_key(*file.study) + " " + std::to_string(StudyOptions().leading);
     if (copy.found(key) != Checkpoint::Found::same_work) return 0;
-    copy.take_up();
+    copy.resume();
     return copy.count();
   }
   /// Stops a run after it has saved some records; false if it ended first.
@@ -203,7 +203,7 @@ TEST_F(StudyGoesOn, WithoutRepeatingFinishedWork) {
   const StudyFile file = read_study_file(folder.file("study.yaml"));
   {
     Checkpoint taken(checkpoint);
-    taken.take_up();
+    taken.resume();
     ASSERT_TRUE(taken.has(0));
     std::vector<double> first = taken.read(0);
     first[0] = 12345;
@@ -310,7 +310,7 @@ TEST_F(StudyGoesOn, AfterAFullDisk) {
     EXPECT_EQ(full.status, 3) << room << full.err;
     EXPECT_EQ(lines_of(full.err).size(), 1U) << full.err;
     EXPECT_NE(full.err.find("S.h5.part: cannot be written"), std::string::npos) << full.err;
-    EXPECT_NE(full.err.find("start again to go on"), std::string::npos) << full.err;
+    EXPECT_NE(full.err.find("start the study again to resume"), std::string::npos) << full.err;
     EXPECT_EQ(bytes_of(output), old);
     const std::size_t kept = bytes_of(checkpoint).size() > 0 ? records() : 0;
     EXPECT_GE(kept, before) << "what was done is lost";

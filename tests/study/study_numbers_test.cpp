@@ -1,5 +1,5 @@
-// A study gives the same numbers as a prediction of each variant; mirrored positions have mirrored measures,
-// coarse grids are parts of fine ones, and samples without a spread change nothing.
+// Results of a study equal those of a prediction of each variant; mirrored positions have mirrored measures,
+// coarse grids are parts of fine ones, and Monte Carlo samples without a spread change nothing.
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -71,19 +71,19 @@ class StudyNumbers : public ::testing::Test {
   test::TemporaryFolder folder_;
 };
 
-/// The largest difference of the channels' pressures in a variant, over the largest pressure.
-double difference_from_prediction(const Study& study, std::uint64_t variant, TransferFunctionCache& bank,
+/// Largest difference of the channels' pressures in a variant, relative to the largest pressure.
+double difference_from_prediction(const Study& study, std::uint64_t variant, TransferFunctionCache& cache,
                                   VariantScenes& scenes) {
   const VariantScene one = scenes.variant(variant);
   if (!one.scene) {
     ADD_FAILURE() << one.faults.front().message;
     return 1;
   }
-  const auto sites = bank.solve({one.scene}, study.preset);
-  SoundOfVariants sounds(study.preset, {});
-  const VariantSound sound = sounds(*one.scene, *sites.front(), 0);
+  const auto sets = cache.solve(*cache.group(0), {one.scene}, study.preset);
+  VariantSounds sounds(study.preset, {});
+  const VariantSound sound = sounds(*one.scene, *sets.front(), 0);
 
-  // As a user would: the variant is written to a file, read again and predicted.
+  // As a user would: write the variant to a file, read it again and predict it.
   const SceneFile written = read_scene_text(study.scene_file(variant).source, study.scene_path);
   if (!written.scene) {
     ADD_FAILURE() << written.faults.faults().front().message;
@@ -120,31 +120,31 @@ vary:
 judge: [{measure: level, seats: [driver], band: [60 Hz, 150 Hz]}]
 )";
 
-TEST_F(StudyNumbers, MatchAPredictionOfEachVariant) {
+TEST_F(StudyNumbers, EqualThoseOfAPredictionOfEachVariant) {
   const Study many = study(many_variants);
   ASSERT_GT(many.variant_count(), 500);
-  TransferFunctionCache bank;
+  TransferFunctionCache cache;
   VariantScenes scenes(many);
   std::mt19937 random(5);
   for (int i = 0; i < 50; ++i) {
     const std::uint64_t variant = random() % many.variant_count();
-    EXPECT_LT(difference_from_prediction(many, variant, bank, scenes), 1e-9) << many.label(variant);
+    EXPECT_LT(difference_from_prediction(many, variant, cache, scenes), 1e-9) << many.label(variant);
   }
 }
 
-TEST_F(StudyNumbers, MatchAPredictionWithTheWaveFieldToo) {
+TEST_F(StudyNumbers, EqualThoseOfAPredictionWithTheWaveField) {
   const Study many = study(many_variants, "joined", "1 kHz");
-  TransferFunctionCache bank;
+  TransferFunctionCache cache;
   VariantScenes scenes(many);
   std::mt19937 random(6);
   for (int i = 0; i < 4; ++i) {
     const std::uint64_t variant = random() % many.variant_count();
-    EXPECT_LT(difference_from_prediction(many, variant, bank, scenes), 1e-9) << many.label(variant);
+    EXPECT_LT(difference_from_prediction(many, variant, cache, scenes), 1e-9) << many.label(variant);
   }
-  EXPECT_EQ(bank.cabins_solved(), 1);
+  EXPECT_EQ(cache.cabins_solved(), 1);
 }
 
-TEST_F(StudyNumbers, TheMaximumLevelMatchesAPrediction) {
+TEST_F(StudyNumbers, LoudestEqualsThatOfAPrediction) {
   const Study gains = study(R"(
 vary: [{set: channels.left.gain, to: [0 dB, -6 dB]}]
 judge: [{measure: loudest, seats: [driver, passenger], over_seats: worst, band: [40 Hz, 160 Hz], weight: 1}]
@@ -168,9 +168,9 @@ judge: [{measure: loudest, seats: [driver, passenger], over_seats: worst, band: 
   EXPECT_EQ(found.leading.front().variant, found.score[0].points > found.score[1].points ? 0u : 1u);
 }
 
-// Loads, bass channels and the supply are those of the scene as drawn, both in a prediction and in a study of
-// another preset.
-TEST_F(StudyNumbers, TheMaximumLevelOfAPresetMatchesAPrediction) {
+// Loads, the channels that play the bass and the supply voltage are those of the scene as drawn, in a
+// prediction and in a study of another preset too.
+TEST_F(StudyNumbers, LoudestOfAPresetEqualsThatOfAPrediction) {
   const std::string plan = R"(channels:
   bass: {drives: [left, right], lowpass: {frequency: 80 Hz}, amplifier: {unit: amp, channel: 3, bridged_with: 4}}
   main: {drives: [middle], amplifier: {unit: amp, channel: 1}}
@@ -207,8 +207,8 @@ judge: [{measure: loudest, seats: [driver], band: [40 Hz, 2 kHz], weight: 1}]
   }
 }
 
-// The angle depends on the time between the ears, the air of the variant, the head and its ear distance.
-TEST_F(StudyNumbers, TheSideAngleMatchesAPredictionOfEachVariant) {
+// The side angle depends on the air of the variant, the head and the distance of its ears.
+TEST_F(StudyNumbers, SideAngleEqualsThatOfAPredictionOfEachVariant) {
   const Study air = study(R"(
 vary:
   - {set: air.temperature, to: [0 degC, 35 degC]}
@@ -259,13 +259,13 @@ vary:
 judge: [{measure: level, seats: [driver], band: [60 Hz, 150 Hz]}]
 )";
 
-std::string painted_every(const std::string& spacing) {
+std::string map_text(const std::string& spacing) {
   std::string text = placement_map;
   return text.replace(text.find("SPACING"), 7, spacing);
 }
 
-TEST_F(StudyNumbers, OfACoarseMapArePartOfAFineMap) {
-  const StudyOutcome coarse = run(study(painted_every("120 mm"))), fine = run(study(painted_every("60 mm")));
+TEST_F(StudyNumbers, CoarseMapIsPartOfAFineOne) {
+  const StudyOutcome coarse = run(study(map_text("120 mm"))), fine = run(study(map_text("60 mm")));
   ASSERT_TRUE(coarse.placement_map && fine.placement_map);
   ASSERT_GT(coarse.placement_map->point_m.size(), 10u);
   ASSERT_GT(fine.placement_map->point_m.size(), 2 * coarse.placement_map->point_m.size());
@@ -281,7 +281,7 @@ TEST_F(StudyNumbers, OfACoarseMapArePartOfAFineMap) {
   EXPECT_FALSE(fine.placement_map->triangle.empty());
 }
 
-TEST_F(StudyNumbers, WithoutSpreadSamplesChangeNothing) {
+TEST_F(StudyNumbers, SamplesWithoutSpreadEqualTheVariant) {
   const Study certain = study(R"(
 vary:
   - {set: channels.middle.polarity, to: [normal, inverted]}
@@ -300,7 +300,7 @@ doubt: {draws: 3, tape: 0 mm, ears: {along: 0 mm, up: 0 mm}, driver_resonance: 0
   EXPECT_EQ(found.leading.front().times_best, 3u);
 }
 
-TEST_F(StudyNumbers, TheSpreadOfAPathFollowsFromItsEnds) {
+TEST_F(StudyNumbers, BandOfAPathLengthFollowsFromItsEnds) {
   // A free driver and a head, both uncertain along the line between them: the length is normal with the sum
   // of their variances (JCGM 100:2008, 5.1.2, of a sum), cut at three standard deviations each, which leaves
   // the quantiles within the sampling error. Of 2000 draws a 10 % quantile has a standard error of sqrt(0.1
@@ -332,7 +332,7 @@ judge: [{measure: level, seats: [driver], band: [60 Hz, 150 Hz]}]
   EXPECT_NEAR(band.low, drawn_m - 1.2816 * sigma, error);
 }
 
-TEST_F(StudyNumbers, SamplesOfCommonPartsAreTheSameInAllVariants) {
+TEST_F(StudyNumbers, SamplesAreEqualForWhatVariantsHaveInCommon) {
   const Study many = study(many_variants);
   VariantScenes scenes(many);
   CabinShelf cabins;
@@ -374,24 +374,24 @@ TEST_F(StudyNumbers, DriversThatShareABoxSampleOneVolume) {
 }
 
 TEST_F(StudyNumbers, SampledEarsMatchACabinSolvedForThem) {
-  // The reduced basis is built for the ears as drawn; a sample has other ear positions, materials and air.
-  // The resulting error must be far below the spread itself (some dB): 0.3 dB in any third octave.
+  // The basis is made for the ears as drawn; those of a sample lie beside them, with other materials and
+  // other air. The error must be far below the spread itself, some dB: 0.3 dB in any third octave.
   const Study many = study(many_variants, "wave", "200 Hz");
-  TransferFunctionCache bank;
+  TransferFunctionCache cache;
   VariantScenes scenes(many);
   CabinShelf cabins;
   const auto scene = scenes.variant(0).scene;
   ASSERT_TRUE(scene);
-  bank.enter(0);
-  bank.solve({scene}, many.preset);
+  const auto group = cache.group(0);
+  cache.solve(*group, {scene}, many.preset);
   const auto bands = third_octave_slices(scene->computation.frequency_hz, {25, 200});
   double worst_db = 0;
   for (std::uint64_t d = 0; d < 4; ++d) {
     const auto sampled = std::make_shared<const Scene>(sampled_scene(*scene, Uncertainty(), d, cabins));
-    const auto beside = bank.solve_sampled({sampled}, many.preset);
+    const auto beside = cache.solve_sampled(*group, {sampled}, many.preset);
     TransferFunctionCache own;
-    const auto solved = own.solve({sampled}, many.preset);
-    SoundOfVariants sounds(many.preset, {});
+    const auto solved = own.solve(*own.group(0), {sampled}, many.preset);
+    VariantSounds sounds(many.preset, {});
     const VariantSound a = sounds(*sampled, *beside.front(), 0), b = sounds(*sampled, *solved.front(), 0);
     for (std::size_t c = 0; c < 3; ++c)
       for (std::size_t n = 0; n < 4; ++n)
@@ -409,23 +409,20 @@ TEST_F(StudyNumbers, SampledEarsMatchACabinSolvedForThem) {
   RecordProperty("worst_db", std::to_string(worst_db));
 }
 
-TEST_F(StudyNumbers, APositionGivesTheSameInAnyGroup) {
+TEST_F(StudyNumbers, SourceHasTheSameBitsWithAnyOtherSources) {
   const Study many = study(many_variants, "wave", "200 Hz");
-  TransferFunctionCache bank;
+  TransferFunctionCache cache;
   VariantScenes scenes(many);
   std::vector<std::shared_ptr<const Scene>> together;
   for (std::uint64_t v = 0; v < many.variant_count(); v += 37) together.push_back(scenes.variant(v).scene);
   ASSERT_GT(together.size(), 15u);
-  bank.enter(0);
-  const auto alone = bank.solve({together[9]}, many.preset);
+  const auto alone = cache.solve(*cache.group(0), {together[9]}, many.preset);
   const Table<Complex, 3> by_itself = transfer_at(*alone.front(), *together[9], 0);
   TransferFunctionCache fresh;
-  fresh.enter(0);
-  fresh.solve({together[9]}, many.preset);  // the basis vectors come from the first of a group
+  fresh.solve(*fresh.group(0), {together[9]}, many.preset);  // the basis is that of a group's first scene
   TransferFunctionCache crowd;
-  crowd.enter(0);
   std::swap(together[0], together[9]);
-  const auto among = crowd.solve(together, many.preset);
+  const auto among = crowd.solve(*crowd.group(0), together, many.preset);
   EXPECT_EQ(transfer_at(*among.front(), *together[0], 0).values(), by_itself.values());
 }
 
