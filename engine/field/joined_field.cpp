@@ -8,7 +8,7 @@
 namespace cabinfield {
 namespace {
 
-/// The question's part from one index to another; patterns know the whole list of frequencies and stay whole.
+/// The question for a range of frequencies; patterns refer to the whole list and stay as they are.
 FieldQuestion part(const FieldQuestion& question, std::size_t from, std::size_t to) {
   FieldQuestion result = question;
   result.frequency_hz.assign(question.frequency_hz.begin() + static_cast<std::ptrdiff_t>(from),
@@ -42,7 +42,7 @@ FieldAnswer JoinedField::solve(const FieldQuestion& question, const Progress& pr
       std::upper_bound(frequency.begin(), frequency.end(), 0.5 * top_hz_) - frequency.begin());
   FieldAnswer lower, upper;
   if (low_end > 0) lower = lower_.solve(part(question, 0, low_end));
-  // The upper field answers all frequencies: the patterns of its ears are made for the whole list.
+  // The upper field answers all frequencies: the patterns of its ears refer to the whole list.
   if (join < frequency.size()) upper = upper_.solve(question, progress);
 
   FieldAnswer answer;

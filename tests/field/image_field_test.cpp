@@ -152,15 +152,16 @@ TEST(ImageField, SaysWhatItLeftOutWhereImagesAreTooMany) {
   EXPECT_EQ(both.transfer_pa_s_m3.values(), third.transfer_pa_s_m3.values());
   ASSERT_FALSE(both.warnings.empty());
   EXPECT_EQ(both.warnings.front(),
-            "at order 4 the search would follow more than " + std::to_string(most) +
-                " images of low, high; kept to order 3: reflections of orders 4 to 5 are left out");
-  // Between the two sources' numbers one is kept to order 3, the other to order 2.
+            "low, high: more than " + std::to_string(most) +
+                " images at order 4; computed to order 3 only, reflections of orders 4 to 5 are omitted");
+  // Between the two sources' numbers of images one is computed to order 3, the other to order 2.
   ASSERT_NE(images[0], images[1]);
   const std::size_t fewer = images[0] < images[1] ? 0 : 1;
   const FieldAnswer one = field(3, most - 1).solve(question), second = field(2, 1'000'000).solve(question);
-  EXPECT_EQ(one.warnings.front(), "at order 3 the search would follow more than " + std::to_string(most - 1) +
-                                      " images of " + question.sources[1 - fewer].name +
-                                      "; kept to order 2: reflections of order 3 are left out");
+  EXPECT_EQ(one.warnings.front(),
+            question.sources[1 - fewer].name + ": more than " + std::to_string(most - 1) +
+                " images at order 3; computed to order 2 only, reflections of order 3 are "
+                "omitted");
   for (std::size_t e : {0, 1})
     for (std::size_t f : {0, 1}) {
       EXPECT_EQ(one.transfer_pa_s_m3(fewer, e, f), third.transfer_pa_s_m3(fewer, e, f));

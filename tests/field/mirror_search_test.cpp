@@ -142,7 +142,7 @@ TEST(MirrorSearch, LeavesOutWholeOrdersWhereImagesAreTooMany) {
   for (int order = 0; order < 5; ++order) {
     whole[order] = search(order, MirrorSearch::most_images, paths[order]);
     ASSERT_EQ(whole[order].order, order);
-    ASSERT_EQ(whole[order].kept, paths[order].size());
+    ASSERT_EQ(whole[order].valid, paths[order].size());
   }
   for (int order = 0; order < 4; ++order) {
     // Enough for an order and no more; and one short of the next.

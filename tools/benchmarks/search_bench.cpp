@@ -58,11 +58,11 @@ void search(benchmark::State& state) {
   for (auto _ : state) count = searched.run(source, ears, [](std::size_t, const MirrorPath&) {});
   state.counters["images"] = static_cast<double>(count.images);
   state.counters["brute_images"] = brute[order];
-  state.counters["kept"] = static_cast<double>(count.kept);
+  state.counters["valid"] = static_cast<double>(count.valid);
   state.counters["candidates"] = benchmark::Counter(static_cast<double>(count.candidates),
                                                     benchmark::Counter::kIsIterationInvariantRate);
   state.counters["paths"] =
-      benchmark::Counter(static_cast<double>(count.kept), benchmark::Counter::kIsIterationInvariantRate);
+      benchmark::Counter(static_cast<double>(count.valid), benchmark::Counter::kIsIterationInvariantRate);
 }
 BENCHMARK(search)
     ->Args({1, 1})

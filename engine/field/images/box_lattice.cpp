@@ -23,7 +23,7 @@ std::vector<AxisImage> axis_images(double position, double length, int order, in
     for (int u : {0, 1}) {
       const int low = std::abs(l - u), high = std::abs(l);
       if (low + high > order) continue;
-      // Of the two that coincide, the one that met its own wall less often.
+      // Of two that coincide, only the one with fewer reflections at its own wall.
       if (own_end == 0 && (u == 0 ? l > 0 : l <= 0)) continue;
       if (own_end == 1 && (u == 0 ? l < 0 : l > 0)) continue;
       images.push_back({(1 - 2 * u) * position + 2 * l * length, low, high, u == 1});
@@ -54,6 +54,7 @@ LatticeBox lattice_box(const Cabin& cabin) {
 
 void for_each_lattice_path(const LatticeBox& box, const Source& source, const Vector3& ear, int order,
                            const std::function<void(const Path&)>& found) {
+  // Images along each axis.
   std::array<std::vector<AxisImage>, 3> images;
   int own_axis = -1, own_end = -1;
   for (int axis = 0; axis < 3; ++axis) {
@@ -64,6 +65,7 @@ void for_each_lattice_path(const LatticeBox& box, const Source& source, const Ve
     if (end >= 0) position = end == 0 ? 0 : box.size[axis];
     images[axis] = axis_images(position, box.size[axis], order, end);
   }
+  // Every combination of three, up to the order, is a path.
   const Vector3 listener = ear - box.least;
   for (const AxisImage& x : images[0])
     for (const AxisImage& y : images[1]) {
@@ -72,10 +74,10 @@ void for_each_lattice_path(const LatticeBox& box, const Source& source, const Ve
       for (const AxisImage& z : images[2]) {
         if (so_far + z.met_low + z.met_high > order) continue;
         const AxisImage* const image[3] = {&x, &y, &z};
-        const Vector3 way = listener - Vector3(x.position, y.position, z.position);
+        const Vector3 line = listener - Vector3(x.position, y.position, z.position);
         Path path;
-        path.length_m = way.norm();
-        Vector3 direction = way / path.length_m;
+        path.length_m = line.norm();
+        Vector3 direction = line / path.length_m;
         path.arrival = -direction;
         for (int axis = 0; axis < 3; ++axis) {
           const double cosine = std::abs(direction[axis]);

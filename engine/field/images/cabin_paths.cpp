@@ -7,7 +7,7 @@
 namespace cabinfield {
 namespace {
 
-/// Off axis, and off the source's own wall.
+/// Departure angles off the axis and off the source's own wall.
 void depart(Path& path, const Source& source, const Vector3& direction, const std::vector<Face>& faces) {
   set_departure(path, source, direction);
   if (source.face < 0) return;
@@ -29,9 +29,10 @@ CabinPath from_mirror_path(const MirrorPath& found, const Source& source, const 
   return result;
 }
 
-CabinPath from_way(const Way& way, const Source& source, const Vector3& ear, const std::vector<Face>& faces) {
+CabinPath from_diffraction(const Way& way, const Source& source, const Vector3& ear,
+                           const std::vector<Face>& faces) {
   CabinPath result;
-  result.round_edges = true;
+  result.diffracted = true;
   result.path.length_m = way.length_m;
   result.path.straight_m = (ear - source.position).norm();
   result.path.arrival = (way.bends.back() - ear).normalized();
@@ -42,18 +43,18 @@ CabinPath from_way(const Way& way, const Source& source, const Vector3& ear, con
 }  // namespace
 
 MirrorSearchCount for_each_cabin_path(const Cabin& cabin, const MirrorSearch& search,
-                                      const DiffractionPath* ways, const Source& source,
+                                      const DiffractionPath* diffraction, const Source& source,
                                       const std::vector<Vector3>& ears,
                                       const std::function<void(std::size_t, const CabinPath&)>& found) {
   const MirrorSearchCount count =
       search.run(source.position, ears, [&](std::size_t ear, const MirrorPath& path) {
         found(ear, from_mirror_path(path, source, ears[ear], cabin.faces()));
       });
-  if (ways == nullptr) return count;
-  const std::vector<Way> round = ways->find(source.position, ears);
+  if (diffraction == nullptr) return count;
+  const std::vector<Way> around = diffraction->find(source.position, ears);
   for (std::size_t e = 0; e < ears.size(); ++e)
-    if (round[e].exists && !round[e].bends.empty())
-      found(e, from_way(round[e], source, ears[e], cabin.faces()));
+    if (around[e].exists && !around[e].bends.empty())
+      found(e, from_diffraction(around[e], source, ears[e], cabin.faces()));
   return count;
 }
 

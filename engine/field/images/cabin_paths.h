@@ -1,4 +1,4 @@
-// Every path from a source to ears in a cabin: direct or round edges, and the mirror images that exist.
+// All paths from a source to ears in a cabin: direct sound or diffraction path, and the reflections.
 #pragma once
 
 #include <functional>
@@ -12,18 +12,18 @@
 
 namespace cabinfield {
 
-/// One path with what it met on its way.
+/// A path and the faces that reflect it.
 struct CabinPath {
   Path path;
   std::vector<int> faces;  ///< in the order met; empty for the direct sound
-  bool round_edges = false;
+  bool diffracted = false;
 };
 
 /// Calls found(ear, path) for each, in a fixed order: direct sound and reflections as the search finds them,
-/// then ways round edges to ears that the straight line does not reach (none where `ways` is null). What the
-/// search came to: its order is less than asked where images were too many.
+/// then diffraction paths to ears without a straight line (none where `diffraction` is null). Returns the
+/// statistics of the search; its order is lower than requested where there were too many images.
 MirrorSearchCount for_each_cabin_path(const Cabin& cabin, const MirrorSearch& search,
-                                      const DiffractionPath* ways, const Source& source,
+                                      const DiffractionPath* diffraction, const Source& source,
                                       const std::vector<Vector3>& ears,
                                       const std::function<void(std::size_t, const CabinPath&)>& found);
 

@@ -1,4 +1,4 @@
-// How a path leaves its source: off axis, and off the wall that the source is flush with.
+// Departure angles of a path: off the source's axis, and off the wall that the source is flush with.
 #pragma once
 
 #include <algorithm>
@@ -9,9 +9,9 @@
 
 namespace cabinfield {
 
-/// Sets the departure angle of a path that leaves along `direction` (unit vector). A flush driver aimed off
-/// its wall's normal is taken as seen edge-on, psi = 90 degrees, from behind its own plane: the wall, not the
-/// aim, decides what is behind the baffle.
+/// Sets the departure angle of a path that leaves along `direction` (unit vector). Behind the plane of a
+/// driver that is aimed off its wall's normal, psi is 90 degrees: the wall, not the aim, decides what is
+/// behind the baffle.
 inline void set_departure(Path& path, const Source& source, const Vector3& direction) {
   const double cosine = std::clamp(direction.dot(source.axis), -1.0, 1.0);
   path.cosine_psi = cosine;

@@ -10,7 +10,7 @@
 namespace cabinfield {
 
 Explanation::Explanation(const Cabin& cabin, const std::vector<Material>& materials, const Air& air,
-                         const DiffractionPath* ways, const std::vector<Source>& sources,
+                         const DiffractionPath* diffraction, const std::vector<Source>& sources,
                          const std::vector<Vector3>& ears, int order)
     : materials_(materials),
       air_(air),
@@ -19,9 +19,9 @@ Explanation::Explanation(const Cabin& cabin, const std::vector<Material>& materi
       paths_(sources.size() * ears.size()) {
   const MirrorSearch search(cabin, order);
   parallel_for(sources.size(), [&](std::size_t s) {
-    for_each_cabin_path(cabin, search, ways, sources[s], ears, [&](std::size_t ear, const CabinPath& found) {
-      paths_[s * ears_ + ear].push_back(found);
-    });
+    for_each_cabin_path(
+        cabin, search, diffraction, sources[s], ears,
+        [&](std::size_t ear, const CabinPath& found) { paths_[s * ears_ + ear].push_back(found); });
   });
 }
 
@@ -68,8 +68,8 @@ std::vector<Reflection> Explanation::strongest(std::size_t source, std::size_t e
     row.extra_m = path.path.length_m - first->path.length_m;
     const Complex ratio = transfer(medium, source, path) / direct_transfer;
     row.level_db = 20 * std::log10(std::max(std::abs(ratio), 1e-10));
-    // The phase that the walls add, apart from that of the longer way: opposite phases meet where both make
-    // an odd half turn.
+    // Phase added by the walls, without that of the path difference: together they make half a turn at the
+    // first notch.
     const double wall_phase =
         std::arg(ratio * std::exp(Complex(0, 2 * pi * reference_hz * row.extra_m / air_.sound_speed_m_s)));
     const double delay = row.extra_m / air_.sound_speed_m_s;

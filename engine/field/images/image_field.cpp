@@ -31,7 +31,7 @@ void store(FieldAnswer& answer, std::size_t source, std::size_t ear, const PathS
   std::copy(pressure.begin(), pressure.end(), answer.transfer_pa_s_m3.row(source, ear));
 }
 
-/// One warning for the sources that were kept to the same order.
+/// One warning for all sources limited to the same order.
 void warn_of_left_out(const FieldQuestion& question, const std::vector<int>& complete_order, int asked,
                       std::uint64_t most_images, std::vector<std::string>& warnings) {
   for (int order = asked - 1; order >= 0; --order) {
@@ -42,28 +42,28 @@ void warn_of_left_out(const FieldQuestion& question, const std::vector<int>& com
     const std::string left_out = order + 1 == asked ? fmt::format("order {}", asked)
                                                     : fmt::format("orders {} to {}", order + 1, asked);
     warnings.push_back(
-        fmt::format("at order {} the search would follow more than {} images of {}; kept to order {}: "
-                    "reflections of {} are left out",
-                    order + 1, most_images, names, order, left_out));
+        fmt::format("{}: more than {} images at order {}; computed to order {} only, reflections of {} are "
+                    "omitted",
+                    names, most_images, order + 1, order, left_out));
   }
 }
 
 }  // namespace
 
 double missing_late_level_db(double mean_absorption, double surface_m2, int order, double distance_m) {
-  double kept = 1 / (distance_m * distance_m);
-  for (int n = 1; n <= order; ++n) kept += 16 * pi / surface_m2 * std::pow(1 - mean_absorption, n);
+  double included = 1 / (distance_m * distance_m);
+  for (int n = 1; n <= order; ++n) included += 16 * pi / surface_m2 * std::pow(1 - mean_absorption, n);
   const double late = 16 * pi / (surface_m2 * mean_absorption) * std::pow(1 - mean_absorption, order + 1);
-  return 10 * std::log10(1 + late / kept);
+  return 10 * std::log10(1 + late / included);
 }
 
 ImageField::ImageField(const Cabin& cabin, std::vector<Material> materials, const Air& air, int order,
-                       const DiffractionPath* ways, std::uint64_t most_images)
+                       const DiffractionPath* paths, std::uint64_t most_images)
     : cabin_(cabin),
       materials_(std::move(materials)),
       air_(air),
       order_(order),
-      ways_(ways),
+      paths_(paths),
       most_images_(most_images) {}
 
 FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& progress) const {
@@ -78,6 +78,7 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
   for (const Source& source : question.sources)
     spheres.push_back(pod_directivity(source, medium.wavenumber_per_m()));
 
+  // An empty box has a complete lattice of images; any other cabin is searched.
   const bool lattice = is_empty_box(cabin_);
   const int asked = lattice ? order_ : std::min(order_, MirrorPath::most_order);
   std::vector<int> complete_order(sources, asked);
@@ -103,7 +104,7 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
           for (std::size_t e = 0; e < ears; ++e)
             sums.emplace_back(medium, source, spheres[s].get(), pattern_of(question, e));
           const MirrorSearchCount count = for_each_cabin_path(
-              cabin_, search, ways_, source, question.ears,
+              cabin_, search, paths_, source, question.ears,
               [&](std::size_t ear, const CabinPath& found) { sums[ear].add(found.path); });
           complete_order[s] = count.order;
           for (std::size_t e = 0; e < ears; ++e) store(answer, s, e, sums[e]);
@@ -115,7 +116,7 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
   int whole_order = asked;
   for (int order : complete_order) whole_order = std::min(whole_order, order);
 
-  // What the order leaves out, at the middle of the range where it matters to a listener.
+  // Estimate the level of the omitted orders at mid frequencies, with the mean absorption of all surfaces.
   const std::vector<double> probe_hz{500, 1000, 2000};
   const std::vector<double> area = cabin_.exposed_area_m2(static_cast<int>(materials_.size()));
   double surface = 0, absorbed = 0;
@@ -129,12 +130,13 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
   const double late_db =
       absorbed > 0 ? missing_late_level_db(std::min(1.0, absorbed / surface), surface, whole_order, 1.0) : 0;
   if (absorbed <= 0)
-    answer.warnings.push_back("no surface absorbs: every further reflection order would go on adding level");
-  else if (late_db > 1)
     answer.warnings.push_back(
-        fmt::format("reflections beyond {} in a row are left out: in a diffuse field they would add about "
-                    "{:.1f} dB between 500 Hz and 2 kHz",
-                    whole_order, late_db));
+        "no surface absorbs: each further reflection order would add level without end");
+  else if (late_db > 1)
+    answer.warnings.push_back(fmt::format(
+        "reflections beyond order {} are omitted: in a diffuse field they would add about {:.1f} dB "
+        "between 500 Hz and 2 kHz",
+        whole_order, late_db));
   return answer;
 }
 
@@ -151,10 +153,10 @@ FieldAnswer FreeField::solve(const FieldQuestion& question, const Progress& prog
         for (std::size_t e = 0; e < ears; ++e) {
           PathSum sum(medium, source, sphere.get(), pattern_of(question, e));
           Path path;
-          const Vector3 way = question.ears[e] - source.position;
-          path.length_m = way.norm();
-          path.arrival = -way / path.length_m;
-          set_departure(path, source, way / path.length_m);
+          const Vector3 straight = question.ears[e] - source.position;
+          path.length_m = straight.norm();
+          path.arrival = -straight / path.length_m;
+          set_departure(path, source, straight / path.length_m);
           sum.add(path);
           store(answer, s, e, sum);
         }

@@ -1,4 +1,4 @@
-// The geometric field: direct sound and mirror images.
+// The image method: direct sound and specular reflections.
 #pragma once
 
 #include <vector>
@@ -12,18 +12,17 @@
 
 namespace cabinfield {
 
-/// Images in a cabin: the whole lattice in an empty box, else a mirror search (order at most
+/// Image sources in a cabin: the full lattice in an empty box, else a mirror search (order at most
 /// MirrorPath::most_order).
 class ImageField : public Field {
  public:
   static constexpr int most_box_order = 150;
 
-  /// The cabin must outlive the field. materials[i] is that of Face::material i. Where `ways` are given (they
-  /// must outlive it too), a blocked direct sound goes the shortest way round, with the loss of a screen.
-  /// Where a source has more than `most_images` up to some order, that order and those above are left out of
-  /// its field, and a warning says so.
+  /// materials[i] is that of Face::material i. Where `paths` are given, a blocked direct sound takes the
+  /// diffraction path, with the loss of a screen. Cabin and paths must outlive the field. Where a source has
+  /// more than `most_images` images up to some order, that order and higher ones are omitted, with a warning.
   ImageField(const Cabin& cabin, std::vector<Material> materials, const Air& air, int order,
-             const DiffractionPath* ways = nullptr, std::uint64_t most_images = MirrorSearch::most_images);
+             const DiffractionPath* paths = nullptr, std::uint64_t most_images = MirrorSearch::most_images);
   FieldAnswer solve(const FieldQuestion& question, const Progress& progress = {}) const override;
 
  private:
@@ -31,12 +30,12 @@ class ImageField : public Field {
   std::vector<Material> materials_;
   Air air_;
   int order_;
-  const DiffractionPath* ways_;
+  const DiffractionPath* paths_;
   std::uint64_t most_images_;
 };
 
-/// Direct sound alone, without walls: for a scene without a cabin. A driver with no cabin radiates as in a
-/// rigid wall of its own where it has a face, else alike in all directions up to its pod.
+/// Direct sound alone, without walls: for a scene without a cabin. A driver radiates as in a rigid baffle
+/// where it has a face, else as a piston in its pod, or omnidirectionally without one.
 class FreeField : public Field {
  public:
   explicit FreeField(const Air& air) : air_(air) {}
@@ -46,9 +45,13 @@ class FreeField : public Field {
   Air air_;
 };
 
-/// By how much the reflections beyond `order` would raise the mean level, dB, in a diffuse field with mean
-/// absorption 0 < a <= 1 of the surface S (m2), `distance_m` from the source: the energy of order n is 16
-/// pi/S (1 - a)^n against 1/r^2 of the direct sound.
+/// Level that the reflections beyond `order` would add in a diffuse field, dB, with mean absorption
+/// coefficient 0 < a <= 1 of a surface S (m2), at the distance r from the source.
+///
+/// A source of power W gives the direct energy density W/(4 pi c r^2) and the reverberant one 4 W (1 - a)/(c
+/// S a) (Kuttruff, Room Acoustics, ch. 5, from memory). As 1/a = sum_n (1 - a)^n, the reverberant part is the
+/// series 4 W/(c S) sum_(n >= 1) (1 - a)^n over reflection orders n. Relative to W/(4 pi c): direct 1/r^2,
+/// order n 16 pi/S (1 - a)^n, orders above N together 16 pi/(S a) (1 - a)^(N + 1).
 double missing_late_level_db(double mean_absorption, double surface_m2, int order, double distance_m);
 
 }  // namespace cabinfield

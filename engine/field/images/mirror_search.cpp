@@ -8,7 +8,7 @@
 namespace cabinfield {
 namespace {
 
-/// Slack of the pyramid's sides, m: keeps paths that graze an edge, for the exact test to decide.
+/// Slack of the pyramid's sides, m: paths that graze an edge are left to the exact test.
 constexpr double slack_m = 1e-8;
 
 /// The convex outline of a flat polygon seen along its normal (monotone chain).
@@ -51,19 +51,19 @@ void clip(std::vector<Vector3>& outline, const Vector3& normal, double offset,
 
 }  // namespace
 
-/// State of one depth-first walk over the images of one source.
+/// State of the depth-first traversal of the images of one source.
 struct MirrorSearch::Walk {
   const std::vector<Vector3>& ears;
-  int order = 0;                                            // still followed
+  int order = 0;                                            // highest order still followed
   std::array<Vector3, MirrorPath::most_order + 1> image{};  // [0] the source
-  std::array<int, MirrorPath::most_order + 1> face{};       // [depth] met last
-  std::array<Outline, MirrorPath::most_order + 1> lit{};    // part of that face which the pyramid passes
+  std::array<int, MirrorPath::most_order + 1> face{};       // [depth] the last reflecting face
+  std::array<Outline, MirrorPath::most_order + 1> lit{};    // part of that face inside the pyramid
   mutable Outline scratch{};
   std::array<std::uint64_t, MirrorPath::most_order + 1> images{};  // [order] followed so far
-  std::vector<std::pair<std::size_t, MirrorPath>> kept{};          // with the ear, as found
+  std::vector<std::pair<std::size_t, MirrorPath>> valid{};         // with the ear, as found
 
-  /// Counts an image, and gives up the orders that have come to more than `most` of them. Whatever the way
-  /// through the images, in the end the highest order is left at which all of them are at most that.
+  /// Counts an image and drops the orders that together have more than `most`. In the end the highest order
+  /// remains whose images number at most `most`, whatever the order of traversal.
   void count(int depth, std::uint64_t most) {
     ++images[depth];
     std::uint64_t sum = 0;
@@ -77,7 +77,7 @@ struct MirrorSearch::Walk {
 MirrorSearch::MirrorSearch(const Cabin& cabin, int order, bool prune, std::uint64_t most)
     : cabin_(cabin), order_(std::clamp(order, 0, MirrorPath::most_order)), prune_(prune), most_(most) {
   const std::vector<Face>& faces = cabin.faces();
-  // Planes of the shell that have the whole cabin on one side: a face beyond or in one cannot be met.
+  // A face in or beyond a plane of the shell that has the whole cabin on one side cannot reflect.
   std::vector<const Face*> supporting;
   for (const Face& wall : faces) {
     if (wall.block >= 0) continue;
@@ -107,10 +107,10 @@ MirrorSearchCount MirrorSearch::run(const Vector3& source, const std::vector<Vec
   for (std::size_t e = 0; e < ears.size(); ++e) {
     if (!cabin_.segment_free(source, ears[e])) continue;
     MirrorPath direct;
-    const Vector3 way = ears[e] - source;
-    direct.length_m = way.norm();
-    direct.departure = way / direct.length_m;
-    walk.kept.emplace_back(e, direct);
+    const Vector3 straight = ears[e] - source;
+    direct.length_m = straight.norm();
+    direct.departure = straight / direct.length_m;
+    walk.valid.emplace_back(e, direct);
   }
   follow(walk, 0);
 
@@ -118,9 +118,9 @@ MirrorSearchCount MirrorSearch::run(const Vector3& source, const std::vector<Vec
   count.order = walk.order;
   for (int d = 1; d <= walk.order; ++d) count.images += walk.images[d];
   count.candidates = (count.images + 1) * ears.size();
-  for (const auto& [ear, path] : walk.kept) {
+  for (const auto& [ear, path] : walk.valid) {
     if (path.order > walk.order) continue;
-    ++count.kept;
+    ++count.valid;
     found(ear, path);
   }
   return count;
@@ -140,13 +140,15 @@ void MirrorSearch::follow(Walk& walk, int depth) const {
     if (depth >= walk.order) return;
     for (std::size_t e = 0; e < walk.ears.size(); ++e) {
       MirrorPath path;
-      if (trace(walk, depth + 1, walk.ears[e], path)) walk.kept.emplace_back(e, path);
+      if (trace(walk, depth + 1, walk.ears[e], path)) walk.valid.emplace_back(e, path);
     }
     follow(walk, depth + 1);
   }
 }
 
 bool MirrorSearch::lit_part(const Walk& walk, int depth, int face, Outline& part) const {
+  // Clip the face by the plane of the last face and by the sides of the pyramid from the image through its
+  // lit part.
   part = hull_[face];
   if (depth == 0) return true;
   const Face& last = cabin_.faces()[walk.face[depth]];
@@ -170,18 +172,19 @@ bool MirrorSearch::lit_part(const Walk& walk, int depth, int face, Outline& part
 }
 
 bool MirrorSearch::trace(const Walk& walk, int depth, const Vector3& ear, MirrorPath& path) const {
+  // Fold the path back from the ear to the source, face by face, then check exposure and free segments.
   Vector3 target = ear;
   for (int d = depth; d > 0; --d) {
     const int f = walk.face[d];
     const Face& face = cabin_.faces()[f];
-    const Vector3 way = walk.image[d] - target;
+    const Vector3 line = walk.image[d] - target;
     const double above = face.height_over(target), below = -face.height_over(walk.image[d]);
     if (above <= same_point_m || below <= 0) return false;
-    const Vector3 point = target + way * (above / (above + below));
+    const Vector3 point = target + line * (above / (above + below));
     if (!cabin_.face_contains(f, point)) return false;
     path.face[d - 1] = f;
     path.point[d - 1] = point;
-    path.cosine[d - 1] = (above + below) / way.norm();
+    path.cosine[d - 1] = (above + below) / line.norm();
     target = point;
   }
   path.order = depth;

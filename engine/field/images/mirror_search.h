@@ -1,15 +1,14 @@
-// Mirror images in a cabin of any shape: every reflected path up to some order that really exists, and no
-// other.
+// Image sources in a cabin of any shape: all valid reflection paths up to some order.
 //
 // A source is mirrored in each face that it is in front of, recursively (Borish, J. Acoust. Soc. Am. 75
-// (1984) 1827). What an image can light is the pyramid from it through the part of its face that the images
-// before it light; a face outside that pyramid is not followed (the visible cone). A path is kept only where,
-// folded back, it meets each face inside its outline, where the face is exposed, and each straight piece of
-// it runs through air. A path that meets an edge within 1e-6 m may be kept or not.
+// (1984) 1827). An image can reach the pyramid from it through the part of its face that the previous image
+// reaches; faces outside that pyramid (the visible cone) are pruned. A path is valid where, folded back, it
+// meets each face inside its outline at an exposed point, and each straight segment runs through air. A path
+// within 1e-6 m of an edge may be found or not.
 //
-// Images multiply with the order. Where there are more than a search may follow, whole orders are left out,
-// the highest first: what is kept is then all of some order and nothing of the next. Images are counted, not
-// seconds, so it is the same on every machine.
+// Images multiply with the order. Above the limit of images whole orders are omitted, the highest first, so
+// that the result is complete to its order. The limit counts images rather than seconds: it is the same on
+// every machine.
 #pragma once
 
 #include <array>
@@ -27,27 +26,27 @@ struct MirrorPath {
   int order = 0;
   std::array<int, most_order> face{};       ///< in the order met
   std::array<double, most_order> cosine{};  ///< of the angle to each face's normal
-  std::array<Vector3, most_order> point{};  ///< where each is met, m
+  std::array<Vector3, most_order> point{};  ///< reflection points, m
   double length_m = 0;
   Vector3 departure = Vector3::Zero();  ///< unit vector from the source
 };
 
-/// What a search came to: how much of what it looked at, in the orders that it kept.
+/// Statistics of a search.
 struct MirrorSearchCount {
-  int order = 0;                 ///< to which it is complete; less than asked where images were too many
+  int order = 0;  ///< up to which it is complete; lower than requested where there were too many images
   std::uint64_t images = 0;      ///< image sources followed
-  std::uint64_t candidates = 0;  ///< image and ear pairs looked at
-  std::uint64_t kept = 0;        ///< paths that exist
+  std::uint64_t candidates = 0;  ///< pairs of image and ear that were traced
+  std::uint64_t valid = 0;       ///< valid paths
 };
 
 class MirrorSearch {
  public:
-  /// Images that a search follows of one source: ten seconds' work in a large cabin, three times what a
-  /// furnished car of 180 faces takes to order 5.
+  /// Largest number of images of one source: ten seconds' work in a large cabin, three times that of a
+  /// furnished car of 180 faces at order 5.
   static constexpr std::uint64_t most_images = 1'000'000;
 
-  /// The cabin must outlive the search. order 0 to MirrorPath::most_order, less where that takes more than
-  /// `most` images of a source; prune = false follows every image (for checks).
+  /// The cabin must outlive the search. Order 0 to MirrorPath::most_order, lower where that takes more than
+  /// `most` images of a source; prune = false follows every image (for tests).
   MirrorSearch(const Cabin& cabin, int order, bool prune = true, std::uint64_t most = most_images);
 
   /// Calls found(ear index, path) for the direct path where it is free and for each reflected path, in a
@@ -66,7 +65,7 @@ class MirrorSearch {
   int order_;
   bool prune_;
   std::uint64_t most_;
-  std::vector<int> mirrors_;   // faces that can be met at all
+  std::vector<int> mirrors_;   // faces that can reflect at all
   std::vector<Outline> hull_;  // convex outline of each face
 };
 

@@ -1,7 +1,7 @@
 // The inner loops of the path sum, over frequencies sixteen at a time. Plain arrays, no state.
 //
-// All arrays are padded to whole lanes and aligned; the functions are compiled for several processor types
-// and the best are taken when the program runs, so results repeat to the last bit on one build and processor
+// All arrays are padded to whole lanes and aligned. The functions are compiled for several processor types
+// and the fastest set is chosen at run time, so results repeat to the last bit on one build and processor
 // type.
 #pragma once
 
@@ -27,7 +27,7 @@ struct LaneAllocator {
   friend bool operator==(const LaneAllocator&, const LaneAllocator&) { return true; }
 };
 
-/// Doubles in whole lanes.
+/// Numbers padded to whole lanes.
 using Lanes = std::vector<double, LaneAllocator<double>>;
 
 inline std::size_t padded(std::size_t count) { return (count + lane_width - 1) / lane_width * lane_width; }
@@ -79,7 +79,7 @@ struct Table {
                              const double* sine, std::size_t count, double* sum_re, double* sum_im);
 };
 
-/// Those for the processor that the program runs on.
+/// The loops for the processor at hand.
 const Table& best();
 
 }  // namespace cabinfield::kernels

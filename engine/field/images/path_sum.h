@@ -1,11 +1,12 @@
-// The sum over paths, for one source and one ear: what every image field ends in, and where its time goes.
+// The sum over paths from one source to one ear, in which every image method ends and spends its time.
 //
-//   p/Q = j omega rho/(4 pi) sum_i  e^{-j k r_i} e^{-m r_i/2} / r_i  D(psi_i)  (1 + R_own)  prod_w
-//   R_w(theta_w)^{n_w}
+//   p/Q = j omega rho/(4 pi) sum_i  e^{-j k r_i} e^{-m r_i/2}/r_i  D(psi_i) (1 + R_own) prod_w
+//   R_w(theta_w)^n_w
 //
-// R(theta) = (cos theta - beta)/(cos theta + beta), plane wave, theta from the normal (Kuttruff, Room
-// Acoustics, ch. 2); D relative to a point source of the same volume velocity; 1 + R_own is the departure
-// from a flush driver's own wall.
+// r_i length of path i, m energy attenuation of air, psi_i departure angle off the driver's axis, w the walls
+// met n_w times at the angle theta_w. R(theta) = (cos theta - beta)/(cos theta + beta), plane wave, theta
+// from the normal (Kuttruff, Room Acoustics, ch. 2); D relative to a point source of the same volume
+// velocity; 1 + R_own is the departure from a flush driver's own wall.
 #pragma once
 
 #include <array>
@@ -25,21 +26,21 @@ struct Path {
   struct Wall {
     int material = 0;
     double cosine = 1;  ///< of the angle to the normal
-    int times = 1;      ///< how often it is met
+    int times = 1;      ///< number of reflections from it
   };
-  double length_m = 0;    ///< from the source's position
-  double sine_psi = 0;    ///< of the departure angle off the axis; of a path behind the axis' plane, 1
+  double length_m = 0;    ///< without the setback of the source
+  double sine_psi = 0;    ///< of the departure angle off the axis; 1 behind the plane of the piston
   double cosine_psi = 1;  ///< of the same angle, -1 to 1
-  int own_material = -1;  ///< of the wall the source is flush with, -1 for none
+  int own_material = -1;  ///< of the wall that the source is flush with; -1: none
   double own_cosine = 1;
-  double straight_m = 0;  ///< of a way round edges: the straight distance; its level is that of the screened
-                          ///< straight line. 0: no edges
-  Vector3 arrival = Vector3::UnitX();  ///< unit vector from the ear to where the path comes from
+  double straight_m = 0;  ///< of a diffraction path: the straight distance; its level is that of the straight
+                          ///< line less the loss of a screen. 0: not diffracted
+  Vector3 arrival = Vector3::UnitX();  ///< unit vector from the ear against the direction of incidence
   int walls = 0;
   std::array<Wall, most_walls> wall{};
 };
 
-/// What is the same for all sources and ears: frequencies, air, materials. Immutable.
+/// Common to all sources and ears: frequencies, air, materials. Immutable.
 class PathMedium {
  public:
   /// admittance[m][f]: specific admittance of each material, real part >= 0.
@@ -56,17 +57,18 @@ class PathMedium {
     bool real = false;
     bool constant = false;  ///< real and the same at all frequencies
     kernels::Lanes re, im;
-    std::vector<unsigned char>
-        steady;  ///< for each run of lane_width: one value, and that of the whole run before
+    /// For each run of lane_width: whether all values equal those of the run before
+    std::vector<unsigned char> steady;
   };
   double density_kg_m3_ = 0;
   std::vector<double> frequency_hz_, wavenumber_plain_;
   kernels::Lanes wavenumber_, half_attenuation_;
-  int octave_step_ = 0;  ///< 0: no doubling grid
+  int octave_step_ = 0;  ///< 0: frequencies do not double
   std::vector<Admittance> admittance_;
 };
 
-/// Adds paths of one source at one ear; the order of add() fixes the bits. Not shared between threads.
+/// Adds the paths from one source to one ear; the bits depend on the order of add(). Not shared between
+/// threads.
 class PathSum {
  public:
   /// sphere: directivity of a free-standing driver, or null. receiver: of the ear, or null.

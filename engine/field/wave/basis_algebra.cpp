@@ -3,7 +3,7 @@
 #include <cblas.h>
 
 #include <complex>
-// The C header's own complex numbers are no part of C++.
+// LAPACKE's default complex type is not C++.
 #define lapack_complex_float std::complex<float>
 #define lapack_complex_double std::complex<double>
 #include <lapacke.h>
@@ -34,7 +34,7 @@ void for_pieces(Eigen::Index rows, const Body& body) {
   });
 }
 
-/// What each piece makes, [rows, columns] each and zero before, added up in their order.
+/// Sum of the pieces' results, [rows, basis vectors] each and zero at first, in the order of the pieces.
 template <typename Make>
 Eigen::MatrixXd summed(Eigen::Index length, Eigen::Index rows, Eigen::Index basis_vectors, const Make& make) {
   Eigen::MatrixXd sum = Eigen::MatrixXd::Zero(rows, basis_vectors);
@@ -83,7 +83,7 @@ BasisMatrix product(const BasisMatrix& a, const Eigen::MatrixXd& m) {
 }
 
 BasisMatrix orthonormalised(BasisMatrix raw, double least_singular) {
-  // All columns count alike: as if each had the norm one.
+  // Step 1: the Gram matrix of the normalised vectors, and its eigenvalues, the squared singular values.
   Eigen::MatrixXd gram = gram_of(raw);
   const Eigen::VectorXd to_one =
       gram.diagonal().unaryExpr([](double square) { return square > 0 ? 1 / std::sqrt(square) : 0.0; });
@@ -91,19 +91,22 @@ BasisMatrix orthonormalised(BasisMatrix raw, double least_singular) {
   Eigen::VectorXd squares(gram.cols());
   if (LAPACKE_dsyevd(LAPACK_COL_MAJOR, 'V', 'L', as_int(gram.cols()), gram.data(), as_int(gram.cols()),
                      squares.data()) != 0)
-    throw SolverFailure("the columns of the cabin could not be made independent");
+    throw SolverFailure("the reduced basis could not be orthonormalised");
+  // Step 2: drop small directions and scale the others to unit length.
   const double least = squares.maxCoeff() * least_singular * least_singular;
   Eigen::Index first = 0;
   while (first < squares.size() && squares[first] <= least) ++first;
-  const Eigen::Index kept = squares.size() - first;
-  Eigen::MatrixXd turn = to_one.asDiagonal() * gram.rightCols(kept);
-  for (Eigen::Index c = 0; c < kept; ++c) turn.col(c) /= std::sqrt(squares[first + c]);
+  const Eigen::Index remaining = squares.size() - first;
+  Eigen::MatrixXd turn = to_one.asDiagonal() * gram.rightCols(remaining);
+  for (Eigen::Index c = 0; c < remaining; ++c) turn.col(c) /= std::sqrt(squares[first + c]);
   raw = product(raw, turn);
-  // Orthonormal but for the rounding of the weakest: the rest of it by Cholesky's factor.
+  // Step 3: the weakest directions are orthonormal up to rounding only; a Cholesky factor of their Gram
+  // matrix corrects that (CholeskyQR, e.g. Stathopoulos & Wu, SIAM J. Sci. Comput. 23 (2002) 2165, from
+  // memory).
   gram = gram_of(raw);
-  const int width = as_int(kept);
+  const int width = as_int(remaining);
   if (LAPACKE_dpotrf(LAPACK_COL_MAJOR, 'L', width, gram.data(), width) != 0)
-    throw SolverFailure("the columns of the cabin could not be made independent");
+    throw SolverFailure("the reduced basis could not be orthonormalised");
   for_pieces(raw.rows(), [&](std::size_t, Eigen::Index begin, int count) {
     cblas_dtrsm(CblasColMajor, CblasLeft, CblasLower, CblasNoTrans, CblasNonUnit, width, count, 1,
                 gram.data(), width, raw.row(begin).data(), width);

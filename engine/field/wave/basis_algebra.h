@@ -1,6 +1,6 @@
-// Dense algebra of a few hundred columns, each as long as the cabin has unknowns, and of the small systems
-// that they lead to. BLAS and LAPACK, one thread a call, since threads within BLAS change the last bits; long
-// columns are worked on in pieces that do not depend on the number of threads.
+// Dense algebra of reduced bases (a few hundred vectors, each as long as the number of degrees of freedom)
+// and of the small systems projected on them. BLAS and LAPACK, one thread a call, since threads within BLAS
+// change the last bits; long vectors are processed in pieces that do not depend on the number of threads.
 #pragma once
 
 #include <Eigen/Core>
@@ -11,7 +11,7 @@
 
 namespace cabinfield {
 
-/// One thread a call of BLAS from here on, in the whole process.
+/// Limits BLAS to one thread a call, in the whole process.
 void pin_blas();
 
 /// a^T b.
@@ -19,19 +19,19 @@ Eigen::MatrixXd transposed_product(const BasisMatrix& a, const BasisMatrix& b);
 /// a m.
 BasisMatrix product(const BasisMatrix& a, const Eigen::MatrixXd& m);
 
-/// Columns that span the same, orthonormal; directions whose singular value is below `least_singular` of the
-/// largest (columns made unit vectors first) are left out as rounding. Throws SolverFailure.
+/// An orthonormal basis of the same span. Directions whose singular value is below `least_singular` of the
+/// largest (after normalisation of the vectors) are dropped. Throws SolverFailure.
 BasisMatrix orthonormalised(BasisMatrix raw, double least_singular);
 
-/// All of them in one, none empty.
+/// Joins the columns of non-empty matrices.
 BasisMatrix side_by_side(const std::vector<Eigen::Ref<const BasisMatrix>>& parts);
 /// Real and imaginary parts side by side.
 BasisMatrix parted(const Eigen::MatrixXcd& basis_vectors);
 
-/// Solves in place; false where the matrix is singular.
+/// Solves in place by LU factorisation; false for a singular matrix.
 bool solve_dense(Eigen::MatrixXcd matrix, Eigen::MatrixXcd& right_hand_side);
 
-/// A matrix factored once, for many right-hand sides.
+/// LU factors of a matrix, for many right-hand sides.
 class DenseFactors {
  public:
   explicit DenseFactors(Eigen::MatrixXcd matrix);

@@ -10,29 +10,30 @@
 namespace cabinfield {
 namespace {
 
-/// A step of the way from rigid walls (0) to the materials as they are (1).
-Complex softened(OperatorTerm::Kind kind, Complex property, double step) {
+/// Property at a step of the continuation from rigid walls (0) to the real materials (1).
+Complex property_at_step(OperatorTerm::Kind kind, Complex property, double step) {
   const bool volume = kind == OperatorTerm::Kind::stiffness || kind == OperatorTerm::Kind::mass;
   return volume ? 1.0 + step * (property - 1.0) : step * property;
 }
 
-struct Follower {
+/// Follows modes from rigid walls to the real materials.
+struct ModeContinuation {
   const WaveMatrices& matrices;
   const Cabin& cabin;
   const WaveMedium& medium;
   ReducedOperator system;
 
-  Follower(const ReducedOrderModel& reduced, const WaveMatrices& of_cabin, const Cabin& shape,
-           const WaveMedium& stuff)
+  ModeContinuation(const ReducedOrderModel& reduced, const WaveMatrices& of_cabin, const Cabin& shape,
+                   const WaveMedium& filled_with)
       : matrices(of_cabin),
         cabin(shape),
-        medium(stuff),
-        // Enough frequencies to tell any two materials apart.
+        medium(filled_with),
+        // Enough frequencies to distinguish any two materials.
         system(matrices.terms(), reduced.projected,
                medium.properties(matrices, cabin, {17, 41, 83, 131, 211, 397})) {}
 
-  /// Properties of each group at the frequency that belongs to a complex wavenumber. (Not from a table: near
-  /// the resonance of a panel a 24th of an octave moves a mode by 1.5 %.)
+  /// Properties of each group at the frequency of a complex wavenumber, computed rather than tabulated: near
+  /// the resonance of a panel a 24th of an octave moves a mode by 1.5 %.
   std::vector<Complex> properties(Complex k) const {
     const double frequency_hz = std::max(0.1, k.real() * medium.air.sound_speed_m_s / (2 * pi));
     const Table<Complex, 2> property = medium.properties(matrices, cabin, {frequency_hz});
@@ -41,8 +42,8 @@ struct Follower {
     return of_groups;
   }
 
-  /// From rigid walls to the materials as they are, in steps short enough not to lose the mode to a
-  /// neighbour: its shape must stay nearly what it was. False where the shortest step does.
+  /// From rigid walls to the real materials, in steps short enough that the shape hardly changes, so that the
+  /// iteration does not jump to a neighbouring mode. False where even the shortest step jumps.
   bool follow(Complex& k, Eigen::VectorXcd& shape, double care) const {
     const double shortest = 0.01 / care, likeness = 1 - 0.15 / care, furthest = 0.12 / care;
     double at = 0, step = 0.2 / care;
@@ -64,22 +65,22 @@ struct Follower {
     return true;
   }
 
-  /// The system at one step of the way with its materials held as they are at one frequency: a polynomial
-  /// sum_n k^n part[n] in the wavenumber.
+  /// The system at a step, with materials held constant at one frequency: a polynomial sum_n k^n part[n] in
+  /// the wavenumber.
   std::array<Eigen::MatrixXcd, 3> held_at(Complex k, double step) const {
     const std::vector<Complex> property = properties(k);
     Eigen::MatrixXcd weight = Eigen::MatrixXcd::Zero(static_cast<Eigen::Index>(property.size()), 3);
     for (std::size_t g = 0; g < property.size(); ++g) {
       const OperatorTerm::Kind kind = system.groups()[g].kind;
       weight(static_cast<Eigen::Index>(g), wavenumber_power(kind)) =
-          term_weight(kind, softened(kind, property[g], step), 1.0);
+          term_weight(kind, property_at_step(kind, property[g], step), 1.0);
     }
     std::vector<Eigen::MatrixXcd> part = system.weighed(weight);
     return {std::move(part[0]), std::move(part[1]), std::move(part[2])};
   }
 
-  /// The mode at one step; false where it does not settle. Where the way ends, materials are taken anew at
-  /// the frequency that came out until it stays.
+  /// Converges the mode at a step; false where it does not converge. At the last step the materials are
+  /// updated to the resulting frequency until it no longer changes.
   bool settle(Complex& k, Eigen::VectorXcd& shape, double step) const {
     for (int round = 0; round < 12; ++round) {
       const Complex before = k;
@@ -89,10 +90,10 @@ struct Follower {
     return false;
   }
 
-  /// Residual inverse iteration (Neumaier, SIAM J. Numer. Anal. 22, 1985) with the materials held: the matrix
-  /// is factored once, near the mode, and corrects the shape as often as is needed.
+  /// Residual inverse iteration (Neumaier, SIAM J. Numer. Anal. 22, 1985) with the materials held constant:
+  /// the matrix is factored once, near the mode, and corrects the shape repeatedly.
   bool settle_held(Complex& k, Eigen::VectorXcd& shape, double step) const {
-    // At the mode itself the matrix would be singular.
+    // Factor beside the mode, where the matrix is not singular.
     const Complex beside = k * Complex(1, 1e-3);
     const auto part = held_at(k, step);
     const DenseFactors factors(part[0] + beside * part[1] + beside * beside * part[2]);
@@ -105,8 +106,9 @@ struct Follower {
         product[n] = part[n] * shape;
         amount[n] = (shape.transpose() * product[n]).value();
       }
-      // The wavenumber at which the shape leaves no residual along itself (the matrices are symmetric: left
-      // and right shapes are the same), of two the one next to that of before.
+      // Rayleigh quotient: the wavenumber at which the residual has no component along the shape (the
+      // matrices are symmetric, so left and right shapes are equal); of the two roots the one nearer to the
+      // previous.
       const Complex before = k, root = std::sqrt(amount[1] * amount[1] - 4.0 * amount[2] * amount[0]),
                     one = (-amount[1] + root) / (2.0 * amount[2]),
                     other = (-amount[1] - root) / (2.0 * amount[2]);
@@ -115,7 +117,7 @@ struct Follower {
       const Eigen::VectorXcd correction = factors.solve(product[0] + k * product[1] + k * k * product[2]);
       shape = (shape - correction).normalized();
       if (!shape.allFinite()) return false;
-      // A thousandth is more than is known of any material; on the way there a little more.
+      // A thousandth is more accurate than any known material; intermediate steps may be looser.
       if (correction.norm() < 10 * small && std::abs(k - before) < small * std::abs(k)) return true;
     }
     return false;
@@ -127,14 +129,16 @@ struct Follower {
 std::vector<CabinMode> cabin_modes(const ReducedOrderModel& reduced, const FiniteElementSpace& space,
                                    const WaveMatrices& matrices, const Cabin& cabin, const WaveMedium& medium,
                                    double top_hz) {
+  // Step 1: choose the rigid modes up to the top frequency.
   const double to_hz = medium.air.sound_speed_m_s / (2 * pi);
   std::vector<std::size_t> chosen;
   for (std::size_t m = 0; m < reduced.mode_wavenumber_per_m.size(); ++m) {
     const double frequency_hz = reduced.mode_wavenumber_per_m[m] * to_hz;
     if (frequency_hz > 1 && frequency_hz <= top_hz) chosen.push_back(m);
   }
+  // Step 2: follow each to the real materials.
   std::vector<CabinMode> modes(chosen.size());
-  const Follower follower(reduced, matrices, cabin, medium);
+  const ModeContinuation continuation(reduced, matrices, cabin, medium);
   struct Found {
     Complex k;
     Eigen::VectorXcd shape;
@@ -145,10 +149,11 @@ std::vector<CabinMode> cabin_modes(const ReducedOrderModel& reduced, const Finit
     Found& one = found[i];
     one.k = reduced.mode_wavenumber_per_m[chosen[i]];
     one.shape = reduced.mode.col(static_cast<Eigen::Index>(chosen[i])).cast<Complex>().normalized();
-    one.followed = follower.follow(one.k, one.shape, care);
+    one.followed = continuation.follow(one.k, one.shape, care);
   };
   parallel_for(chosen.size(), [&](std::size_t i) { follow(i, 1); });
-  // Two that ended in the same mode: at least one of them was lost to a neighbour on the way.
+  // Step 3: where two end in the same mode, at least one has jumped to a neighbour: follow both in shorter
+  // steps.
   std::vector<std::size_t> again;
   for (std::size_t i = 0; i < found.size(); ++i)
     for (std::size_t j = 0; j < found.size(); ++j)
@@ -159,6 +164,7 @@ std::vector<CabinMode> cabin_modes(const ReducedOrderModel& reduced, const Finit
         break;
       }
   parallel_for(again.size(), [&](std::size_t i) { follow(again[i], 4); });
+  // Step 4: damped frequency and Q, levels at the ears and directions of motion.
   parallel_for(chosen.size(), [&](std::size_t i) {
     CabinMode& mode = modes[i];
     const double rigid = reduced.mode_wavenumber_per_m[chosen[i]];
@@ -167,14 +173,15 @@ std::vector<CabinMode> cabin_modes(const ReducedOrderModel& reduced, const Finit
 
     Complex k = found[i].k;
     if (!found[i].followed) {
-      const std::vector<Complex> property = follower.properties(rigid);
+      // First-order perturbation: k^2 changes by x^T (A_material - A_rigid) x over x^T M x.
+      const std::vector<Complex> property = continuation.properties(rigid);
       Complex change = 0;
       double mass = 0;
       for (std::size_t g = 0; g < property.size(); ++g) {
-        const ReducedOperator::Group& group = follower.system.groups()[g];
-        const double amount = start.dot(follower.system.sum(g) * start);
+        const ReducedOperator::Group& group = continuation.system.groups()[g];
+        const double amount = start.dot(continuation.system.sum(g) * start);
         change += amount * (term_weight(group.kind, property[g], rigid) -
-                            term_weight(group.kind, softened(group.kind, property[g], 0), rigid));
+                            term_weight(group.kind, property_at_step(group.kind, property[g], 0), rigid));
         if (group.kind == OperatorTerm::Kind::mass) mass += amount;
       }
       k = std::sqrt(Complex(rigid * rigid) + change / mass);

@@ -31,7 +31,7 @@ class MumpsInstance : public ComplexSymmetricSolver::Instance {
     run(-1, "start");
     for (int stream : {1, 2, 3}) control(stream) = -1;  // print nothing
     control(4) = 0;
-    control(7) = 1;    // unknowns are taken in their own order
+    control(7) = 1;    // elimination order given in perm_in
     control(14) = 40;  // percent of room for delayed pivots
     control(16) = 1;   // threads
     control(27) = 32;  // right-hand sides taken at once
@@ -50,7 +50,7 @@ class MumpsInstance : public ComplexSymmetricSolver::Instance {
     order_.resize(static_cast<std::size_t>(degrees_of_freedom));
     std::iota(order_.begin(), order_.end(), 1);
     id_.perm_in = order_.data();
-    run(1, "ordering of the wave field's unknowns");
+    run(1, "analysis of the wave field's matrix");
   }
   ~MumpsInstance() override {
     id_.job = -2;
@@ -63,7 +63,7 @@ class MumpsInstance : public ComplexSymmetricSolver::Instance {
     values_.assign(values.begin(), values.end());
     id_.a = reinterpret_cast<Entry*>(values_.data());
     id_.cntl[0] = choose_pivots ? static_cast<Real>(0.01) : 0;
-    // Where rounding asks for more pivots to be put off than there is room for, more room is all that helps.
+    // -9: more pivots were delayed than the workspace holds; a larger workspace is the remedy.
     for (int tries = 0;; ++tries) {
       try {
         run(2, "factorisation of the wave field");
@@ -94,7 +94,8 @@ class MumpsInstance : public ComplexSymmetricSolver::Instance {
     call(id_);
     const MUMPS_INT status = id_.infog[0];
     if (status == -9 || status == -13) throw SolverFailure(fmt::format("{}: not enough memory", what));
-    if (status < 0) throw SolverFailure(fmt::format("{}: the solver gave up with its code {}", what, status));
+    if (status < 0)
+      throw SolverFailure(fmt::format("{}: the solver failed with MUMPS code {}", what, status));
   }
 
   Structure id_{};
@@ -111,7 +112,7 @@ ComplexSymmetricSolver::ComplexSymmetricSolver(const std::vector<int>& column_st
                                                const std::vector<int>& row, Precision precision)
     : column_start_(column_start),
       row_(row),
-      // Far above what rounding leaves behind, far below what would be seen.
+      // Far above the rounding errors, far below what would matter.
       largest_residual_(precision == Precision::single_precision ? 1e-2 : 1e-8) {
   if (precision == Precision::single_precision)
     quick_ = std::make_unique<SingleMumps>(column_start, row);
@@ -130,18 +131,18 @@ void ComplexSymmetricSolver::factor(std::vector<Complex> values) {
 ComplexBasisMatrix ComplexSymmetricSolver::solve(const ComplexBasisMatrix& right_hand_side) {
   if (with_care_) return careful_->solve(right_hand_side);
   ComplexBasisMatrix solution = quick_->solve(right_hand_side);
-  // A comparison that is false for what is no number.
+  // False for NaN.
   if (residual(solution, right_hand_side) < largest_residual_) return solution;
   if (!careful_) careful_ = std::make_unique<DoubleMumps>(column_start_, row_);
   careful_->factor(values_, true);
   with_care_ = true;
   solution = careful_->solve(right_hand_side);
   if (!(residual(solution, right_hand_side) < largest_residual_))
-    throw SolverFailure("solution of the wave field: the system is singular to rounding");
+    throw SolverFailure("solution of the wave field: the system is numerically singular");
   return solution;
 }
 
-/// Of the first column, over its right-hand side: one tells of all, as the factors are the same.
+/// Relative residual of the first right-hand side, which represents all, since they share the factors.
 double ComplexSymmetricSolver::residual(const ComplexBasisMatrix& solution,
                                         const ComplexBasisMatrix& right_hand_side) const {
   Eigen::VectorXcd left = -right_hand_side.col(0);

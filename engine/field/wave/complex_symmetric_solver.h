@@ -1,9 +1,9 @@
 // Sparse direct solution of complex symmetric (not Hermitian) systems: MUMPS, sequential, with METIS
 // ordering.
 //
-// The pattern is analysed once; each set of values is factored anew. One thread, so the same bits every time.
-// Pivots are taken as they come (METIS alone orders them), which saves a third of the time; where a solution
-// does not fit its system, the values are factored again in double precision with pivots chosen by size.
+// The pattern is analysed once; each set of values is factored separately. One thread, so the same bits every
+// time. Pivots are not chosen by size (METIS alone orders them), which saves a third of the time; where the
+// residual is too large, the values are factored again in double precision with numerical pivoting.
 #pragma once
 
 #include <Eigen/Core>
@@ -24,7 +24,7 @@ class SolverFailure : public std::runtime_error {
 
 using ComplexBasisMatrix = Eigen::Matrix<Complex, Eigen::Dynamic, Eigen::Dynamic>;
 
-/// Single precision takes half the time and memory: enough for columns that a basis is made of.
+/// Single precision takes half the time and memory; it is enough for the vectors of a reduced basis.
 enum class Precision { double_precision, single_precision };
 
 /// MUMPS keeps hidden state: solvers of one process must not work at the same time.
@@ -52,7 +52,7 @@ class ComplexSymmetricSolver {
   std::vector<Complex> values_;
   double largest_residual_;
   std::unique_ptr<Instance> quick_, careful_;
-  bool with_care_ = false;  ///< the present values need the careful one
+  bool with_care_ = false;  ///< the present values need numerical pivoting
 };
 
 }  // namespace cabinfield

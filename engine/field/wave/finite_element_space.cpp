@@ -11,6 +11,8 @@
 #include <stdexcept>
 #include <tuple>
 
+#include "field/wave/tetrahedron.h"
+
 namespace cabinfield {
 namespace {
 
@@ -42,8 +44,8 @@ int edge_of(int a, int b) {
   return -1;
 }
 
-/// Barycentric coordinates of the point of a triangle that is nearest to another (Ericson, Real-Time
-/// Collision Detection, section 5.1.5).
+/// Barycentric coordinates of the point of a triangle nearest to `point` (Ericson, Real-Time Collision
+/// Detection, section 5.1.5).
 std::array<double, 3> nearest_in_triangle(const Vector3& point, const Vector3& a, const Vector3& b,
                                           const Vector3& c) {
   const Vector3 ab = b - a, ac = c - a, ap = point - a, bp = point - b, cp = point - c;
@@ -73,6 +75,7 @@ FiniteElementSpace::FiniteElementSpace(Mesh mesh) : mesh_(std::move(mesh)) {
 void FiniteElementSpace::number_degrees_of_freedom() {
   const int tetrahedra = static_cast<int>(mesh_.tetrahedron.size()),
             nodes = static_cast<int>(mesh_.node.size());
+  // Step 1: neighbours. Sort the faces of all tetrahedra by their nodes: equal ones come in pairs.
   std::vector<FaceOfTetrahedron> faces;
   faces.reserve(4 * tetrahedra);
   for (int t = 0; t < tetrahedra; ++t)
@@ -83,7 +86,7 @@ void FiniteElementSpace::number_degrees_of_freedom() {
     }
   std::sort(faces.begin(), faces.end());
   neighbour_.assign(tetrahedra, {-1, -1, -1, -1});
-  sheeted_.assign(tetrahedra, {false, false, false, false});
+  on_sheet_.assign(tetrahedra, {false, false, false, false});
   for (std::size_t i = 0; i + 1 < faces.size(); ++i)
     if (faces[i].node == faces[i + 1].node) {
       neighbour_[faces[i].tetrahedron][faces[i].local] = faces[i + 1].tetrahedron;
@@ -97,25 +100,25 @@ void FiniteElementSpace::number_degrees_of_freedom() {
     return std::span(first, last);
   };
 
-  // A corner or edge that lies in a sheet has one unknown for every bundle of tetrahedra about it that hang
-  // together without crossing the sheet: two on a sheet, one at its free rim, more where sheets meet.
+  // Step 2: mark the faces and nodes that lie in a sheet.
   std::vector<bool> on_sheet(nodes, false);
   for (const SheetTriangle& triangle : mesh_.sheet) {
     const auto sides = sides_of(triangle.node);
-    if (sides.size() != 2) throw std::logic_error("a sheet triangle must have air on both of its sides");
-    for (const FaceOfTetrahedron& side : sides) sheeted_[side.tetrahedron][side.local] = true;
+    if (sides.size() != 2) throw std::logic_error("a sheet triangle must have air on both sides");
+    for (const FaceOfTetrahedron& side : sides) on_sheet_[side.tetrahedron][side.local] = true;
     sheet_sides_.push_back({sides[0].tetrahedron, sides[1].tetrahedron});
     for (int n : triangle.node) on_sheet[n] = true;
   }
 
-  struct SourceLocation {
+  // Step 3: list which tetrahedra share each corner and each edge, sorted by corner or edge.
+  struct Incidence {
     std::array<int, 2> key;  // (node, -1) or the two ends of an edge
     int tetrahedron, local;
-    bool operator<(const SourceLocation& other) const {
+    bool operator<(const Incidence& other) const {
       return std::tie(key, tetrahedron, local) < std::tie(other.key, other.tetrahedron, other.local);
     }
   };
-  std::vector<SourceLocation> corners, edges;
+  std::vector<Incidence> corners, edges;
   corners.reserve(4 * tetrahedra);
   edges.reserve(6 * tetrahedra);
   for (int t = 0; t < tetrahedra; ++t) {
@@ -129,17 +132,20 @@ void FiniteElementSpace::number_degrees_of_freedom() {
   std::sort(corners.begin(), corners.end());
   std::sort(edges.begin(), edges.end());
 
+  // Step 4: number the degrees of freedom. A corner or edge has one. In a sheet it has one for each set of
+  // tetrahedra around it that are connected without crossing the sheet: two on a sheet, one at its free rim,
+  // more where sheets meet. The sets are found by union-find.
   tetrahedron_.assign(tetrahedra, {});
   std::vector<int> parent;
-  auto number = [&](const std::vector<SourceLocation>& places) {
-    for (std::size_t begin = 0, end = 0; begin < places.size(); begin = end) {
+  auto number = [&](const std::vector<Incidence>& incidences) {
+    for (std::size_t begin = 0, end = 0; begin < incidences.size(); begin = end) {
       end = begin;
-      while (end < places.size() && places[end].key == places[begin].key) ++end;
-      const auto [a, b] = places[begin].key;
+      while (end < incidences.size() && incidences[end].key == incidences[begin].key) ++end;
+      const auto [a, b] = incidences[begin].key;
       const Vector3 where = b < 0 ? mesh_.node[a] : Vector3(0.5 * (mesh_.node[a] + mesh_.node[b]));
       if (!on_sheet[a] || (b >= 0 && !on_sheet[b])) {
         for (std::size_t i = begin; i < end; ++i)
-          tetrahedron_[places[i].tetrahedron][places[i].local] = static_cast<int>(position_.size());
+          tetrahedron_[incidences[i].tetrahedron][incidences[i].local] = static_cast<int>(position_.size());
         position_.push_back(where);
         continue;
       }
@@ -147,24 +153,24 @@ void FiniteElementSpace::number_degrees_of_freedom() {
       parent.resize(count);
       std::iota(parent.begin(), parent.end(), 0);
       for (int i = 0; i < count; ++i) {
-        const int t = places[begin + i].tetrahedron;
+        const int t = incidences[begin + i].tetrahedron;
         for (int f = 0; f < 4; ++f) {
           const int corner = mesh_.tetrahedron[t][f];
-          // The face opposite to a corner holds the place where that corner is not part of it.
-          if (corner == a || corner == b || neighbour_[t][f] < 0 || sheeted_[t][f]) continue;
-          const auto other = std::lower_bound(places.begin() + begin, places.begin() + end,
-                                              SourceLocation{places[begin].key, neighbour_[t][f], -1});
-          const int j = static_cast<int>(other - (places.begin() + begin));
+          // The face opposite a corner contains this corner or edge unless that corner is part of it.
+          if (corner == a || corner == b || neighbour_[t][f] < 0 || on_sheet_[t][f]) continue;
+          const auto other = std::lower_bound(incidences.begin() + begin, incidences.begin() + end,
+                                              Incidence{incidences[begin].key, neighbour_[t][f], -1});
+          const int j = static_cast<int>(other - (incidences.begin() + begin));
           if (j < count && other->tetrahedron == neighbour_[t][f])
             parent[find_root(parent, j)] = find_root(parent, i);
         }
       }
-      std::map<int, int> unknown_of;
+      std::map<int, int> number_of;
       for (int i = 0; i < count; ++i) {
         const auto [found, is_new] =
-            unknown_of.try_emplace(find_root(parent, i), static_cast<int>(position_.size()));
+            number_of.try_emplace(find_root(parent, i), static_cast<int>(position_.size()));
         if (is_new) position_.push_back(where);
-        tetrahedron_[places[begin + i].tetrahedron][places[begin + i].local] = found->second;
+        tetrahedron_[incidences[begin + i].tetrahedron][incidences[begin + i].local] = found->second;
       }
     }
   };
@@ -172,6 +178,7 @@ void FiniteElementSpace::number_degrees_of_freedom() {
   number(edges);
   order_degrees_of_freedom();
 
+  // Step 5: boundary and interface elements with the six degrees of freedom of each triangle.
   auto six = [&](int t, const std::array<int, 3>& triangle) {
     std::array<int, 3> local{};
     for (int i = 0; i < 3; ++i)
@@ -191,7 +198,7 @@ void FiniteElementSpace::number_degrees_of_freedom() {
   };
   for (const BoundaryTriangle& triangle : mesh_.boundary) {
     const auto sides = sides_of(triangle.node);
-    if (sides.size() != 1) throw std::logic_error("a boundary triangle must have air on one of its sides");
+    if (sides.size() != 1) throw std::logic_error("a boundary triangle must have air on one side only");
     const int t = sides[0].tetrahedron;
     boundary_.push_back({six(t, triangle.node), area(triangle.node), triangle.face, t});
   }
@@ -203,6 +210,7 @@ void FiniteElementSpace::number_degrees_of_freedom() {
 }
 
 void FiniteElementSpace::order_degrees_of_freedom() {
+  // METIS builds the graph of degrees of freedom that share a tetrahedron and orders it by nested dissection.
   idx_t count = static_cast<idx_t>(position_.size()), elements = static_cast<idx_t>(tetrahedron_.size());
   std::vector<idx_t> start{0}, member;
   for (const auto& degree_of_freedom : tetrahedron_) {
@@ -230,6 +238,7 @@ void FiniteElementSpace::order_degrees_of_freedom() {
 }
 
 void FiniteElementSpace::sort_into_grid() {
+  // About one box for each tetrahedron, at most 400 along an axis.
   Vector3 least = Vector3::Constant(1e30), most = -least;
   for (const Vector3& node : mesh_.node) {
     least = least.cwiseMin(node);
@@ -260,6 +269,7 @@ void FiniteElementSpace::sort_into_grid() {
         for (int z = low[2]; z <= high[2]; ++z)
           visit((static_cast<std::size_t>(x) * grid_count_[1] + y) * grid_count_[2] + z);
   };
+  // Compressed rows: count the tetrahedra of each box, sum up, then fill in.
   grid_start_.assign(boxes + 1, 0);
   const int tetrahedra = static_cast<int>(mesh_.tetrahedron.size());
   for (int t = 0; t < tetrahedra; ++t) each_box(t, [&](std::size_t box) { ++grid_start_[box + 1]; });
@@ -281,9 +291,9 @@ std::array<double, 4> FiniteElementSpace::barycentric(int t, const Vector3& poin
 }
 
 PointValue FiniteElementSpace::at(const Vector3& point, const Vector3& toward) const {
-  // A point on a face belongs to the tetrahedron that a step of a hundredth of a millimetre leads into.
+  // The side of a point on a face is decided by a step of a hundredth of a millimetre towards it.
   const Vector3 probe = point + 1e-5 * toward;
-  // By rounding a point of a face may lie outside every tetrahedron: this far, as a share of the height.
+  // Through rounding a point on a face may lie outside every tetrahedron, by this part of the height.
   constexpr double rounding = 1e-7;
   std::array<int, 3> box{};
   for (int axis = 0; axis < 3; ++axis)
@@ -342,29 +352,26 @@ std::pair<int, std::array<double, 4>> FiniteElementSpace::nearest_on_boundary(co
 }
 
 PressureGradient FiniteElementSpace::gradient_at_centre(int t) const {
-  const auto& n = mesh_.tetrahedron[t];
-  const Vector3 a = mesh_.node[n[1]] - mesh_.node[n[0]], b = mesh_.node[n[2]] - mesh_.node[n[0]],
-                c = mesh_.node[n[3]] - mesh_.node[n[0]];
-  const double six = a.cross(b).dot(c);
-  std::array<Vector3, 4> of{Vector3::Zero(), b.cross(c) / six, c.cross(a) / six, a.cross(b) / six};
-  of[0] = -(of[1] + of[2] + of[3]);
-  // Where all barycentric coordinates are a quarter, the slope of a corner's function is (4 L - 1) = 0 times
-  // its gradient, that of an edge's 4 L (grad L_i + grad L_j).
+  const auto& [a, b, c, d] = mesh_.tetrahedron[t];
+  const auto [of, volume_m3] =
+      barycentric_gradients(mesh_.node[a], mesh_.node[b], mesh_.node[c], mesh_.node[d]);
+  // At the centroid L = 1/4: a corner function L (2 L - 1) has the gradient (4 L - 1) grad L = 0, an edge
+  // function 4 L_i L_j has 4 L (grad L_i + grad L_j).
   PressureGradient gradient;
-  gradient.volume_m3 = six / 6;
+  gradient.volume_m3 = volume_m3;
   for (int i = 0; i < 4; ++i) gradient.weight[i] = Vector3::Zero();
   for (int e = 0; e < 6; ++e)
     gradient.weight[4 + e] = of[tetrahedron_edges[e][0]] + of[tetrahedron_edges[e][1]];
   return gradient;
 }
 
-std::vector<int> FiniteElementSpace::pieces(const std::vector<bool>& passes) const {
+std::vector<int> FiniteElementSpace::components(const std::vector<bool>& passes) const {
   const int tetrahedra = static_cast<int>(tetrahedron_.size());
   std::vector<int> parent(tetrahedra);
   std::iota(parent.begin(), parent.end(), 0);
   for (int t = 0; t < tetrahedra; ++t)
     for (int f = 0; f < 4; ++f)
-      if (neighbour_[t][f] >= 0 && !sheeted_[t][f])
+      if (neighbour_[t][f] >= 0 && !on_sheet_[t][f])
         parent[find_root(parent, neighbour_[t][f])] = find_root(parent, t);
   for (std::size_t i = 0; i < sheet_.size(); ++i)
     if (!passes.empty() && passes[sheet_[i].partition])

@@ -1,4 +1,4 @@
-// The cabin's air and fillings cut into tetrahedra: what the wave field is computed on. Plain data.
+// Tetrahedral mesh of the cabin's air and fillings, on which the wave field is computed. Plain data.
 #pragma once
 
 #include <array>
@@ -15,13 +15,13 @@ struct BoundaryTriangle {
   int face = -1;              ///< index into Cabin::faces()
 };
 
-/// A triangle of a thin sheet that stands in the air: sound on both of its sides, not the same.
+/// A triangle of a thin sheet (a partition) in the air: the pressures on its two sides differ.
 struct SheetTriangle {
   std::array<int, 3> node{};
   int partition = -1;  ///< index into CabinShape::partitions
 };
 
-/// Straight-sided tetrahedra that fit each other. Nodes on a sheet are not yet doubled.
+/// Straight-sided conforming tetrahedra. Nodes on a sheet are single; the finite-element space doubles them.
 struct Mesh {
   static constexpr int air = -1;
 
@@ -30,7 +30,7 @@ struct Mesh {
   std::vector<int> region;                      ///< of each tetrahedron: index of its filled block, or air
   std::vector<BoundaryTriangle> boundary;       ///< all of it, each once
   std::vector<SheetTriangle> sheet;             ///< each once
-  std::vector<std::string> notes;               ///< what had to be moved to mesh it, in words
+  std::vector<std::string> notes;               ///< what was moved to mesh it, as text
 
   double volume_m3() const;
 };

@@ -4,12 +4,15 @@
 #include <cmath>
 #include <map>
 
+#include "field/wave/tetrahedron.h"
+
 namespace cabinfield {
 namespace {
 
 constexpr double least_quality = 1e-4;
 constexpr double volume_tolerance = 1e-6;
-/// Cabin::air_volume_m3 is sampled in columns of 12 mm: half a column of every face that stands among them.
+/// Cabin::air_volume_m3 samples the cabin in columns of 12 mm and may be wrong by half a column at every
+/// face.
 constexpr double sampling_tolerance = 0.015;
 
 using Triangle = std::array<int, 3>;
@@ -20,8 +23,7 @@ Triangle sorted(Triangle triangle) {
 }
 
 double volume_of(const std::vector<Vector3>& node, const std::array<int, 4>& corner) {
-  const Vector3& a = node[corner[0]];
-  return (node[corner[1]] - a).cross(node[corner[2]] - a).dot(node[corner[3]] - a) / 6;
+  return tetrahedron_volume_m3(node[corner[0]], node[corner[1]], node[corner[2]], node[corner[3]]);
 }
 
 struct FaceUse {
@@ -29,7 +31,7 @@ struct FaceUse {
   int tetrahedron = 0, opposite = 0;
 };
 
-/// Faces of all tetrahedra, those with the same nodes side by side.
+/// Faces of all tetrahedra, sorted so that those with the same nodes are adjacent.
 std::vector<FaceUse> faces_of(const std::vector<std::array<int, 4>>& tetrahedra) {
   std::vector<FaceUse> uses;
   uses.reserve(4 * tetrahedra.size());
@@ -79,7 +81,7 @@ double tetrahedron_quality(const Vector3& a, const Vector3& b, const Vector3& c,
 FaceNames::FaceNames(const Cabin& cabin, const Cabin& hollow) : cabin_(cabin) {
   for (const Face& face : hollow.faces()) {
     const int surface = cabin.surface_index(hollow.surfaces()[face.surface]);
-    // Blocks are moved by millimetres, which may turn a small face a good deal, but not round.
+    // Blocks move by millimetres, which may rotate a small face considerably, but not turn it over.
     std::vector<int> found;
     for (std::size_t f = 0; f < cabin.faces().size(); ++f)
       if (cabin.faces()[f].surface == surface && cabin.faces()[f].normal.dot(face.normal) > 0.5)
@@ -106,6 +108,7 @@ std::optional<Mesh> checked_mesh(const RawMesh& raw, const MeshDrawing& drawing,
     reason = why;
     return std::nullopt;
   };
+  // Step 1: tetrahedra. Orient them, and check their quality and region.
   Mesh mesh;
   mesh.node = raw.node;
   mesh.tetrahedron = raw.tetrahedron;
@@ -119,16 +122,20 @@ std::optional<Mesh> checked_mesh(const RawMesh& raw, const MeshDrawing& drawing,
     volume[raw.body[t]] += volume_of(mesh.node, corner);
     mesh.region.push_back(raw.body_region[raw.body[t]]);
     if (drawing.region_at(0.25 * (a + b + c + d)) != mesh.region.back())
-      return refuse("some tetrahedra lie where there is no air");
+      return refuse("some tetrahedra lie outside the air");
   }
+  // Step 2: volumes of the bodies and of the whole.
   double whole = 0;
   for (double part : raw.body_volume_m3) whole += part;
   for (std::size_t body = 0; body < volume.size(); ++body)
     if (volume[body] <= 0 || std::abs(volume[body] - raw.body_volume_m3[body]) > volume_tolerance * whole)
       return refuse("a part of the air is not filled");
   const double drawn = drawing.hollow().air_volume_m3();
-  if (std::abs(whole - drawn) > sampling_tolerance * drawn) return refuse("the volume is not that drawn");
+  if (std::abs(whole - drawn) > sampling_tolerance * drawn)
+    return refuse("the volume differs from the drawing");
 
+  // Step 3: faces. One shared by two tetrahedra is interior, perhaps on a sheet; one of a single tetrahedron
+  // is on the boundary and must lie on a face of the cabin.
   std::map<Triangle, int> sheets;
   for (std::size_t s = 0; s < raw.sheet.size(); ++s)
     sheets.emplace(sorted(raw.sheet[s]), raw.sheet_partition[s]);
@@ -147,7 +154,7 @@ std::optional<Mesh> checked_mesh(const RawMesh& raw, const MeshDrawing& drawing,
       if (found != sheets.end()) sheets.erase(found);
       continue;
     }
-    sheets.erase(triangle);  // on a wall it is no sheet
+    sheets.erase(triangle);  // a sheet triangle on a wall has air on one side only
     Triangle turned = triangle;
     const Vector3& inside = mesh.node[mesh.tetrahedron[tetrahedron][opposite]];
     const Vector3 &a = mesh.node[turned[0]], &b = mesh.node[turned[1]], &c = mesh.node[turned[2]];
@@ -162,7 +169,7 @@ std::optional<Mesh> checked_mesh(const RawMesh& raw, const MeshDrawing& drawing,
     if (face < 0) return refuse("a part of the boundary lies on no face");
     mesh.boundary.push_back({turned, face});
   }
-  // What is left of the sheets should lie outside the air, with corners on its boundary.
+  // Step 4: the remaining sheet triangles must lie outside the air or on its boundary.
   auto deep_in_air = [&](const Vector3& point) {
     constexpr double around_m = 1e-4;
     for (int axis = 0; axis < 3; ++axis)

@@ -1,4 +1,4 @@
-// What came out of the mesher, taken only where it is what was drawn.
+// Accepts a mesh only where it matches the drawing.
 #pragma once
 
 #include <optional>
@@ -11,11 +11,11 @@
 
 namespace cabinfield {
 
-/// Radius of the inscribed over that of the circumscribed sphere, times 3: 1 where regular, 0 where flat.
+/// Three times the radius of the inscribed over that of the circumscribed sphere: 1 regular, 0 flat.
 double tetrahedron_quality(const Vector3& a, const Vector3& b, const Vector3& c, const Vector3& d);
 
-/// Faces of `cabin` for those of the drawing's hollow cabin, which may lack some of its blocks and may have
-/// been moved: of the same surface, nearest to the point.
+/// Maps faces of the drawing's hollow cabin, which may lack some blocks and may have been moved, to faces of
+/// `cabin`: the nearest one of the same surface.
 class FaceNames {
  public:
   FaceNames(const Cabin& cabin, const Cabin& hollow);
@@ -27,11 +27,10 @@ class FaceNames {
   std::vector<std::vector<int>> candidates_;  // of each face of the hollow cabin
 };
 
-/// The mesh with its boundary named by `cabin.faces()`, or empty and why. Taken only where every body has
-/// tetrahedra, none flatter than 1e-4, that fill the volume that the kernel has within 1e-6; where every
-/// tetrahedron lies in the region that the drawing has there, every boundary triangle on a face that is
-/// really there, every piece of a sheet between two tetrahedra; and where no volume is missing, as far as
-/// its sampling can tell.
+/// The mesh with the faces of `cabin` on its boundary, or empty and a reason. Conditions: every body is
+/// filled with tetrahedra of quality 1e-4 or more, to within 1e-6 of the volume of the geometry kernel; every
+/// tetrahedron lies in the region of the drawing, every boundary triangle on an exposed face, every sheet
+/// triangle between two tetrahedra; and the whole volume is that of the drawing within the sampling error.
 std::optional<Mesh> checked_mesh(const RawMesh& raw, const MeshDrawing& drawing, const Cabin& cabin,
                                  std::string& reason);
 

@@ -23,9 +23,9 @@ Prism prism_of(const Block& block, int index) {
 }
 
 Sheet sheet_of(const Partition& partition, int index) {
-  const Vector2 from = partition.line[0], way = (partition.line[1] - from).normalized();
+  const Vector2 from = partition.line[0], along = (partition.line[1] - from).normalized();
   auto quad = [&](double start, double end, double left, double right) {
-    const Vector2 a = from + start * way, b = from + end * way;
+    const Vector2 a = from + start * along, b = from + end * along;
     return Quad{Vector3(a.x(), left, a.y()), Vector3(b.x(), left, b.y()), Vector3(b.x(), right, b.y()),
                 Vector3(a.x(), right, a.y())};
   };
@@ -42,7 +42,7 @@ Sheet sheet_of(const Partition& partition, int index) {
   return sheet;
 }
 
-/// Builds the cabin; patches that have lost their surface or their room are left out.
+/// Builds the cabin without patches that have lost their surface or their area.
 std::optional<Cabin> build_without_lost_patches(CabinShape shape) {
   for (;;) {
     std::vector<ShapeProblem> problems;
@@ -57,7 +57,7 @@ std::optional<Cabin> build_without_lost_patches(CabinShape shape) {
   }
 }
 
-/// Half widths to both sides, continued straight up and down to the ends of the profile.
+/// Half widths on both sides, extended vertically to the ends of the profile.
 Polygon2 section_of(const std::vector<SideCorner>& sides, const Polygon2& profile) {
   const auto [low, high] = std::minmax_element(
       profile.begin(), profile.end(), [](const Vector2& a, const Vector2& b) { return a.y() < b.y(); });
@@ -73,9 +73,10 @@ Polygon2 section_of(const std::vector<SideCorner>& sides, const Polygon2& profil
 
 }  // namespace
 
-bool Prism::holds(const Vector3& point) const {
+bool Prism::contains(const Vector3& point) const {
   const int axis_b = sweep == Sweep::across ? 2 : 1, swept = 3 - axis_b;
-  return point[swept] > range[0] && point[swept] < range[1] && contains(polygon, {point[0], point[axis_b]});
+  return point[swept] > range[0] && point[swept] < range[1] &&
+         cabinfield::contains(polygon, {point[0], point[axis_b]});
 }
 
 std::optional<MeshDrawing> MeshDrawing::of(const CabinShape& shape) {
@@ -109,14 +110,14 @@ std::optional<MeshDrawing> MeshDrawing::of(const CabinShape& shape) {
 int MeshDrawing::region_at(const Vector3& point) const {
   if (!hollow_.in_air(point)) return none;
   for (const Prism& cut : cuts)
-    if (cut.holds(point)) return Mesh::air;
+    if (cut.contains(point)) return Mesh::air;
   for (const Prism& filling : fillings)
-    if (filling.holds(point)) return filling.block;
+    if (filling.contains(point)) return filling.block;
   return Mesh::air;
 }
 
 int MeshDrawing::hollow_face(const Vector3& middle, const Vector3& normal) const {
-  // What the mesher's kernel loses of a coordinate, and what that turns a small triangle by.
+  // Rounding of the mesher's geometry kernel: of a coordinate, and of the normal of a small triangle.
   constexpr double off_plane_m = 1e-6, turned = 1e-4;
   for (std::size_t f = 0; f < hollow_.faces().size(); ++f) {
     const Face& face = hollow_.faces()[f];
@@ -156,7 +157,7 @@ SnappedShape snapped(const CabinShape& shape, double grid_m) {
       most = std::max(most, (target - corner.point).norm());
       corner.point = target;
     }
-    // Corners that have become one are one.
+    // Merge corners that now coincide.
     for (std::size_t i = 0; i < moved.corner.size() && moved.corner.size() > 3;) {
       const std::size_t next = (i + 1) % moved.corner.size();
       if ((moved.corner[i].point - moved.corner[next].point).norm() < same_point_m)
@@ -166,7 +167,7 @@ SnappedShape snapped(const CabinShape& shape, double grid_m) {
     }
     for (const BlockCorner& corner : moved.corner) polygon.push_back(corner.point);
     moved.range = range_on_grid(block.range);
-    // Too small for this grid: it stays as drawn.
+    // Too small for this grid: keep the block as drawn.
     if (crossing_edges(polygon) || std::abs(signed_area(polygon)) < 1e-5) continue;
     tell("block", block.name, std::hypot(most, moved_by(moved.range, block.range)));
     block = std::move(moved);

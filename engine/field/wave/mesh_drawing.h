@@ -1,5 +1,5 @@
-// The cabin as the mesher takes it: bodies and sheets to be put together, and what is where, to check the
-// mesh against.
+// The cabin as input of the mesher: bodies and sheets to be combined, and the regions and faces against which
+// the mesh is checked.
 #pragma once
 
 #include <array>
@@ -19,7 +19,7 @@ struct Prism {
   std::array<double, 2> range{};
   int block = -1;  ///< index into CabinShape::blocks
 
-  bool holds(const Vector3& point) const;
+  bool contains(const Vector3& point) const;
 };
 
 using Quad = std::array<Vector3, 4>;
@@ -33,29 +33,30 @@ struct Sheet {
 
 class MeshDrawing {
  public:
-  /// Empty where the shape cannot be built (after it was moved onto a grid).
+  /// Empty for a shape that cannot be built (after blocks were moved onto a grid).
   static std::optional<MeshDrawing> of(const CabinShape& shape);
 
-  /// Side view (x, z) and cross-section (y, z); the shell is where both sweeps meet.
+  /// Side view (x, z) and cross-section (y, z); the shell is the intersection of both sweeps.
   Polygon2 profile, section;
   std::vector<Prism> solids, cuts, fillings;
   std::vector<Sheet> sheets;
-  /// Flat pieces of the boundary that have a name and a material of their own, beside others in their plane.
+  /// Outlines of surface patches: parts of a plane with a name and material of their own.
   std::vector<std::vector<Vector3>> patches;
 
-  /// The cabin without fillings and partitions: what is air in it is to be meshed.
+  /// The cabin without fillings and partitions; its air is the volume to mesh.
   const Cabin& hollow() const { return hollow_; }
-  /// Index of the filled block that holds the point, Mesh::air, or none where there is to be no mesh.
+  /// Index of the filled block that contains the point, Mesh::air, or none outside the air.
   static constexpr int none = -2;
   int region_at(const Vector3& point) const;
-  /// Face of `hollow` that is there at the middle of a flat piece with that normal (into the air), or -1.
+  /// Exposed face of `hollow` at a point with that normal (into the air), or -1.
   int hollow_face(const Vector3& middle, const Vector3& normal) const;
 
  private:
   Cabin hollow_;
 };
 
-/// The shape with coordinates of blocks and partitions on a grid, and by how much which was moved, in words.
+/// The shape with coordinates of blocks and partitions rounded to a grid, and notes on what moved and how
+/// far.
 struct SnappedShape {
   CabinShape shape;
   std::vector<std::string> notes;

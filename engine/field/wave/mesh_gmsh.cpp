@@ -62,7 +62,7 @@ Entity shell_of(const GmshSession& gmsh, const MeshDrawing& drawing, const Bound
   const double wide = bounds.most.y();
   const bool straight = std::all_of(drawing.section.begin(), drawing.section.end(),
                                     [&](const Vector2& p) { return std::abs(p.x()) == wide; });
-  // The other sweep clips it: it is drawn wider, so that no two faces lie in one plane.
+  // Drawn wider and clipped by the other sweep, so that no two faces lie in one plane.
   const double half = straight ? wide : 1.5 * wide;
   const Entity swept =
       gmsh.extrude(gmsh.flat(raised(drawing.profile, 0, 2, -half)), 2 * half * Vector3::UnitY());
@@ -71,11 +71,11 @@ Entity shell_of(const GmshSession& gmsh, const MeshDrawing& drawing, const Bound
   const Entity along = gmsh.extrude(gmsh.flat(raised(drawing.section, 1, 2, bounds.least.x() - margin)),
                                     (bounds.most.x() - bounds.least.x() + 2 * margin) * Vector3::UnitX());
   const auto shell = gmsh.intersect({swept}, {along});
-  if (shell.size() != 1) throw std::runtime_error("the shell falls apart");
+  if (shell.size() != 1) throw std::runtime_error("the shell is not one volume");
   return shell.front();
 }
 
-/// Everything drawn, split at each other, what is not to be meshed taken away.
+/// The drawing as conforming bodies and sheets, without what is not air.
 struct Model {
   std::vector<Entity> bodies;
   std::vector<int> body_region;
@@ -83,7 +83,9 @@ struct Model {
   std::vector<int> sheet_partition;
 };
 
-Model put_together(const GmshSession& gmsh, const MeshDrawing& drawing, bool imprint_patches) {
+Model build_model(const GmshSession& gmsh, const MeshDrawing& drawing, bool imprint_patches) {
+  // Step 1: draw the shell, then blocks less the cuts in them, sheets less their holes, and patches; note
+  // what each part is.
   const Bounds whole = bounds_of_shell(drawing);
   std::vector<Entity> parts{shell_of(gmsh, drawing, whole)};
   enum class Kind { shell, solid, filling, sheet, patch };
@@ -128,26 +130,29 @@ Model put_together(const GmshSession& gmsh, const MeshDrawing& drawing, bool imp
       parts.push_back(gmsh.flat(patch));
       meanings.push_back({Kind::patch, -1});
     }
+  // Step 2: split all parts at each other.
   const auto became = parts.size() > 1 ? gmsh.fragment(parts) : std::vector<std::vector<Entity>>{parts};
 
-  std::set<Entity> kept(became.front().begin(), became.front().end()), gone;
+  // Step 3: the air is the pieces of the shell that no solid occupies; remove all other volumes.
+  std::set<Entity> air(became.front().begin(), became.front().end()), removed;
   std::map<Entity, int> filled, sheets;
   for (std::size_t i = 1; i < became.size(); ++i)
     for (const Entity& piece : became[i]) {
-      if (meanings[i].kind == Kind::solid) kept.erase(piece);
-      // The earlier of two takes the place.
+      if (meanings[i].kind == Kind::solid) air.erase(piece);
+      // Where two fillings overlap, the first counts.
       if (meanings[i].kind == Kind::filling) filled.emplace(piece, meanings[i].index);
       if (meanings[i].kind == Kind::sheet) sheets.emplace(piece, meanings[i].index);
     }
   for (const auto& pieces : became)
     for (const Entity& piece : pieces)
-      if (piece.first == 3 && !kept.contains(piece)) gone.insert(piece);
-  if (kept.empty()) throw std::runtime_error("no air is left");
-  if (!gone.empty()) gmsh.remove({gone.begin(), gone.end()});
+      if (piece.first == 3 && !air.contains(piece)) removed.insert(piece);
+  if (air.empty()) throw std::runtime_error("no air is left");
+  if (!removed.empty()) gmsh.remove({removed.begin(), removed.end()});
   gmsh.synchronize();
 
+  // Step 4: name what remains.
   Model model;
-  for (const Entity& body : kept) {
+  for (const Entity& body : air) {
     model.bodies.push_back(body);
     const auto found = filled.find(body);
     model.body_region.push_back(found == filled.end() ? Mesh::air : found->second);
@@ -159,15 +164,15 @@ Model put_together(const GmshSession& gmsh, const MeshDrawing& drawing, bool imp
   return model;
 }
 
-/// Elements along the rim of an opening over its smaller side: with as many what passes is right to 4 %.
+/// Elements along the smaller side of an opening: with these the transmission is accurate to 4 %.
 constexpr double elements_across_opening = 12;
 
-/// Edges round which more than a half turn is open, and free rims of sheets.
-std::vector<MeshSize::Edge> edges_that_stick_out(const GmshSession& gmsh, const MeshDrawing& drawing,
-                                                 const Model& model, double size_m) {
+/// Edges with air over more than half a turn, and free rims of sheets.
+std::vector<MeshSize::Edge> protruding_edges(const GmshSession& gmsh, const MeshDrawing& drawing,
+                                             const Model& model, double size_m) {
   constexpr int steps = 24;
-  // A turn of 210 degrees and more: what bends less barely troubles the field.
-  constexpr int most_closed = 10;
+  // Air over 210 degrees and more: at smaller angles the singularity is weak.
+  constexpr int max_closed = 10;
   constexpr double look_m = 0.002;
   std::set<int> sheets;
   for (const Entity& sheet : model.sheets) sheets.insert(sheet.second);
@@ -188,11 +193,11 @@ std::vector<MeshSize::Edge> edges_that_stick_out(const GmshSession& gmsh, const 
       int rims = 0, others = 0;
       for (int surface : gmsh.bounded_by(curve)) ++(sheets.contains(surface) ? rims : others);
       if (rims == 1 && others == 0) edges.push_back(edge);
-    } else if (open >= steps - most_closed) {
+    } else if (open >= steps - max_closed) {
       edges.push_back(edge);
     }
   }
-  // What gets through an opening hangs on its rims.
+  // The transmission of an opening depends on its rims.
   for (const Sheet& sheet : drawing.sheets)
     for (const Quad& hole : sheet.holes) {
       const double least_m = std::min((hole[1] - hole[0]).norm(), (hole[2] - hole[1]).norm());
@@ -206,28 +211,27 @@ std::vector<MeshSize::Edge> edges_that_stick_out(const GmshSession& gmsh, const 
 
 RawMesh mesh_with_gmsh(const MeshDrawing& drawing, const RawMeshOptions& options) {
   const GmshSession gmsh;
-  const Model model = put_together(gmsh, drawing, options.imprint_patches);
+  const Model model = build_model(gmsh, drawing, options.imprint_patches);
   RawMesh mesh;
   mesh.body_region = model.body_region;
   for (const Entity& body : model.bodies) mesh.body_volume_m3.push_back(gmsh.volume_m3(body));
 
   const Bounds bounds = bounds_of_shell(drawing);
-  const MeshSize size(
-      options.size_m,
-      edges_that_stick_out(gmsh, drawing, model, std::min(options.size_m, options.edge_size_m)), bounds.least,
-      bounds.most);
+  const MeshSize size(options.size_m,
+                      protruding_edges(gmsh, drawing, model, std::min(options.size_m, options.edge_size_m)),
+                      bounds.least, bounds.most);
   gmsh.mesh([&](const Vector3& point) { return size.at(point); });
 
   const auto nodes = gmsh.nodes();
-  std::map<std::size_t, std::size_t> place_of;
-  for (std::size_t i = 0; i < nodes.number.size(); ++i) place_of.emplace(nodes.number[i], i);
-  // Nodes of tetrahedra, in the order in which they are met.
+  std::map<std::size_t, std::size_t> index_of;
+  for (std::size_t i = 0; i < nodes.number.size(); ++i) index_of.emplace(nodes.number[i], i);
+  // Number the nodes of tetrahedra in the order of first use.
   std::vector<int> renumbered(nodes.number.size(), -1);
   auto node = [&](std::size_t number) {
-    int& index = renumbered[place_of.at(number)];
+    int& index = renumbered[index_of.at(number)];
     if (index < 0) {
       index = static_cast<int>(mesh.node.size());
-      mesh.node.push_back(nodes.position[place_of.at(number)]);
+      mesh.node.push_back(nodes.position[index_of.at(number)]);
     }
     return index;
   };
@@ -243,8 +247,8 @@ RawMesh mesh_with_gmsh(const MeshDrawing& drawing, const RawMeshOptions& options
     const auto corners = gmsh.elements(model.sheets[s]);
     for (std::size_t i = 0; i + 2 < corners.size(); i += 3) {
       std::array<int, 3> triangle{};
-      for (int k = 0; k < 3; ++k) triangle[k] = renumbered[place_of.at(corners[i + k])];
-      // A part outside the air has nodes of its own.
+      for (int k = 0; k < 3; ++k) triangle[k] = renumbered[index_of.at(corners[i + k])];
+      // Parts outside the air have nodes without a tetrahedron.
       if (*std::min_element(triangle.begin(), triangle.end()) < 0) continue;
       mesh.sheet.push_back(triangle);
       mesh.sheet_partition.push_back(model.sheet_partition[s]);

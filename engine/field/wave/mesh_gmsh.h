@@ -1,6 +1,6 @@
-// A drawing put together and cut into tetrahedra by gmsh (Geuzaine & Remacle, Int. J. Numer. Meth. Eng. 79,
-// 2009) with its OpenCASCADE kernel. To be called in a process of its own: gmsh may crash or hang, and
-// changes the number of threads and the locale for good.
+// Meshes a drawing with gmsh (Geuzaine & Remacle, Int. J. Numer. Meth. Eng. 79, 2009) and its OpenCASCADE
+// kernel. Call it in a separate process: gmsh may crash or hang, and changes the number of threads and the
+// locale of its process.
 #pragma once
 
 #include "field/wave/mesh_drawing.h"
@@ -14,7 +14,7 @@ struct RawMeshOptions {
   bool imprint_patches = true;
 };
 
-/// Throws std::runtime_error where gmsh is missing or says that it failed.
+/// Throws std::runtime_error where gmsh is missing or reports a failure.
 RawMesh mesh_with_gmsh(const MeshDrawing& drawing, const RawMeshOptions& options);
 
 }  // namespace cabinfield

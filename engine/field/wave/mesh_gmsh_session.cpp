@@ -33,7 +33,7 @@ std::vector<Entity> entity_list(const int* data, std::size_t size) {
 }
 
 void* open_library() {
-  // Its memory is not given back: the process ends with it.
+  // Never unloaded: the process ends with the session.
   void* handle = dlopen(CABINFIELD_GMSH_LIBRARY, RTLD_LAZY | RTLD_LOCAL);
   if (handle == nullptr)
     throw std::runtime_error(std::string("the library ") + CABINFIELD_GMSH_LIBRARY + " cannot be loaded");
@@ -65,20 +65,20 @@ auto call(Function* function, Arguments... arguments) {
   struct Check {
     int& error;
     ~Check() noexcept(false) {
-      if (error != 0) throw std::runtime_error("gmsh says that it failed");
+      if (error != 0) throw std::runtime_error("gmsh reports a failure");
     }
   };
   const Check check{error};
   return function(arguments..., &error);
 }
 
-/// What a set operation made, and what each of its objects and tools became.
+/// Result of a set operation, and the parts of each object and tool.
 struct Combined {
   std::vector<Entity> made;
   std::vector<std::vector<Entity>> became;
 };
 
-/// Cut, intersection or fragments: the interface has one form for all. Objects are used up.
+/// Cut, intersection or fragments, which share one interface. Objects are consumed.
 template <typename Operation>
 Combined combine(Operation* operation, const std::vector<Entity>& objects, const std::vector<Entity>& tools,
                  bool use_up_tools) {
@@ -101,12 +101,12 @@ GmshSession::GmshSession() : library_(std::make_unique<Library>()) {
   const std::pair<const char*, double> options[] = {
       {"General.Terminal", 0},
       {"General.Verbosity", 0},
-      // 2, the default of the interface, throws from within and ends the process.
+      // The default, 2, throws inside the library and ends the process.
       {"General.AbortOnError", 0},
       {"General.NumThreads", 1},
       // Delaunay: on one thread the same mesh every time.
       {"Mesh.Algorithm3D", 1},
-      // What the callback says counts, nothing else.
+      // The callback alone determines the size.
       {"Mesh.MeshSizeExtendFromBoundary", 0},
       {"Mesh.MeshSizeFromPoints", 0},
       {"Mesh.MeshSizeFromCurvature", 0},
@@ -136,7 +136,7 @@ Entity GmshSession::extrude(const Entity& surface, const Vector3& along) const {
        std::size_t{0}, 0);
   for (const Entity& entity : entity_list(made.data, made.size))
     if (entity.first == 3) return entity;
-  throw std::runtime_error("gmsh swept no volume");
+  throw std::runtime_error("gmsh extruded no volume");
 }
 
 std::vector<Entity> GmshSession::cut(const std::vector<Entity>& objects,
@@ -152,7 +152,8 @@ std::vector<Entity> GmshSession::intersect(const std::vector<Entity>& objects,
 std::vector<std::vector<Entity>> GmshSession::fragment(const std::vector<Entity>& all) const {
   const Combined combined =
       combine(CABINFIELD_GMSH(gmshModelOccFragment), {all.front()}, {all.begin() + 1, all.end()}, true);
-  if (combined.became.size() != all.size()) throw std::runtime_error("gmsh lost a part");
+  if (combined.became.size() != all.size())
+    throw std::runtime_error("gmsh returned the wrong number of parts");
   return combined.became;
 }
 
@@ -193,7 +194,7 @@ Vector3 GmshSession::position(const Entity& point) const {
   Returned<double> found;
   call(CABINFIELD_GMSH(gmshModelGetValue), 0, point.second, static_cast<double*>(nullptr), std::size_t{0},
        &found.data, &found.size);
-  if (found.size != 3) throw std::runtime_error("gmsh has lost a point");
+  if (found.size != 3) throw std::runtime_error("gmsh returned no position of a point");
   return {found.data[0], found.data[1], found.data[2]};
 }
 
@@ -215,12 +216,13 @@ GmshSession::Nodes GmshSession::nodes() const {
   nodes.number = number.values();
   for (std::size_t i = 0; i + 2 < coordinate.size; i += 3)
     nodes.position.emplace_back(coordinate.data[i], coordinate.data[i + 1], coordinate.data[i + 2]);
-  if (nodes.position.size() != nodes.number.size()) throw std::runtime_error("gmsh has lost a node");
+  if (nodes.position.size() != nodes.number.size())
+    throw std::runtime_error("gmsh returned the wrong number of coordinates");
   return nodes;
 }
 
 std::vector<std::size_t> GmshSession::elements(const Entity& entity) const {
-  // gmsh's own numbers of the kinds of element.
+  // gmsh's numbers of element types.
   constexpr int triangle = 2, tetrahedron = 4;
   Returned<std::size_t> number, node;
   call(CABINFIELD_GMSH(gmshModelMeshGetElementsByType), entity.first == 2 ? triangle : tetrahedron,

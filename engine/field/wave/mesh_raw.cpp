@@ -16,10 +16,10 @@ void put(std::string& bytes, const std::vector<T>& values) {
 template <typename T>
 void take(const std::string& bytes, std::size_t& at, std::vector<T>& values) {
   std::size_t count = 0;
-  if (bytes.size() - at < sizeof count) throw std::runtime_error("the mesh is cut short");
+  if (bytes.size() - at < sizeof count) throw std::runtime_error("the mesh is incomplete");
   std::memcpy(&count, bytes.data() + at, sizeof count);
   at += sizeof count;
-  if ((bytes.size() - at) / sizeof(T) < count) throw std::runtime_error("the mesh is cut short");
+  if ((bytes.size() - at) / sizeof(T) < count) throw std::runtime_error("the mesh is incomplete");
   values.resize(count);
   if (count > 0) std::memcpy(static_cast<void*>(values.data()), bytes.data() + at, count * sizeof(T));
   at += count * sizeof(T);

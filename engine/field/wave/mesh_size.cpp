@@ -7,7 +7,7 @@ namespace cabinfield {
 namespace {
 
 constexpr double cell_m = 0.1;
-/// Growth of the length per distance from the edge: neighbours then differ by about a half.
+/// Growth of the length per distance from the edge: neighbouring elements then differ by about a half.
 constexpr double growth = 0.6;
 
 double distance(const Vector3& point, const MeshSize::Edge& edge) {
@@ -28,19 +28,19 @@ MeshSize::MeshSize(double open_m, std::vector<Edge> edges, const Vector3& least,
     const double reach = std::max(0.0, open_m_ - edges_[e].size_m) / growth;
     const Vector3 low = from_end.cwiseMin(to_end).array() - reach,
                   high = from_end.cwiseMax(to_end).array() + reach;
-    const auto from = place_of(low), to = place_of(high);
+    const auto from = cell_indices(low), to = cell_indices(high);
     for (int x = from[0]; x <= to[0]; ++x)
       for (int y = from[1]; y <= to[1]; ++y)
         for (int z = from[2]; z <= to[2]; ++z) near_[cell_of({x, y, z})].push_back(static_cast<int>(e));
   }
 }
 
-std::array<int, 3> MeshSize::place_of(const Vector3& point) const {
-  std::array<int, 3> place{};
+std::array<int, 3> MeshSize::cell_indices(const Vector3& point) const {
+  std::array<int, 3> indices{};
   for (int axis = 0; axis < 3; ++axis)
-    place[axis] =
+    indices[axis] =
         static_cast<int>(std::clamp((point[axis] - least_[axis]) / cell_m, 0.0, cells_[axis] - 1.0));
-  return place;
+  return indices;
 }
 
 std::size_t MeshSize::cell_of(const std::array<int, 3>& at) const {
@@ -49,7 +49,7 @@ std::size_t MeshSize::cell_of(const std::array<int, 3>& at) const {
 
 double MeshSize::at(const Vector3& point) const {
   double length = open_m_;
-  for (int edge : near_[cell_of(place_of(point))])
+  for (int edge : near_[cell_of(cell_indices(point))])
     length = std::min(length, edges_[edge].size_m + growth * distance(point, edges_[edge]));
   return length;
 }

@@ -1,4 +1,4 @@
-// How long the edges of the mesh are to be, from place to place.
+// Target length of the mesh's edges at each point.
 #pragma once
 
 #include <array>
@@ -8,8 +8,8 @@
 
 namespace cabinfield {
 
-/// Short at some edges of the cabin, growing away from them. Asked some hundred thousand times: the edges
-/// within reach of a place are looked up.
+/// Short at some edges of the cabin, growing with the distance from them, up to the size in the open air.
+/// Called some hundred thousand times: the edges within reach of a point are looked up in a grid.
 class MeshSize {
  public:
   struct Edge {
@@ -23,7 +23,7 @@ class MeshSize {
 
  private:
   std::size_t cell_of(const std::array<int, 3>& at) const;
-  std::array<int, 3> place_of(const Vector3& point) const;
+  std::array<int, 3> cell_indices(const Vector3& point) const;
 
   double open_m_;
   std::vector<Edge> edges_;

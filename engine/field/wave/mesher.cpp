@@ -14,14 +14,15 @@
 namespace cabinfield {
 namespace {
 
-struct Try {
+struct Attempt {
   std::optional<Mesh> mesh;
   std::string reason;
 };
 
-Try try_once(const CabinShape& shape, const Cabin& cabin, const MeshOptions& options, bool imprint_patches) {
+Attempt mesh_once(const CabinShape& shape, const Cabin& cabin, const MeshOptions& options,
+                  bool imprint_patches) {
   const auto drawing = MeshDrawing::of(shape);
-  if (!drawing) return {std::nullopt, "blocks lose their shape"};
+  if (!drawing) return {std::nullopt, "blocks lose their shape on the grid"};
   const RawMeshOptions raw_options{options.size_m, options.edge_size_m, imprint_patches};
   const ChildOutcome child = in_child(
       [&]() -> std::string {
@@ -33,76 +34,76 @@ Try try_once(const CabinShape& shape, const Cabin& cabin, const MeshOptions& opt
       },
       options.time_limit_s);
   using End = ChildOutcome::End;
-  if (child.end == End::not_started) return {std::nullopt, "no process could be started"};
+  if (child.end == End::not_started) return {std::nullopt, "the mesher's process could not be started"};
   if (child.end == End::crashed) return {std::nullopt, "the mesher crashed"};
   if (child.end == End::timed_out)
-    return {std::nullopt, fmt::format("the mesher took more than {:g} s", options.time_limit_s)};
+    return {std::nullopt, fmt::format("the mesher took longer than {:g} s", options.time_limit_s)};
   if (!child.bytes.starts_with('+')) return {std::nullopt, child.bytes.substr(child.bytes.empty() ? 0 : 1)};
-  Try result;
+  Attempt result;
   result.mesh = checked_mesh(RawMesh::of(child.bytes.substr(1)), *drawing, cabin, result.reason);
   return result;
 }
 
-/// As drawn, then with rims of patches let go, then with blocks on coarser and coarser grids.
-Try try_all(const CabinShape& shape, const Cabin& cabin, const MeshOptions& options) {
-  const char* rims_let_go = "patches: their rims are followed to the nearest edge of the mesh only";
+/// As drawn, then without the outlines of patches, then with blocks rounded to coarser and coarser grids.
+Attempt mesh_with_fallbacks(const CabinShape& shape, const Cabin& cabin, const MeshOptions& options) {
+  const char* outlines_approximated = "patch outlines are approximated by the nearest mesh edges";
   const bool patches = !shape.patches.empty();
-  Try first = try_once(shape, cabin, options, true);
+  Attempt first = mesh_once(shape, cabin, options, true);
   if (first.mesh) return first;
   if (patches) {
-    Try result = try_once(shape, cabin, options, false);
+    Attempt result = mesh_once(shape, cabin, options, false);
     if (result.mesh) {
-      result.mesh->notes.emplace_back(rims_let_go);
+      result.mesh->notes.emplace_back(outlines_approximated);
       return result;
     }
   }
   for (double grid_m : {0.001, 0.005, 0.010}) {
     SnappedShape moved = snapped(shape, grid_m);
-    // Nothing moved: nothing new to be had.
+    // Nothing moved: the result would be the same.
     if (moved.notes.empty()) continue;
-    Try result = try_once(moved.shape, cabin, options, false);
+    Attempt result = mesh_once(moved.shape, cabin, options, false);
     if (!result.mesh) continue;
     result.mesh->notes = std::move(moved.notes);
-    if (patches) result.mesh->notes.emplace_back(rims_let_go);
+    if (patches) result.mesh->notes.emplace_back(outlines_approximated);
     return result;
   }
   return first;
 }
 
-/// The block with which it goes wrong while it goes well with those drawn before it, "" where it goes wrong
-/// without any or the time is over.
-std::string block_to_blame(const Cabin& cabin, const MeshOptions& options) {
+/// The first block with which meshing fails, by bisection; "" where it fails without any block or the time is
+/// over.
+std::string failing_block(const Cabin& cabin, const MeshOptions& options) {
   using Clock = std::chrono::steady_clock;
   const auto start = Clock::now();
   CabinShape shape = cabin.shape();
   std::erase_if(shape.blocks, [](const Block& block) { return block.partition >= 0; });
-  auto goes_well = [&](std::size_t blocks) {
+  auto succeeds = [&](std::size_t blocks) {
     CabinShape part = shape;
     part.blocks.resize(blocks);
-    return try_all(part, cabin, options).mesh.has_value();
+    return mesh_with_fallbacks(part, cabin, options).mesh.has_value();
   };
-  if (shape.blocks.empty() || !goes_well(0)) return "";
-  std::size_t well = 0, wrong = shape.blocks.size();
-  while (wrong - well > 1) {
+  if (shape.blocks.empty() || !succeeds(0)) return "";
+  std::size_t good = 0, bad = shape.blocks.size();
+  while (bad - good > 1) {
     if (std::chrono::duration<double>(Clock::now() - start).count() > options.time_limit_s) return "";
-    const std::size_t middle = (well + wrong) / 2;
-    (goes_well(middle) ? well : wrong) = middle;
+    const std::size_t middle = (good + bad) / 2;
+    (succeeds(middle) ? good : bad) = middle;
   }
-  return shape.blocks[well].name;
+  return shape.blocks[good].name;
 }
 
 }  // namespace
 
 Mesh mesh_cabin(const Cabin& cabin, const MeshOptions& options) {
-  Try result = try_all(cabin.shape(), cabin, options);
+  Attempt result = mesh_with_fallbacks(cabin.shape(), cabin, options);
   if (result.mesh) return std::move(*result.mesh);
-  const std::string block = block_to_blame(cabin, options);
-  std::string words = fmt::format("the cabin cannot be cut into tetrahedra: {}", result.reason);
+  const std::string block = failing_block(cabin, options);
+  std::string words = fmt::format("the cabin cannot be meshed: {}", result.reason);
   if (!block.empty())
     words += fmt::format(
-        ". Block '{}' stands in the way: move its faces 10 mm and more away from those of others, or make "
+        ". Block '{}' is the cause: move its faces at least 10 mm away from those of other blocks, or make "
         "them "
-        "meet exactly",
+        "coincide exactly",
         block);
   throw MeshFailure(words, block);
 }

@@ -5,14 +5,15 @@
 #include <algorithm>
 
 #include "base/constants.h"
+#include "base/wavenumber.h"
 
 namespace cabinfield {
 namespace {
 
-/// Fewer are taken one by one.
+/// Fewer sources are multiplied one by one.
 constexpr std::size_t handful = 6;
 
-/// Numbers of a result that one product makes, so that few sources are shared among threads too.
+/// Numbers of a result from one product, so that few sources are shared among threads too.
 constexpr std::size_t numbers_at_once = 512;
 
 }  // namespace
@@ -20,16 +21,16 @@ constexpr std::size_t numbers_at_once = 512;
 ReciprocalSolutions::ReciprocalSolutions(const WaveField& field, const std::vector<Vector3>& ears,
                                          const std::vector<double>& frequency_hz)
     : field_(field), ears_(ears.size()), frequency_hz_(frequency_hz) {
-  const std::vector<Eigen::MatrixXcd> of_ears = field.fields_of_ears(ears, frequency_hz);
+  const std::vector<Eigen::MatrixXcd> of_ears = field.reciprocal_coordinates(ears, frequency_hz);
   const Eigen::Index basis_vectors = field.solved().reduced.basis.cols();
   fields_.resize(basis_vectors, static_cast<Eigen::Index>(2 * ears.size() * frequency_hz.size()));
   for (std::size_t n = 0; n < ears.size(); ++n)
     for (std::size_t f = 0; f < frequency_hz.size(); ++f) {
       const auto at = static_cast<Eigen::Index>(2 * (n * frequency_hz.size() + f));
       const Complex scale(0, 2 * pi * frequency_hz[f] * field.medium().air.density_kg_m3);
-      const Eigen::VectorXcd column = scale * of_ears[f].col(static_cast<Eigen::Index>(n));
-      fields_.col(at) = column.real();
-      fields_.col(at + 1) = column.imag();
+      const Eigen::VectorXcd solution = scale * of_ears[f].col(static_cast<Eigen::Index>(n));
+      fields_.col(at) = solution.real();
+      fields_.col(at + 1) = solution.imag();
     }
 }
 
@@ -38,9 +39,9 @@ Table<Complex, 3> ReciprocalSolutions::transfer(const std::vector<Source>& sourc
   Table<Complex, 3> transfer({sources.size(), ears_, frequency_hz_.size()});
   if (sources.empty() || numbers == 0) return transfer;
   const std::size_t blocks = (sources.size() + sources_at_once - 1) / sources_at_once;
-  BasisMatrix places(static_cast<Eigen::Index>(sources.size()), fields_.rows());
+  BasisMatrix at_sources(static_cast<Eigen::Index>(sources.size()), fields_.rows());
   parallel_for(sources.size(), [&](std::size_t d) {
-    places.row(static_cast<Eigen::Index>(d)) = field_.place_of(sources[d]).transpose();
+    at_sources.row(static_cast<Eigen::Index>(d)) = field_.basis_at(sources[d]).transpose();
   });
   const double sound_speed_m_s = field_.medium().air.sound_speed_m_s;
   const std::size_t strips = (numbers + numbers_at_once - 1) / numbers_at_once;
@@ -49,26 +50,26 @@ Table<Complex, 3> ReciprocalSolutions::transfer(const std::vector<Source>& sourc
     const std::size_t first = share / strips * sources_at_once, strip = share % strips * numbers_at_once;
     const std::size_t width = std::min(numbers_at_once, numbers - strip),
                       count = std::min(sources_at_once, sources.size() - first);
-    // [strip, source] = fields^T places^T, straight to where it belongs in the result.
+    // [strip, source] = fields^T at_sources^T, written directly into the result.
     const double* fields = fields_.col(static_cast<Eigen::Index>(strip)).data();
-    const double* place = places.row(static_cast<Eigen::Index>(first)).data();
+    const double* at_source = at_sources.row(static_cast<Eigen::Index>(first)).data();
     double* made = reinterpret_cast<double*>(transfer.row(first, 0)) + strip;
     const int length = static_cast<int>(basis_vectors);
     if (sources.size() < handful)
       for (std::size_t d = 0; d < count; ++d)
         cblas_dgemv(CblasColMajor, CblasTrans, length, static_cast<int>(width), 1, fields, length,
-                    place + d * basis_vectors, 1, 0, made + d * numbers, 1);
+                    at_source + d * basis_vectors, 1, 0, made + d * numbers, 1);
     else
       cblas_dgemm(CblasColMajor, CblasTrans, CblasNoTrans, static_cast<int>(width), static_cast<int>(count),
-                  length, 1, fields, length, place, length, 0, made, static_cast<int>(numbers));
+                  length, 1, fields, length, at_source, length, 0, made, static_cast<int>(numbers));
   });
   for (std::size_t d = 0; d < sources.size(); ++d) {
     if (sources[d].setback_m == 0) continue;
-    // Behind its surface: as much later, for every wave.
+    // Behind its surface: the same delay for every wave.
     for (std::size_t n = 0; n < ears_; ++n)
       for (std::size_t f = 0; f < frequency_hz_.size(); ++f)
         transfer(d, n, f) *=
-            std::polar(1.0, -2 * pi * frequency_hz_[f] / sound_speed_m_s * sources[d].setback_m);
+            std::polar(1.0, -wavenumber_at(frequency_hz_[f], sound_speed_m_s) * sources[d].setback_m);
   }
   return transfer;
 }

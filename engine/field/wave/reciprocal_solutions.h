@@ -1,5 +1,5 @@
-// What the ears hear of a place, for thousands of places: the field of each ear on the columns, worked out
-// once at some frequencies; a place is then a product with it.
+// Transfer functions of thousands of sources: the reciprocal solution of each ear is computed once, and each
+// source is then a product with it.
 #pragma once
 
 #include <Eigen/Core>
@@ -9,7 +9,7 @@
 
 namespace cabinfield {
 
-/// Sources taken by one product of matrices.
+/// Sources of one matrix product.
 inline constexpr std::size_t sources_at_once = 64;
 
 class ReciprocalSolutions {
@@ -19,8 +19,8 @@ class ReciprocalSolutions {
                       const std::vector<double>& frequency_hz);
 
   /// Ear pressure per unit volume velocity of each source, Pa s/m3: [sources, ears, frequencies]. The same
-  /// bits for any number of threads; in other company a source's last digits may differ. Throws
-  /// std::invalid_argument for a source more than 50 mm outside the air.
+  /// bits for any number of threads; the last digits of a source may depend on how many sources there are.
+  /// Throws std::invalid_argument for a source more than 50 mm outside the air.
   Table<Complex, 3> transfer(const std::vector<Source>& sources) const;
 
   std::size_t basis_vectors() const { return static_cast<std::size_t>(fields_.rows()); }
@@ -29,7 +29,7 @@ class ReciprocalSolutions {
   const WaveField& field_;
   std::size_t ears_;
   std::vector<double> frequency_hz_;
-  Eigen::MatrixXd fields_;  ///< [columns, ears * frequencies * (real, imaginary)]
+  Eigen::MatrixXd fields_;  ///< [basis vectors, ears * frequencies * (real, imaginary)]
 };
 
 }  // namespace cabinfield

@@ -22,14 +22,14 @@ ReciprocalWaveField::ReciprocalWaveField(std::shared_ptr<const WaveField> waves,
 
 FieldAnswer ReciprocalWaveField::solve(const FieldQuestion& question, const Progress&) const {
   if (question.frequency_hz != frequency_hz_ || long_wave_ears(question) != ears_)
-    throw std::invalid_argument("the wave field was prepared for other ears or frequencies");
-  // A product's last digits depend on how many sources it takes at once: always as many.
+    throw std::invalid_argument("the wave field was solved for other ears or frequencies");
+  // The last digits of a product depend on its number of sources: pad to full blocks.
   std::vector<Source> sources = question.sources;
-  const std::size_t asked = sources.size();
+  const std::size_t count = sources.size();
   while (!sources.empty() && sources.size() % sources_at_once != 0) sources.push_back(sources.back());
   const Table<Complex, 3> found = fields_.transfer(sources);
   FieldAnswer answer;
-  answer.transfer_pa_s_m3 = Table<Complex, 3>({asked, ears_.size(), frequency_hz_.size()});
+  answer.transfer_pa_s_m3 = Table<Complex, 3>({count, ears_.size(), frequency_hz_.size()});
   std::copy_n(found.values().begin(), answer.transfer_pa_s_m3.values().size(),
               answer.transfer_pa_s_m3.values().begin());
   return answer;

@@ -1,5 +1,5 @@
-// The wave field for many questions about the same ears and frequencies: what is the same for all is worked
-// out once.
+// The wave field for many questions with the same ears and frequencies: the reciprocal solutions are computed
+// once.
 #pragma once
 
 #include <memory>
@@ -14,7 +14,8 @@ class ReciprocalWaveField : public Field {
   /// For questions with the ears, patterns and frequencies of this one.
   ReciprocalWaveField(std::shared_ptr<const WaveField> waves, const FieldQuestion& like);
 
-  /// The same bits for a source in any company. Throws std::invalid_argument for other ears or frequencies.
+  /// A source has the same bits whatever other sources are asked for with it. Throws std::invalid_argument
+  /// for other ears or frequencies.
   FieldAnswer solve(const FieldQuestion& question, const Progress& progress = {}) const override;
 
  private:

@@ -7,8 +7,8 @@
 #include <map>
 #include <numeric>
 
-#include "base/constants.h"
 #include "base/process_for.h"
+#include "base/wavenumber.h"
 #include "field/wave/basis_algebra.h"
 #include "field/wave/complex_symmetric_solver.h"
 #include "field/wave/rigid_modes.h"
@@ -16,20 +16,20 @@
 namespace cabinfield {
 namespace {
 
-/// Singular values below this part of the tolerance, over the largest, are rounding and near-copies of other
-/// columns.
+/// Directions whose singular value over the largest is below this part of the tolerance are rounding or near
+/// copies of other vectors.
 constexpr double least_singular_of_tolerance = 6e-4;
 
-/// What gets through a shut partition is a thousandth of what is on either side: the error of it, which is
-/// the product of both sides' errors, must be small against that.
+/// Sound through a closed partition is a thousandth of that on either side; its error, the product of both
+/// sides' errors, must be small against that. Estimates are multiplied by this factor.
 constexpr double stricter_beyond = 2.5;
 
 int as_int(Eigen::Index value) { return static_cast<int>(value); }
 
-/// Term times columns, on the unknowns that it touches alone.
+/// Term times basis vectors, restricted to the degrees of freedom that the term touches.
 struct TouchedProduct {
   std::vector<int> degree_of_freedom;
-  BasisMatrix value;  // [unknown, columns]
+  BasisMatrix value;  // [touched, basis vectors]
 };
 
 TouchedProduct touched_product(const WaveMatrices& matrices, const OperatorTerm& term,
@@ -37,7 +37,7 @@ TouchedProduct touched_product(const WaveMatrices& matrices, const OperatorTerm&
   TouchedProduct result;
   std::vector<int> local(static_cast<std::size_t>(matrices.degrees_of_freedom()), -1);
   for (int nonzero : term.nonzero) local[matrices.row()[nonzero]] = local[matrices.column()[nonzero]] = 0;
-  // What touches most unknowns is worked out on all.
+  // A term that touches most degrees of freedom is computed on all.
   if (2 * std::count(local.begin(), local.end(), 0) > matrices.degrees_of_freedom())
     std::fill(local.begin(), local.end(), 0);
   for (std::size_t i = 0; i < local.size(); ++i)
@@ -56,7 +56,7 @@ TouchedProduct touched_product(const WaveMatrices& matrices, const OperatorTerm&
   return result;
 }
 
-/// Columns^T times what a term made of others; where the term touches nearly all, nothing is copied.
+/// basis_vectors^T times a product; nothing is copied where the term touches all degrees of freedom.
 Eigen::MatrixXd projected_on(const BasisMatrix& basis_vectors, const TouchedProduct& touched) {
   if (touched.value.rows() == basis_vectors.rows()) return transposed_product(basis_vectors, touched.value);
   BasisMatrix rows(touched.value.rows(), basis_vectors.cols());
@@ -65,24 +65,21 @@ Eigen::MatrixXd projected_on(const BasisMatrix& basis_vectors, const TouchedProd
   return transposed_product(rows, touched.value);
 }
 
-double wavenumber(double frequency_hz, const Air& air) { return 2 * pi * frequency_hz / air.sound_speed_m_s; }
-
-/// The error that all but a thousandth of the cabin stays under, over the mean pressure there, for the worst
-/// ear.
+/// The error norm e of reduced_order_model.h.
 double worst_error(const Eigen::MatrixXcd& missed, const Eigen::MatrixXcd& field) {
   double worst = 0;
   for (Eigen::Index e = 0; e < field.cols(); ++e) {
     std::vector<double> error;
     for (Eigen::Index i = 0; i < field.rows(); ++i) error.push_back(std::norm(missed(i, e)));
-    const auto place = error.end() - static_cast<std::ptrdiff_t>(1 + error.size() / 1000);
-    std::nth_element(error.begin(), place, error.end());
-    worst =
-        std::max(worst, std::sqrt(*place / (field.col(e).squaredNorm() / static_cast<double>(field.rows()))));
+    const auto quantile = error.end() - static_cast<std::ptrdiff_t>(1 + error.size() / 1000);
+    std::nth_element(error.begin(), quantile, error.end());
+    worst = std::max(worst,
+                     std::sqrt(*quantile / (field.col(e).squaredNorm() / static_cast<double>(field.rows()))));
   }
   return worst;
 }
 
-/// The worst of those that are at least so far from each of some frequencies.
+/// The largest estimate at least `distance_hz` away from the given frequencies.
 ReductionEstimate worst_of(const std::vector<ReductionEstimate>& estimates,
                            const std::vector<double>& away_from_hz, double distance_hz) {
   ReductionEstimate worst;
@@ -96,13 +93,14 @@ ReductionEstimate worst_of(const std::vector<ReductionEstimate>& estimates,
 
 }  // namespace
 
-/// Weights of all terms at one frequency, and their derivatives by the wavenumber with materials held.
+/// Weights of all terms at one frequency, and their first and second derivatives by the wavenumber with the
+/// materials held constant.
 struct ModelReducer::Weights {
   std::vector<Complex> value, slope, curvature;
 
   Weights(const WaveMatrices& matrices, const Cabin& cabin, const WaveMedium& medium, double frequency_hz) {
     const Table<Complex, 2> property = medium.properties(matrices, cabin, {frequency_hz});
-    const double k = wavenumber(frequency_hz, medium.air);
+    const double k = wavenumber_at(frequency_hz, medium.air.sound_speed_m_s);
     for (std::size_t t = 0; t < matrices.terms().size(); ++t) {
       const OperatorTerm::Kind kind = matrices.terms()[t].kind;
       value.push_back(term_weight(kind, property(t, 0), k));
@@ -123,7 +121,7 @@ std::vector<Eigen::MatrixXcd> ReducedOrderModel::solve(const std::vector<Operato
                                                        const Table<Complex, 2>& properties,
                                                        const std::vector<double>& wavenumber_per_m,
                                                        const Eigen::MatrixXd& right_hand_side) const {
-  // Some frequencies at once: the matrices are read once for all of them.
+  // A few frequencies share one pass over the matrices.
   constexpr std::size_t at_once = 5;
   pin_blas();
   const std::size_t frequencies = wavenumber_per_m.size();
@@ -142,7 +140,7 @@ std::vector<Eigen::MatrixXcd> ReducedOrderModel::solve(const std::vector<Operato
     for (std::size_t f = 0; f < count; ++f) {
       solution[first + f] = right_hand_side.cast<Complex>();
       if (!solve_dense(std::move(matrix[f]), solution[first + f]))
-        throw SolverFailure("the reduced wave field is singular");
+        throw SolverFailure("the reduced-order model is singular");
     }
   });
   return solution;
@@ -151,6 +149,7 @@ std::vector<Eigen::MatrixXcd> ReducedOrderModel::solve(const std::vector<Operato
 ReducedOperator::ReducedOperator(const std::vector<OperatorTerm>& terms,
                                  const std::vector<Eigen::MatrixXd>& projected,
                                  const Table<Complex, 2>& properties) {
+  // Group terms of one kind and equal properties; terms without any effect belong to no group.
   const std::size_t frequencies = properties.shape()[1];
   std::vector<std::size_t> group_of(terms.size(), terms.size());
   for (std::size_t t = 0; t < terms.size(); ++t) {
@@ -165,6 +164,7 @@ ReducedOperator::ReducedOperator(const std::vector<OperatorTerm>& terms,
     group_of[t] = static_cast<std::size_t>(same - groups_.begin());
     if (same == groups_.end()) groups_.push_back({terms[t].kind, t});
   }
+  // Sum the projected terms of each group.
   size_ = projected.front().rows();
   sum_.setZero(size_ * size_, static_cast<Eigen::Index>(groups_.size()));
   for (std::size_t t = 0; t < terms.size(); ++t)
@@ -177,6 +177,7 @@ Eigen::Map<const Eigen::MatrixXd> ReducedOperator::sum(std::size_t group) const 
 }
 
 std::vector<Eigen::MatrixXcd> ReducedOperator::weighed(const Eigen::MatrixXcd& weight) const {
+  // [entries, groups] times [groups, (real, imaginary) of each sum], for a few columns of the sums at a time.
   constexpr Eigen::Index basis_vectors_at_once = 16;
   const Eigen::Index count = weight.cols();
   Eigen::MatrixXd parts(weight.rows(), 2 * count);
@@ -214,24 +215,27 @@ ModelReducer::ModelReducer(const WaveMatrices& matrices, const Cabin& cabin, std
 }
 
 void ModelReducer::append(ReducedOrderModel& reduced, BasisMatrix fresh, double least_singular) const {
+  // Step 1: remove what the basis already spans (Gram-Schmidt, twice against rounding).
   const Eigen::Index old = reduced.basis.cols();
   if (old > 0) {
     for (Eigen::Index c = 0; c < fresh.cols(); ++c) fresh.col(c) /= std::max(fresh.col(c).norm(), 1e-300);
     for (int pass = 0; pass < 2; ++pass)
       fresh -= product(reduced.basis, transposed_product(reduced.basis, fresh));
-    // What was left is made no larger than it was: a near-copy of old columns stays small and is dropped.
-    Eigen::Index kept = 0;
+    // The remainder is not normalised: a near copy of the old basis stays small and is dropped.
+    Eigen::Index remaining = 0;
     for (Eigen::Index c = 0; c < fresh.cols(); ++c)
-      if (fresh.col(c).norm() > 1e-6) fresh.col(kept++) = fresh.col(c);
-    fresh.conservativeResize(Eigen::NoChange, kept);
-    if (kept == 0) return;
+      if (fresh.col(c).norm() > 1e-6) fresh.col(remaining++) = fresh.col(c);
+    fresh.conservativeResize(Eigen::NoChange, remaining);
+    if (remaining == 0) return;
   }
+  // Step 2: orthonormalise the rest, once more against the old basis.
   fresh = orthonormalised(std::move(fresh), least_singular);
   if (old > 0) fresh -= product(reduced.basis, transposed_product(reduced.basis, fresh));
   BasisMatrix grown_basis;
   if (old > 0) grown_basis = side_by_side({reduced.basis, fresh});
   const BasisMatrix &added = fresh, &all = old > 0 ? grown_basis : fresh;
 
+  // Step 3: project the terms. The old block is unchanged; the new rows and columns are one strip.
   reduced.projected.resize(matrices_.terms().size());
   parallel_for(matrices_.terms().size(), [&](std::size_t t) {
     const TouchedProduct product_of = touched_product(matrices_, matrices_.terms()[t], added);
@@ -240,11 +244,12 @@ void ModelReducer::append(ReducedOrderModel& reduced, BasisMatrix fresh, double 
     if (old > 0) grown.topLeftCorner(old, old) = reduced.projected[t];
     grown.rightCols(added.cols()) = strip;
     grown.bottomRows(added.cols()) = strip.transpose();
-    // Rounding must not spoil the symmetry.
+    // Keep the symmetry in spite of rounding.
     grown.bottomRightCorner(added.cols(), added.cols()) =
         0.5 * (strip.bottomRows(added.cols()) + strip.bottomRows(added.cols()).transpose());
     reduced.projected[t] = std::move(grown);
   });
+  // Step 4: extend the basis, the ears' coordinates and those of the modes.
   const Eigen::Index count = fresh.cols();
   reduced.basis = old > 0 ? std::move(grown_basis) : std::move(fresh);
   reduced.ear.resize(reduced.basis.cols(), static_cast<Eigen::Index>(ears_.size()));
@@ -257,11 +262,13 @@ void ModelReducer::append(ReducedOrderModel& reduced, BasisMatrix fresh, double 
 
 BasisMatrix ModelReducer::moments(ComplexSymmetricSolver& solver, const WaveMedium& medium,
                                   double frequency_hz, int count) const {
+  // Moment 0: the fields u_0 of unit sources, A u_0 = b.
   const Weights weights(matrices_, cabin_, medium, frequency_hz);
   solver.factor(matrices_.weighed(std::span<const Complex>(weights.value)));
   const Eigen::Index sources = static_cast<Eigen::Index>(sources_.size());
   const Eigen::MatrixXcd field = solver.solve(functionals(sources_, matrices_.degrees_of_freedom()));
-  // A u = b, and by the product rule A u_n = -n A' u_(n-1) - n (n-1)/2 A'' u_(n-2) for the n-th derivative.
+  // Moment n, the n-th derivative by k: A u = b differentiated n times gives, as A is quadratic in k,
+  // A u_n = -n A' u_(n-1) - n (n-1)/2 A'' u_(n-2).
   const std::vector<Complex> slope = matrices_.weighed(std::span<const Complex>(weights.slope)),
                              curvature = matrices_.weighed(std::span<const Complex>(weights.curvature));
   using Rows = Eigen::Matrix<Complex, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
@@ -287,22 +294,23 @@ BasisMatrix ModelReducer::moments(ComplexSymmetricSolver& solver, const WaveMedi
 }
 
 BasisMatrix ModelReducer::solved_at(const WaveMedium& medium, const std::vector<double>& frequency_hz,
-                                    int count, RigidModes* modes, int most_modes) const {
+                                    int count, RigidModes* modes, int max_modes) const {
   const std::size_t degrees_of_freedom = static_cast<std::size_t>(matrices_.degrees_of_freedom()),
                     width = 2 * sources_.size() * static_cast<std::size_t>(count),
                     first = modes != nullptr ? 1 : 0;
   const std::size_t of_modes =
-      modes != nullptr ? (degrees_of_freedom + 1) * static_cast<std::size_t>(most_modes) : 0;
+      modes != nullptr ? (degrees_of_freedom + 1) * static_cast<std::size_t>(max_modes) : 0;
   SharedNumbers found(of_modes + frequency_hz.size() * degrees_of_freedom * width + 1);
   const std::span<double> values = found.values();
-  // The solver is made by whoever needs one, and kept for its next share.
+  // Task 0 computes the modes, each other task the moments at one frequency. Every process makes its solver
+  // when it first needs one and reuses it.
   std::unique_ptr<ComplexSymmetricSolver> solver;
   process_for(frequency_hz.size() + first, [&](std::size_t task) {
     if (task < first) {
-      const RigidModes lowest = rigid_modes(matrices_, most_modes);
+      const RigidModes lowest = rigid_modes(matrices_, max_modes);
       values[values.size() - 1] = static_cast<double>(lowest.shape.cols());
       std::copy(lowest.wavenumber_per_m.begin(), lowest.wavenumber_per_m.end(), values.begin());
-      std::copy_n(lowest.shape.data(), lowest.shape.size(), values.begin() + most_modes);
+      std::copy_n(lowest.shape.data(), lowest.shape.size(), values.begin() + max_modes);
       return;
     }
     if (!solver)
@@ -313,11 +321,12 @@ BasisMatrix ModelReducer::solved_at(const WaveMedium& medium, const std::vector<
     std::copy_n(basis_vectors.data(), basis_vectors.size(),
                 values.begin() + of_modes + share * degrees_of_freedom * width);
   });
+  // Collect the results of all processes.
   if (modes != nullptr) {
     const auto got = static_cast<std::size_t>(values.back());
     modes->wavenumber_per_m.assign(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(got));
     modes->shape = Eigen::Map<const Eigen::MatrixXd>(
-        values.data() + most_modes, matrices_.degrees_of_freedom(), static_cast<Eigen::Index>(got));
+        values.data() + max_modes, matrices_.degrees_of_freedom(), static_cast<Eigen::Index>(got));
   }
   const BasisMatrix shapes = modes != nullptr ? BasisMatrix(modes->shape) : BasisMatrix();
   std::vector<Eigen::Ref<const BasisMatrix>> parts;
@@ -363,13 +372,14 @@ void ModelReducer::enrich_basis(ReducedOrderModel& reduced, const WaveMedium& me
   for (int extra = 0;;) {
     const std::vector<ReductionEstimate> estimates = estimate(reduced, medium, options.top_hz);
     reduced.estimate = worst_of(estimates, {}, 0);
-    if (extra >= options.most_extra_shifts || reduced.estimate.error <= options.tolerance) return;
-    // Two at once where two are needed: a second core would only wait.
+    if (extra >= options.max_extra_shifts || reduced.estimate.error <= options.tolerance) return;
+    // Add two shifts at once where two are needed: otherwise a second core would wait.
     std::vector<double> at_hz{reduced.estimate.frequency_hz};
     const ReductionEstimate second = worst_of(estimates, at_hz, options.top_hz / 8);
-    if (second.error > options.tolerance && extra + 1 < options.most_extra_shifts)
+    if (second.error > options.tolerance && extra + 1 < options.max_extra_shifts)
       at_hz.push_back(second.frequency_hz);
     BasisMatrix fresh = solved_at(medium, at_hz, options.moments, nullptr, 0);
+    // Measure the effectivity against the full solutions before they join the basis.
     const Eigen::Index width = fresh.cols() / static_cast<Eigen::Index>(at_hz.size());
     double effectivity = reduced.effectivity;
     for (std::size_t shift = 0; shift < at_hz.size(); ++shift) {
@@ -395,7 +405,9 @@ double ModelReducer::effectivity_at(const ReducedOrderModel& reduced, const Wave
   field.imag() = solved.middleCols(static_cast<Eigen::Index>(sources_.size()), ears);
   const Table<Complex, 2> property = medium.properties(matrices_, cabin_, {at_hz});
   const Eigen::MatrixXcd answer =
-      reduced.solve(matrices_.terms(), property, {wavenumber(at_hz, medium.air)}, reduced.ear).front();
+      reduced
+          .solve(matrices_.terms(), property, {wavenumber_at(at_hz, medium.air.sound_speed_m_s)}, reduced.ear)
+          .front();
   Eigen::MatrixXcd missed = field;
   missed.real() -= product(reduced.basis, answer.real());
   missed.imag() -= product(reduced.basis, answer.imag());
@@ -416,7 +428,7 @@ std::vector<ReductionEstimate> ModelReducer::estimate(const ReducedOrderModel& r
 std::vector<ReductionEstimate> ModelReducer::estimate(const ReducedOrderModel& reduced,
                                                       const WaveMedium& medium, double top_hz,
                                                       const std::vector<PointValue>& points) const {
-  // One source at all points at once, with signs that do not let them cancel, stands for each of them.
+  // Step 1: one source at all points together, with signs that prevent cancellation, represents each of them.
   std::vector<double> frequency{top_hz / 40, top_hz / 25};
   for (int i = 1; i <= 16; ++i) frequency.push_back(top_hz * i / 16);
   Eigen::MatrixXd together = Eigen::VectorXd::Zero(reduced.basis.cols());
@@ -427,9 +439,10 @@ std::vector<ReductionEstimate> ModelReducer::estimate(const ReducedOrderModel& r
     for (int i = 0; i < 10; ++i) functional[points[e].degree_of_freedom[i]] += sign * points[e].weight[i];
   }
 
+  // Step 2: solve the reduced-order model at all probe frequencies and expand the fields, real and imaginary
+  // parts side by side.
   const Table<Complex, 2> property = medium.properties(matrices_, cabin_, frequency);
-  std::vector<double> wavenumbers;
-  for (double f : frequency) wavenumbers.push_back(wavenumber(f, medium.air));
+  const std::vector<double> wavenumbers = wavenumbers_at(frequency, medium.air.sound_speed_m_s);
   const auto answer = reduced.solve(matrices_.terms(), property, wavenumbers, together);
   Eigen::MatrixXd answers(together.rows(), static_cast<Eigen::Index>(2 * frequency.size()));
   for (std::size_t f = 0; f < frequency.size(); ++f) {
@@ -437,6 +450,7 @@ std::vector<ReductionEstimate> ModelReducer::estimate(const ReducedOrderModel& r
     answers.col(static_cast<Eigen::Index>(2 * f + 1)) = answer[f].imag();
   }
   const BasisMatrix fields = product(reduced.basis, answers);
+  // Step 3: diagonals of stiffness and mass, for the norm D = diag(K + k^2 M).
   std::vector<double> stiffness_diagonal(static_cast<std::size_t>(matrices_.degrees_of_freedom()), 0.0),
       mass_diagonal = stiffness_diagonal;
   for (const OperatorTerm& term : matrices_.terms()) {
@@ -446,6 +460,7 @@ std::vector<ReductionEstimate> ModelReducer::estimate(const ReducedOrderModel& r
       if (matrices_.row()[term.nonzero[s]] == matrices_.column()[term.nonzero[s]])
         diagonal[matrices_.row()[term.nonzero[s]]] += term.value[s];
   }
+  // Step 4: at each frequency the residual A p_r - b, and eta.
   std::vector<ReductionEstimate> estimates(frequency.size());
   parallel_for(frequency.size(), [&](std::size_t f) {
     std::vector<Complex> weight;
@@ -464,13 +479,13 @@ std::vector<ReductionEstimate> ModelReducer::estimate(const ReducedOrderModel& r
       residual[i] += system[s] * field[j];
       if (i != j) residual[j] += system[s] * field[i];
     }
-    double left = 0, whole = 0;
+    double residual_square = 0, field_square = 0;
     for (std::size_t i = 0; i < field.size(); ++i) {
       const double diagonal = stiffness_diagonal[i] + wavenumbers[f] * wavenumbers[f] * mass_diagonal[i];
-      left += std::norm(residual[i]) / diagonal;
-      whole += std::norm(field[i]) * diagonal;
+      residual_square += std::norm(residual[i]) / diagonal;
+      field_square += std::norm(field[i]) * diagonal;
     }
-    estimates[f] = {reduced.effectivity * std::sqrt(left / whole), frequency[f]};
+    estimates[f] = {reduced.effectivity * std::sqrt(residual_square / field_square), frequency[f]};
   });
   return estimates;
 }

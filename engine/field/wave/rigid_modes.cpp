@@ -21,7 +21,8 @@ Sparse lower_triangle(const WaveMatrices& matrices, const std::vector<double>& v
                                   matrices.row().data(), values.data());
 }
 
-/// Solves (K - shift M) y = x, as Spectra asks for it; the shift is negative, so that the matrix is definite.
+/// Solves (K - shift M) y = x with Spectra's interface; the shift is negative, so that the matrix is
+/// definite.
 class ShiftedSolve {
  public:
   using Scalar = double;
@@ -36,7 +37,7 @@ class ShiftedSolve {
   Eigen::Index cols() const { return stiffness_.cols(); }
   void set_shift(const double& shift) {
     solver_.compute(Sparse(stiffness_ - shift * mass_));
-    if (solver_.info() != Eigen::Success) throw SolverFailure("modes of the cabin: factorisation failed");
+    if (solver_.info() != Eigen::Success) throw SolverFailure("modes of the cabin: the factorisation failed");
   }
   void perform_op(const double* in, double* out) const {
     const Eigen::Map<const Eigen::VectorXd> x(in, rows());
@@ -61,16 +62,17 @@ RigidModes rigid_modes(const WaveMatrices& matrices, int count) {
                mass = lower_triangle(matrices, matrices.weighed(of_mass));
   count = std::min(count, matrices.degrees_of_freedom() / 3);
 
-  // A wavelength of some 9 m below zero: near the lowest modes, and far enough for a definite matrix.
+  // The negative square of the wavenumber of a 9 m wave: near the lowest modes, and far enough for a definite
+  // matrix.
   constexpr double shift_per_m2 = -0.5;
   ShiftedSolve solve(stiffness, mass);
-  // Both halves, row by row: the iteration multiplies with it more often than it solves.
+  // The full matrix, row by row: the iteration multiplies with it more often than it solves.
   const Eigen::SparseMatrix<double, Eigen::RowMajor> whole_mass = mass.selfadjointView<Eigen::Lower>();
   Spectra::SparseGenMatProd<double, Eigen::RowMajor> product(whole_mass);
   const int room = std::min(matrices.degrees_of_freedom(), 2 * count + 12);
   Spectra::SymGEigsShiftSolver<ShiftedSolve, decltype(product), Spectra::GEigsMode::ShiftInvert> lanczos(
       solve, product, count, room, shift_per_m2);
-  // A start of its own, the same on every machine, with a part of every mode.
+  // A fixed start vector, the same on every machine, with a component along every mode.
   Eigen::VectorXd start(matrices.degrees_of_freedom());
   for (Eigen::Index i = 0; i < start.size(); ++i) start[i] = 1 + std::sin(1.0 + 0.7 * static_cast<double>(i));
   lanczos.init(start.data());
@@ -84,8 +86,8 @@ RigidModes rigid_modes(const WaveMatrices& matrices, int count) {
   for (Eigen::Index i = 0; i < squares.size(); ++i)
     modes.wavenumber_per_m.push_back(std::sqrt(std::max(0.0, squares[i])));
   for (Eigen::Index i = 0; i < modes.shape.cols(); ++i) {
-    const Eigen::VectorXd column = modes.shape.col(i);
-    modes.shape.col(i) /= std::sqrt(column.dot(whole_mass * column));
+    const Eigen::VectorXd shape = modes.shape.col(i);
+    modes.shape.col(i) /= std::sqrt(shape.dot(whole_mass * shape));
   }
   return modes;
 }

@@ -1,5 +1,5 @@
-// Modes of the cabin with rigid walls and air alone: K p = k^2 M p, shift-invert Lanczos (Spectra) on a
-// sparse Cholesky factor (CHOLMOD).
+// Modes of the cabin with rigid walls and air alone: K p = k^2 M p, by shift-invert Lanczos iteration
+// (Spectra) on a sparse Cholesky factor (CHOLMOD).
 #pragma once
 
 #include <Eigen/Core>
@@ -10,11 +10,11 @@
 namespace cabinfield {
 
 struct RigidModes {
-  std::vector<double> wavenumber_per_m;  ///< rising; the first of each closed piece of air is zero
-  Eigen::MatrixXd shape;                 ///< [unknowns, modes], int p^2 dV = 1
+  std::vector<double> wavenumber_per_m;  ///< rising; one zero for each connected component of the air
+  Eigen::MatrixXd shape;                 ///< [degrees of freedom, modes], int p^2 dV = 1
 };
 
-/// The lowest `count` modes, fillings taken as air and sheets as rigid. Throws SolverFailure.
+/// The lowest `count` modes, fillings as air, partitions rigid. Throws SolverFailure.
 RigidModes rigid_modes(const WaveMatrices& matrices, int count);
 
 }  // namespace cabinfield

@@ -9,13 +9,13 @@
 #include <set>
 
 #include "base/constants.h"
+#include "base/wavenumber.h"
 #include "field/wave/reciprocal_solutions.h"
 
 namespace cabinfield {
 namespace {
 
-double wavenumber(double frequency_hz, const Air& air) { return 2 * pi * frequency_hz / air.sound_speed_m_s; }
-
+/// The mesh-size rule of wave_field.h.
 MeshOptions mesh_options(const WaveOptions& options, const Air& air) {
   MeshOptions mesh;
   mesh.size_m = std::min(0.25, air.sound_speed_m_s / (7 * options.top_hz)) / options.refinement;
@@ -23,8 +23,9 @@ MeshOptions mesh_options(const WaveOptions& options, const Air& air) {
   return mesh;
 }
 
-/// A factorisation's memory grows with the power 4/3 of the unknowns; 22,932 took 50 MB (complex, METIS), the
-/// columns and what the modes need about as much again each.
+/// The memory of a factorisation grows with the power 4/3 of the degrees of freedom (nested dissection in
+/// three dimensions: George & Liu, Computer Solution of Large Sparse Positive Definite Systems, from memory);
+/// 22,932 took 50 MB (complex, measured). The basis and the modes need about as much again each.
 double expected_memory_gb(double degrees_of_freedom) {
   const double factor_gb = 0.05 * std::pow(degrees_of_freedom / 22932, 4.0 / 3);
   return 6 * factor_gb + degrees_of_freedom * 300 * 8 * 4 / 1e9 + 0.1;
@@ -43,10 +44,11 @@ std::vector<PointValue> values_at(const FiniteElementSpace& space, const std::ve
   return values;
 }
 
-/// A few points, far from each other, in each part of the cabin that partitions cut off from every ear.
+/// A few points, far from each other, in each part of the cabin that partitions separate from every ear.
 std::vector<PointValue> points_beyond(const FiniteElementSpace& space, const std::vector<Vector3>& ears) {
   constexpr int points_a_part = 4;
-  const std::vector<int> part = space.pieces({});
+  // Collect the centroids of the tetrahedra of each such part.
+  const std::vector<int> part = space.components({});
   std::set<int> heard;
   for (const Vector3& ear : ears) heard.insert(part[space.at(ear).tetrahedron]);
   std::map<int, std::vector<Vector3>> middles;
@@ -56,19 +58,20 @@ std::vector<PointValue> points_beyond(const FiniteElementSpace& space, const std
     for (int node : space.mesh().tetrahedron[t]) sum += 0.25 * space.mesh().node[node];
     middles[part[t]].push_back(sum);
   }
+  // Choose points one by one: always the centroid farthest from the mean and from all chosen before.
   std::vector<PointValue> beyond;
-  for (const auto& [number, places] : middles) {
+  for (const auto& [number, centroids] : middles) {
     Vector3 mean = Vector3::Zero();
-    for (const Vector3& place : places) mean += place / static_cast<double>(places.size());
+    for (const Vector3& point : centroids) mean += point / static_cast<double>(centroids.size());
     std::vector<Vector3> chosen{mean};
     for (int n = 0; n < points_a_part; ++n) {
-      auto nearest_m = [&](const Vector3& place) {
+      auto nearest_m = [&](const Vector3& point) {
         double nearest = 1e9;
-        for (const Vector3& other : chosen) nearest = std::min(nearest, (place - other).norm());
+        for (const Vector3& other : chosen) nearest = std::min(nearest, (point - other).norm());
         return nearest;
       };
       chosen.push_back(
-          *std::max_element(places.begin(), places.end(),
+          *std::max_element(centroids.begin(), centroids.end(),
                             [&](const Vector3& a, const Vector3& b) { return nearest_m(a) < nearest_m(b); }));
       beyond.push_back(space.at(chosen.back()));
     }
@@ -100,8 +103,8 @@ Vector3 long_wave_ear(const FieldQuestion& question, std::size_t ear) {
 }
 
 double WaveField::expected_degrees_of_freedom(double volume_m3, const WaveOptions& options, const Air& air) {
-  // A tetrahedron of edge h fills about h^3/8; 1.5 quadratic unknowns each, and half as much again at inner
-  // edges.
+  // A tetrahedron of edge h fills about h^3/8 and adds 1.5 degrees of freedom; half as many again for the
+  // refinement at protruding edges.
   const double size_m = mesh_options(options, air).size_m;
   return 1.5 * 1.5 * 8 * volume_m3 / (size_m * size_m * size_m);
 }
@@ -121,28 +124,28 @@ WaveField::WaveField(const Cabin& cabin, WaveMedium medium, std::vector<Vector3>
         break;
     }
     throw TooLarge(fmt::format(
-        "the wave field up to {:.0f} Hz in {:.1f} m3 of air would take about {:.1f} GB of memory, "
-        "{:.1f} GB are allowed: up to {:.0f} Hz would fit",
+        "the wave field up to {:.0f} Hz in {:.1f} m3 of air needs about {:.1f} GB of memory, {:.1f} GB are "
+        "allowed: lower it to {:.0f} Hz",
         options.top_hz, cabin.air_volume_m3(), memory_gb, options.memory_gb, std::floor(lower_hz / 10) * 10));
   }
-  auto tell = [&](double done) {
+  auto report = [&](double done) {
     if (progress) progress(done);
   };
   solved_.ears = std::move(ears);
   solved_.space = std::make_shared<FiniteElementSpace>(mesh_cabin(cabin, mesh_options(options, medium_.air)));
-  tell(0.3);
+  report(0.3);
   solved_.matrices = std::make_shared<WaveMatrices>(*solved_.space, cabin);
   const ModelReducer reducer(*solved_.matrices, cabin, values_at(*solved_.space, solved_.ears),
                              points_beyond(*solved_.space, solved_.ears));
   ReductionOptions reduction;
   reduction.top_hz = options.top_hz;
-  solved_.reduced = reducer.reduce(medium_, reduction, [&](double done) { tell(0.3 + 0.7 * done); });
-  pieces_ = solved_.space->pieces(passing(medium_));
+  solved_.reduced = reducer.reduce(medium_, reduction, [&](double done) { report(0.3 + 0.7 * done); });
+  components_ = solved_.space->components(passing(medium_));
 }
 
 WaveField::WaveField(const Cabin& cabin, WaveMedium medium, WaveCabin solved, const WaveOptions& options)
     : cabin_(cabin), medium_(std::move(medium)), solved_(std::move(solved)) {
-  pieces_ = solved_.space->pieces(passing(medium_));
+  components_ = solved_.space->components(passing(medium_));
   if (!options.enrich) return;
   const ModelReducer reducer(*solved_.matrices, cabin, values_at(*solved_.space, solved_.ears),
                              points_beyond(*solved_.space, solved_.ears));
@@ -163,14 +166,13 @@ Eigen::VectorXd WaveField::ear_coordinates(const Vector3& ear) const {
     nearest_m = std::min(nearest_m, distance_m);
   }
   if (nearest_m <= ears_reach_m) return solved_.reduced.coordinates(solved_.space->at(ear));
-  throw std::invalid_argument("the wave field was not prepared for this ear");
+  throw std::invalid_argument("the wave field was not solved for this ear");
 }
 
-std::vector<Eigen::MatrixXcd> WaveField::fields_of_ears(const std::vector<Vector3>& ears,
-                                                        const std::vector<double>& frequency_hz) const {
+std::vector<Eigen::MatrixXcd> WaveField::reciprocal_coordinates(
+    const std::vector<Vector3>& ears, const std::vector<double>& frequency_hz) const {
   const ReducedOrderModel& reduced = solved_.reduced;
-  std::vector<double> wavenumbers;
-  for (double f : frequency_hz) wavenumbers.push_back(wavenumber(f, medium_.air));
+  const std::vector<double> wavenumbers = wavenumbers_at(frequency_hz, medium_.air.sound_speed_m_s);
   Eigen::MatrixXd ear(reduced.basis.cols(), static_cast<Eigen::Index>(ears.size()));
   for (std::size_t n = 0; n < ears.size(); ++n)
     ear.col(static_cast<Eigen::Index>(n)) = ear_coordinates(ears[n]);
@@ -178,11 +180,12 @@ std::vector<Eigen::MatrixXcd> WaveField::fields_of_ears(const std::vector<Vector
                        wavenumbers, ear);
 }
 
-Eigen::VectorXd WaveField::place_of(const Source& source) const {
+Eigen::VectorXd WaveField::basis_at(const Source& source) const {
   const PointValue value = value_at(source);
   if (value.outside_m > 0.05)
-    throw std::invalid_argument(fmt::format("{} lies {:.0f} mm outside the air of the wave field",
-                                            source.name, 1000 * value.outside_m));
+    throw std::invalid_argument(
+        fmt::format("{} is {:.0f} mm outside the air of the wave field, 50 mm at most", source.name,
+                    1000 * value.outside_m));
   return solved_.reduced.coordinates(value);
 }
 
@@ -200,10 +203,10 @@ std::vector<CabinMode> WaveField::modes(double top_hz) const {
 }
 
 bool WaveField::reaches(const Source& source, const Vector3& ear) const {
-  return pieces_[value_at(source).tetrahedron] == pieces_[solved_.space->at(ear).tetrahedron];
+  return components_[value_at(source).tetrahedron] == components_[solved_.space->at(ear).tetrahedron];
 }
 
-BasisMatrix WaveField::columns_at(const std::vector<PointValue>& points) const {
+BasisMatrix WaveField::basis_at(const std::vector<PointValue>& points) const {
   BasisMatrix values(static_cast<Eigen::Index>(points.size()), solved_.reduced.basis.cols());
   for (std::size_t p = 0; p < points.size(); ++p)
     values.row(static_cast<Eigen::Index>(p)) = solved_.reduced.coordinates(points[p]).transpose();
@@ -213,7 +216,7 @@ BasisMatrix WaveField::columns_at(const std::vector<PointValue>& points) const {
 Eigen::MatrixXcd WaveField::transfer_to(const BasisMatrix& points, const std::vector<Source>& sources,
                                         double frequency_hz) const {
   const ReducedOrderModel& reduced = solved_.reduced;
-  const double k = wavenumber(frequency_hz, medium_.air);
+  const double k = wavenumber_at(frequency_hz, medium_.air.sound_speed_m_s);
   Eigen::MatrixXd right(reduced.basis.cols(), static_cast<Eigen::Index>(sources.size()));
   for (std::size_t d = 0; d < sources.size(); ++d)
     right.col(static_cast<Eigen::Index>(d)) = reduced.coordinates(value_at(sources[d]));

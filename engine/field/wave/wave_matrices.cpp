@@ -6,6 +6,7 @@
 #include <map>
 
 #include "base/parallel.h"
+#include "field/wave/tetrahedron.h"
 
 namespace cabinfield {
 namespace {
@@ -13,7 +14,7 @@ namespace {
 using TetrahedronMatrix = Eigen::Matrix<double, 10, 10>;
 using TriangleMatrix = Eigen::Matrix<double, 6, 6>;
 
-/// A polynomial in barycentric coordinates of n corners: exponents and their factors.
+/// A polynomial in the barycentric coordinates of N corners: coefficients by exponents.
 template <int N>
 using Polynomial = std::map<std::array<int, N>, double>;
 
@@ -41,8 +42,8 @@ Polynomial<N> derivative(const Polynomial<N>& p, int by) {
   return result;
 }
 
-/// Mean over the simplex: the integral of L1^a L2^b .. is (N-1)! a! b! .. / (a + b + .. + N - 1)! of its
-/// size.
+/// Mean over the simplex, exact: the integral of L1^a L2^b ... over its size is (N-1)! a! b! ... /
+/// (a + b + ... + N - 1)! (Zienkiewicz & Taylor, The Finite Element Method, vol. 1, from memory).
 template <int N>
 double mean(const Polynomial<N>& p) {
   auto factorial = [](int n) {
@@ -63,6 +64,7 @@ double mean(const Polynomial<N>& p) {
   return sum;
 }
 
+/// Second-order shape functions: corners, then edges, numbered as in FiniteElementSpace.
 template <int N>
 std::vector<Polynomial<N>> quadratic_shapes() {
   std::vector<Polynomial<N>> shapes;
@@ -81,6 +83,7 @@ std::vector<Polynomial<N>> quadratic_shapes() {
   return shapes;
 }
 
+/// Mean of phi_i phi_j over the simplex.
 template <int N, typename Matrix>
 Matrix mean_products() {
   const auto shapes = quadratic_shapes<N>();
@@ -90,7 +93,7 @@ Matrix mean_products() {
   return m;
 }
 
-/// Mean over the tetrahedron of dphi_i/dL_a dphi_j/dL_b, for each a and b.
+/// Mean of dphi_i/dL_a dphi_j/dL_b over the tetrahedron, for each a and b.
 std::array<std::array<TetrahedronMatrix, 4>, 4> mean_slopes() {
   const auto shapes = quadratic_shapes<4>();
   std::array<std::array<TetrahedronMatrix, 4>, 4> m;
@@ -102,23 +105,9 @@ std::array<std::array<TetrahedronMatrix, 4>, 4> mean_slopes() {
   return m;
 }
 
-struct Gradients {
-  std::array<Vector3, 4> of;  // grad L_i
-  double volume_m3;
-};
-
-Gradients gradients(const Mesh& mesh, int t) {
-  const auto& n = mesh.tetrahedron[t];
-  const Vector3 a = mesh.node[n[1]] - mesh.node[n[0]], b = mesh.node[n[2]] - mesh.node[n[0]],
-                c = mesh.node[n[3]] - mesh.node[n[0]];
-  const double six = a.cross(b).dot(c);
-  Gradients g;
-  g.of[1] = b.cross(c) / six;
-  g.of[2] = c.cross(a) / six;
-  g.of[3] = a.cross(b) / six;
-  g.of[0] = -(g.of[1] + g.of[2] + g.of[3]);
-  g.volume_m3 = six / 6;
-  return g;
+BarycentricGradients gradients(const Mesh& mesh, int t) {
+  const auto& [a, b, c, d] = mesh.tetrahedron[t];
+  return barycentric_gradients(mesh.node[a], mesh.node[b], mesh.node[c], mesh.node[d]);
 }
 
 }  // namespace
@@ -127,7 +116,8 @@ WaveMatrices::WaveMatrices(const FiniteElementSpace& space, const Cabin& cabin) 
   const Mesh& mesh = space.mesh();
   const std::size_t degrees_of_freedom = static_cast<std::size_t>(space.degrees_of_freedom());
 
-  // The shared pattern: every pair of unknowns that meet in a tetrahedron or across a sheet.
+  // Step 1: the shared sparsity pattern of the lower triangle, compressed by columns: all pairs of degrees of
+  // freedom that share a tetrahedron or face each other across a sheet.
   std::vector<std::uint64_t> keys;
   keys.reserve(55 * space.tetrahedra().size());
   auto key = [](int i, int j) {
@@ -154,7 +144,8 @@ WaveMatrices::WaveMatrices(const FiniteElementSpace& space, const Cabin& cabin) 
                             row_.begin());
   };
 
-  // Each term gathers into a full-length buffer and keeps what it touched.
+  // Assembly of one term: element matrices are added into a buffer as long as the pattern, and the touched
+  // nonzeros are stored.
   std::vector<double> buffer(row_.size(), 0.0);
   std::vector<char> touched(row_.size(), 0);
   auto add = [&](int i, int j, double value) {
@@ -162,7 +153,7 @@ WaveMatrices::WaveMatrices(const FiniteElementSpace& space, const Cabin& cabin) 
     buffer[nonzero] += value;
     touched[nonzero] = 1;
   };
-  auto keep = [&](OperatorTerm::Kind kind, int index) {
+  auto store_term = [&](OperatorTerm::Kind kind, int index) {
     OperatorTerm term{kind, index, {}, {}};
     for (std::size_t nonzero = 0; nonzero < buffer.size(); ++nonzero)
       if (touched[nonzero]) {
@@ -174,6 +165,8 @@ WaveMatrices::WaveMatrices(const FiniteElementSpace& space, const Cabin& cabin) 
     if (!term.nonzero.empty()) terms_.push_back(std::move(term));
   };
 
+  // Step 2: stiffness and mass of each region. With grad p = sum_a dp/dL_a grad L_a the stiffness is
+  // V sum_ab (grad L_a . grad L_b) mean(dphi_i/dL_a dphi_j/dL_b), the mass V mean(phi_i phi_j).
   std::map<int, std::vector<int>> members;  // of each region
   for (std::size_t t = 0; t < mesh.tetrahedron.size(); ++t)
     members[mesh.region[t]].push_back(static_cast<int>(t));
@@ -181,24 +174,25 @@ WaveMatrices::WaveMatrices(const FiniteElementSpace& space, const Cabin& cabin) 
   const auto mass = mean_products<4, TetrahedronMatrix>();
   for (const auto& [region, tetrahedra] : members) {
     for (int t : tetrahedra) {
-      const Gradients g = gradients(mesh, t);
+      const auto [gradient, volume_m3] = gradients(mesh, t);
       TetrahedronMatrix local = TetrahedronMatrix::Zero();
       for (int a = 0; a < 4; ++a)
-        for (int b = 0; b < 4; ++b) local += (g.volume_m3 * g.of[a].dot(g.of[b])) * slopes[a][b];
+        for (int b = 0; b < 4; ++b) local += (volume_m3 * gradient[a].dot(gradient[b])) * slopes[a][b];
       const auto& degree_of_freedom = space.tetrahedra()[t];
       for (int i = 0; i < 10; ++i)
         for (int j = 0; j <= i; ++j) add(degree_of_freedom[i], degree_of_freedom[j], local(i, j));
     }
-    keep(OperatorTerm::Kind::stiffness, region);
+    store_term(OperatorTerm::Kind::stiffness, region);
     for (int t : tetrahedra) {
       const double volume = gradients(mesh, t).volume_m3;
       const auto& degree_of_freedom = space.tetrahedra()[t];
       for (int i = 0; i < 10; ++i)
         for (int j = 0; j <= i; ++j) add(degree_of_freedom[i], degree_of_freedom[j], volume * mass(i, j));
     }
-    keep(OperatorTerm::Kind::mass, region);
+    store_term(OperatorTerm::Kind::mass, region);
   }
 
+  // Step 3: wall matrices, one for each pair of surface and material.
   const auto wall = mean_products<3, TriangleMatrix>();
   std::map<std::array<int, 2>, std::vector<const FiniteElementSpace::BoundaryElement*>> groups;
   for (const auto& triangle : space.boundary()) {
@@ -213,10 +207,11 @@ WaveMatrices::WaveMatrices(const FiniteElementSpace& space, const Cabin& cabin) 
         for (int j = 0; j <= i; ++j)
           add(triangle->degree_of_freedom[i], triangle->degree_of_freedom[j], triangle->area_m2 * wall(i, j));
     }
-    keep(OperatorTerm::Kind::wall, static_cast<int>(walls_.size()));
+    store_term(OperatorTerm::Kind::wall, static_cast<int>(walls_.size()));
     walls_.push_back(group);
   }
 
+  // Step 4: interface matrices of the jump [p] = front - back, one for each partition.
   std::map<int, std::vector<const FiniteElementSpace::InterfaceElement*>> sheets;
   for (const auto& triangle : space.sheets()) sheets[triangle.partition].push_back(&triangle);
   for (const auto& [partition, triangles] : sheets) {
@@ -224,7 +219,8 @@ WaveMatrices::WaveMatrices(const FiniteElementSpace& space, const Cabin& cabin) 
       for (int i = 0; i < 6; ++i)
         for (int j = 0; j < 6; ++j) {
           const double value = triangle->area_m2 * wall(i, j);
-          // The jump is front less back; an entry off the diagonal stands for both of its places.
+          // The coupling is stored once, in the lower triangle, unless front and back share the degree of
+          // freedom (the free rim): then both of its halves fall on the diagonal.
           if (j <= i) {
             add(triangle->front[i], triangle->front[j], value);
             add(triangle->back[i], triangle->back[j], value);
@@ -232,7 +228,7 @@ WaveMatrices::WaveMatrices(const FiniteElementSpace& space, const Cabin& cabin) 
           const bool same = triangle->front[i] == triangle->back[j];
           add(triangle->front[i], triangle->back[j], same ? -2 * value : -value);
         }
-    keep(OperatorTerm::Kind::sheet, partition);
+    store_term(OperatorTerm::Kind::sheet, partition);
   }
 }
 
@@ -261,7 +257,7 @@ std::vector<double> WaveMatrices::weighed(std::span<const double> weight) const 
 }
 
 BasisMatrix WaveMatrices::times(const OperatorTerm& term, const BasisMatrix& basis_vectors) const {
-  // Fixed batches of columns: which thread takes one does not matter.
+  // Fixed batches of columns, so that the result does not depend on the number of threads.
   constexpr Eigen::Index batch = 32;
   BasisMatrix result = BasisMatrix::Zero(basis_vectors.rows(), basis_vectors.cols());
   const std::size_t batches = static_cast<std::size_t>((basis_vectors.cols() + batch - 1) / batch);

@@ -1,12 +1,25 @@
-// The real symmetric matrices of the wave field, kept apart so that each can be weighed by what its material
-// does at a frequency.
+// Assembly of the Helmholtz equation: the real symmetric matrices of its affine decomposition
+// A(f) = sum_t w_t(f) A_t, each with the complex weight of its material at a frequency.
 //
-// Weak form, times the density of air, e^{+j omega t}, for a point source of volume velocity Q at x0:
-//   sum over regions  (rho/rho_r) int grad p . grad v  -  k^2 (K/K_r) int p v
+// Strong form, e^{+j omega t}, in each region r of equivalent density rho_r and bulk modulus K_r:
+//   div (1/rho_r grad p) + omega^2/K_r p = -j omega Q delta(x - x0),
+//   wall:       (1/rho) dp/dn = -(j k beta/rho) p                  (n out of the air),
+//   partition:  (1/rho) dp/dn = -(j omega/Z) [p] on both sides      (n from front to back, [p] = front -
+//   back).
+// Weak form, after multiplication with the density rho of air, a test function v and integration by parts:
+//   sum over regions  (rho/rho_r) int grad p . grad v dV  -  k^2 (K/K_r) int p v dV
 //   + sum over walls  j k beta int p v dS  +  sum over sheets  j k (rho c/Z) int [p] [v] dS
 //   = j omega rho Q v(x0),
-// with rho_r and K_r density and bulk modulus of the region, [p] the jump across a sheet. Quadratic
-// tetrahedra with straight sides: all integrals are exact.
+// where
+//   p, v         pressure and test function, Pa        omega = 2 pi f, k = omega/c
+//   rho, c, K    density, speed of sound and bulk modulus rho c^2 of air
+//   rho_r, K_r   those of region r: air, or the equivalent fluid of a filling (complex)
+//   beta         specific admittance rho c/Z_w of a wall, its leaks included
+//   Z            transfer impedance of a partition, Pa s/m
+//   Q, x0        volume velocity (m3/s) and position of a point source
+// (Ihlenburg, Finite Element Analysis of Acoustic Scattering, ch. 2; Atalla & Sgard, Finite Element and
+// Boundary Methods in Structural Acoustics and Vibration; both from memory.) Second-order tetrahedra with
+// straight sides: all integrals are exact.
 #pragma once
 
 #include <Eigen/Core>
@@ -18,22 +31,23 @@
 
 namespace cabinfield {
 
-/// The surface and material that one matrix of wall stands for.
+/// Surface and material of one wall matrix.
 struct WallGroup {
   int surface = 0, material = 0;
   double area_m2 = 0;
 };
 
-/// One matrix: entries of the shared pattern and their values.
+/// One matrix of the affine decomposition: its nonzeros in the shared pattern and their values.
 struct OperatorTerm {
-  enum class Kind { stiffness, mass, wall, sheet };
+  enum class Kind { stiffness, mass, wall, sheet };  ///< sheet: interface, a partition
   Kind kind = Kind::stiffness;
   int index = 0;  ///< region (Mesh::air or a block), wall group, or partition
   std::vector<int> nonzero;
   std::vector<double> value;
 };
 
-/// Columns of unknowns, row-major, so that a product with a sparse matrix runs along whole rows.
+/// [degrees of freedom, basis vectors], row-major, so that a product with a sparse matrix runs along whole
+/// rows.
 using BasisMatrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
 
 class WaveMatrices {
@@ -44,16 +58,16 @@ class WaveMatrices {
   const std::vector<OperatorTerm>& terms() const { return terms_; }
   const std::vector<WallGroup>& walls() const { return walls_; }
 
-  // The lower triangle, column by column; all terms share it.
+  // The sparsity pattern of the lower triangle, compressed by columns; all terms share it.
   const std::vector<int>& column_start() const { return column_start_; }
   const std::vector<int>& row() const { return row_; }
-  const std::vector<int>& column() const { return column_; }  ///< of each entry
+  const std::vector<int>& column() const { return column_; }  ///< of each nonzero
 
-  /// sum_t weight[t] * term t, on the shared pattern. [entries]
+  /// sum_t weight[t] * term t, on the shared pattern. [nonzeros]
   std::vector<Complex> weighed(std::span<const Complex> weight) const;
   std::vector<double> weighed(std::span<const double> weight) const;
 
-  /// Term times columns; the same bits for any number of threads.
+  /// Term times basis vectors; the same bits for any number of threads.
   BasisMatrix times(const OperatorTerm& term, const BasisMatrix& basis_vectors) const;
 
  private:

@@ -1,4 +1,4 @@
-// What fills the cabin and bounds it, as weights of the wave field's matrices at a frequency.
+// Air, fillings, walls, leaks and partitions of a cabin, as weights of the operator terms at a frequency.
 #pragma once
 
 #include <string>
@@ -16,13 +16,13 @@
 
 namespace cabinfield {
 
-/// A leak, spread over the whole of the surface that it is in.
+/// A leak, distributed over its whole surface.
 struct SurfaceLeak {
   Leak leak;
   int surface = 0;  ///< index into Cabin::surfaces()
 };
 
-/// All that the wave field knows of the cabin's stuff. Plain values.
+/// Everything the wave field knows about the materials of a cabin. Plain values.
 struct WaveMedium {
   Air air;
   std::vector<Material> materials;                     ///< by index of Face::material
@@ -30,17 +30,17 @@ struct WaveMedium {
   std::vector<TransferImpedance> transfer_impedances;  ///< of each partition
   std::vector<SurfaceLeak> leaks;
 
-  /// The part of each term's weight that its material makes, at each frequency (Hz, > 0): rho/rho_r of a
-  /// stiffness, K/K_r of a mass, beta with its leaks of a wall, rho c/Z of a sheet. [terms, F]
+  /// Material property of each term at each frequency (Hz, > 0), symbols as in wave_matrices.h: rho/rho_r of
+  /// a stiffness, K/K_r of a mass, beta with leaks of a wall, rho c/Z of a sheet. [terms, F]
   Table<Complex, 2> properties(const WaveMatrices& matrices, const Cabin& cabin,
                                const std::vector<double>& frequency_hz) const;
 };
 
-/// The power of the wavenumber in the weight of a kind: 0, 1 or 2.
+/// Power of the wavenumber in the weight of a kind: 0, 1 or 2.
 int wavenumber_power(OperatorTerm::Kind kind);
 
-/// The whole weight of a term whose property is given, at a wavenumber that may be complex: times 1, -k^2, jk
-/// or jk.
+/// Weight of a term with a property at a wavenumber, which may be complex: property times 1 (stiffness), -k^2
+/// (mass), j k (wall, sheet).
 Complex term_weight(OperatorTerm::Kind kind, Complex property, Complex wavenumber_per_m);
 
 }  // namespace cabinfield

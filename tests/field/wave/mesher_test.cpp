@@ -410,8 +410,7 @@ TEST(Mesher, GivesUpWhenTheTimeIsOver) {
     mesh_cabin(car_cabin(), options);
     FAIL() << "a millisecond is not enough to load the library";
   } catch (const MeshFailure& failure) {
-    EXPECT_STREQ(failure.what(),
-                 "the cabin cannot be cut into tetrahedra: the mesher took more than 0.001 s");
+    EXPECT_STREQ(failure.what(), "the cabin cannot be meshed: the mesher took longer than 0.001 s");
     EXPECT_EQ(failure.block(), "");
   }
 }
@@ -441,13 +440,13 @@ TEST(Mesher, RefusesWhatIsNotTheDrawing) {
   bad.tetrahedron.pop_back();
   EXPECT_EQ(reason_of(bad), "a part of the air is not filled");
   bad.body_volume_m3 = {2.0};
-  EXPECT_EQ(reason_of(bad), "the volume is not that drawn");
+  EXPECT_EQ(reason_of(bad), "the volume differs from the drawing");
   bad = good;
   bad.node[7].z() = 1.5;
   EXPECT_EQ(reason_of(bad).substr(0, 15), "a part of the a");
   bad = good;
   bad.body_region = {0};
-  EXPECT_EQ(reason_of(bad), "some tetrahedra lie where there is no air");
+  EXPECT_EQ(reason_of(bad), "some tetrahedra lie outside the air");
   bad = good;
   for (Vector3& node : bad.node) node.z() *= 1e-6;
   EXPECT_EQ(reason_of(bad), "some tetrahedra are flat");

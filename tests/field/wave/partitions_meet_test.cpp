@@ -42,7 +42,7 @@ struct Meshed {
       : cabin(room(partitions)), space(mesh_cabin(cabin, {0.2, 0.16})), matrices(space, cabin) {}
 
   int pieces(const std::vector<bool>& passes) const {
-    const auto piece = space.pieces(passes);
+    const auto piece = space.components(passes);
     return 1 + *std::max_element(piece.begin(), piece.end());
   }
   double area(int partition) const {

@@ -92,9 +92,9 @@ TEST(ReciprocalSolutions, ArePlainDotProductsAndWhatTheFieldAnswers) {
   const ReciprocalSolutions fields(field, car.ears, frequencies);
   const Table<Complex, 3> found = fields.transfer(car.sources);
   EXPECT_EQ(field.solve(question).transfer_pa_s_m3, found);
-  const std::vector<Eigen::MatrixXcd> of_ears = field.fields_of_ears(car.ears, frequencies);
+  const std::vector<Eigen::MatrixXcd> of_ears = field.reciprocal_coordinates(car.ears, frequencies);
   for (std::size_t d = 0; d < car.sources.size(); ++d) {
-    const Eigen::VectorXd place = field.place_of(car.sources[d]);
+    const Eigen::VectorXd place = field.basis_at(car.sources[d]);
     for (std::size_t n = 0; n < car.ears.size(); ++n)
       for (std::size_t f = 0; f < frequencies.size(); ++f) {
         Complex sum = 0;
@@ -171,16 +171,16 @@ TEST(ReciprocalSolutions, ReachAsFarAsTheHeaderSaysAndNoFurther) {
        {std::pair(0.99 * ears_reach_m, true), {1.01 * ears_reach_m, false}}) {
     const Vector3 beside = car.ears[0] - Vector3(distance_m, 0, 0);
     if (reached)
-      EXPECT_NO_THROW(field.fields_of_ears({beside}, {100}));
+      EXPECT_NO_THROW(field.reciprocal_coordinates({beside}, {100}));
     else
-      EXPECT_THROW(field.fields_of_ears({beside}, {100}), std::invalid_argument);
+      EXPECT_THROW(field.reciprocal_coordinates({beside}, {100}), std::invalid_argument);
   }
   Source outside = car.sources[0];
   // How far outside is told by the nearest point of a tetrahedron, within some per cent.
   outside.position.x() = -0.045;
-  EXPECT_NO_THROW(field.place_of(outside));
+  EXPECT_NO_THROW(field.basis_at(outside));
   outside.position.x() = -0.051;
-  EXPECT_THROW(field.place_of(outside), std::invalid_argument);
+  EXPECT_THROW(field.basis_at(outside), std::invalid_argument);
 }
 
 // Quadratic functions hold the place itself: outside the air a value is that of a point of the mesh, as far

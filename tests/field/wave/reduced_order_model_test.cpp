@@ -105,7 +105,7 @@ TEST(ReducedOrderModel, MissesByThePowerOfTheDistanceThatItsMomentsPromise) {
     options.shift_shares = {0.5};  // 200 Hz
     options.modes = 1;
     options.moments = moments;
-    options.most_extra_shifts = 0;
+    options.max_extra_shifts = 0;
     const ReducedOrderModel basis_vectors = box.reducer.reduce(box.medium, options);
     ASSERT_EQ(basis_vectors.shift_hz, std::vector<double>{200});
     std::vector<double> miss;
@@ -129,7 +129,7 @@ TEST(ReducedOrderModel, IsSolvedAtNoMoreFrequenciesThanAllowedAndAtNoneTwice) {
     options.shift_shares = {0.3};
     options.moments = 1;
     options.tolerance = 1e-6;  // out of reach
-    options.most_extra_shifts = extra;
+    options.max_extra_shifts = extra;
     const ReducedOrderModel basis_vectors = box.reducer.reduce(box.medium, options);
     EXPECT_EQ(basis_vectors.shift_hz.size(), static_cast<std::size_t>(1 + extra));
     EXPECT_EQ(std::set<double>(basis_vectors.shift_hz.begin(), basis_vectors.shift_hz.end()).size(),

@@ -113,7 +113,7 @@ TEST(WavePartition, ThatIsRigidPassesNothing) {
   const SolvedBox box(duct({1.2, 0.3, 0.25}, 1, 1), options, medium, {{1.0, 0.1, 0.05}, {0.2, 0.1, 0.05}});
   EXPECT_LT(std::abs(box.in_full({0.3, -0.1, 0.2}, 100)),
             1e-9 * std::abs(box.in_full({0.3, -0.1, 0.2}, 100, 1)));
-  const auto apart = box.space.pieces({false}), joined = box.space.pieces({true});
+  const auto apart = box.space.components({false}), joined = box.space.components({true});
   EXPECT_EQ(*std::max_element(apart.begin(), apart.end()), 1);
   EXPECT_EQ(*std::max_element(joined.begin(), joined.end()), 0);
 }
