@@ -11,7 +11,7 @@
 namespace cabinfield {
 namespace {
 
-/// Of the mean power of both ears in the band, Pa^2.
+/// Mean power of both ears in the band, Pa^2.
 double band_power(const ChannelPressures& pressure, const BandWeights& band, std::size_t channel,
                   std::size_t seat) {
   const Complex *left = pressure.row(channel, 2 * seat), *right = pressure.row(channel, 2 * seat + 1);
@@ -21,7 +21,7 @@ double band_power(const ChannelPressures& pressure, const BandWeights& band, std
   return sum;
 }
 
-/// Without the care for infinite values that the operator of the language takes, which costs a call.
+/// Without the operator's treatment of infinite values, which costs a call.
 Complex product(const Complex& a, const Complex& b) {
   return {a.real() * b.real() - a.imag() * b.imag(), a.real() * b.imag() + a.imag() * b.real()};
 }

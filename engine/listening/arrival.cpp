@@ -8,13 +8,13 @@
 
 namespace cabinfield {
 
-DirectPaths direct_paths(const DiffractionPath* ways, const std::vector<Source>& sources,
+DirectPaths direct_paths(const DiffractionPath* diffraction, const std::vector<Source>& sources,
                          const std::vector<Vector3>& points) {
   const std::array<std::size_t, 2> shape{points.size(), sources.size()};
   DirectPaths result{Table<double, 2>(shape), Table<int, 2>(shape, 1), Table<int, 2>(shape, 1)};
   for (std::size_t d = 0; d < sources.size(); ++d) {
     std::vector<Way> found(points.size(), Way{0, {}, true});
-    if (ways != nullptr) found = ways->find(sources[d].position, points);
+    if (diffraction != nullptr) found = diffraction->find(sources[d].position, points);
     for (std::size_t n = 0; n < points.size(); ++n) {
       result.free(n, d) = found[n].exists && found[n].bends.empty() ? 1 : 0;
       result.reached(n, d) = found[n].exists ? 1 : 0;
@@ -27,11 +27,11 @@ DirectPaths direct_paths(const DiffractionPath* ways, const std::vector<Source>&
 }
 
 std::array<double, 3> angles_deg(const Source& source, const Vector3& head) {
-  const Vector3 way = source.position - head;
+  const Vector3 line = source.position - head;
   const double degrees = 180 / pi;
-  return {std::atan2(way.y(), -way.x()) * degrees,
-          std::atan2(way.z(), std::hypot(way.x(), way.y())) * degrees,
-          std::acos(std::clamp(-way.normalized().dot(source.axis), -1.0, 1.0)) * degrees};
+  return {std::atan2(line.y(), -line.x()) * degrees,
+          std::atan2(line.z(), std::hypot(line.x(), line.y())) * degrees,
+          std::acos(std::clamp(-line.normalized().dot(source.axis), -1.0, 1.0)) * degrees};
 }
 
 std::vector<double> delays_to_latest_s(std::span<const double> first_s, std::span<const int> use) {

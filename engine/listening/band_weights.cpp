@@ -65,7 +65,7 @@ std::vector<BandSlice> third_octave_slices(std::span<const double> frequency_hz,
   double width = 0;
   for (const Band& third : third_octave_bands(1, 100000)) {
     const double low = std::max(third.low_hz, part.low_hz), high = std::min(third.high_hz, part.high_hz);
-    // What rounding leaves of a neighbour whose edge the band shares is no slice.
+    // Skip the rounding residue of a neighbour that shares an edge with the band.
     if (high <= low * (1 + 1e-9)) continue;
     slices.push_back({third.label, low, high, std::sqrt(low * high), std::log(high / low),
                       band_weights(frequency_hz, {low, high})});

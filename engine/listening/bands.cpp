@@ -10,7 +10,7 @@
 namespace cabinfield {
 namespace {
 
-/// The preferred numbers of ISO 3 (R10) by which third octaves are called.
+/// Preferred numbers of ISO 3 (R10), the nominal frequencies of third octaves.
 constexpr double nominal[10] = {1, 1.25, 1.6, 2, 2.5, 3.15, 4, 5, 6.3, 8};
 
 }  // namespace

@@ -15,18 +15,18 @@ namespace cabinfield {
 
 struct Band {
   double low_hz = 0, middle_hz = 0, high_hz = 0;
-  std::string label;  ///< nominal middle: "315 Hz", "1.6 kHz"
+  std::string label;  ///< nominal mid-band frequency: "315 Hz", "1.6 kHz"
 };
 
-/// Third octaves whose middles lie from `from_hz` to `to_hz`, both included by their nominal values.
+/// Third octaves with nominal mid-band frequencies from `from_hz` to `to_hz`, both included.
 std::vector<Band> third_octave_bands(double from_hz, double to_hz);
 
-/// Mean of `square` over ln f from low to high, interpolated linearly in ln f; empty where the frequencies do
-/// not reach over at least half of the band (in ln f) or fewer than two of them lie in or beside it.
+/// Mean of `square` over ln f from low to high, interpolated linearly in ln f; empty where the frequencies
+/// cover less than half of the band (in ln f) or are fewer than two.
 std::optional<double> band_mean_square(std::span<const double> frequency_hz, std::span<const double> square,
                                        double low_hz, double high_hz);
 
-/// |p|^2 of the mean power of two ears, at each frequency.
+/// Mean |p|^2 of two ears at each frequency.
 std::vector<double> mean_square_of_ears(const Complex* left, const Complex* right, std::size_t count);
 
 /// 10 lg(mean square / (20 uPa)^2), dB.

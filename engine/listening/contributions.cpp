@@ -11,7 +11,7 @@ namespace {
 
 constexpr std::size_t nobody = SIZE_MAX;
 
-/// Mean power of both ears of the sum of the channels that play, but for one.
+/// Mean power of both ears of the sum of the playing channels without one of them.
 std::vector<double> power_without(const ChannelPressures& pressure, std::span<const double> signal_share,
                                   std::size_t seat, std::size_t left_out) {
   std::vector<double> square(pressure.frequencies, 0.0);
@@ -39,7 +39,7 @@ std::vector<double> power_alone(const ChannelPressures& pressure, double share, 
 double power(double level_db) { return std::pow(10, level_db / 10); }
 
 std::string hz_words(double hz) {
-  // Two figures: the edges of third octaves are no better known in a cabin.
+  // Two significant figures: edges of third octaves deserve no more.
   const double step = std::pow(10, std::floor(std::log10(hz)) - 1);
   const double rounded = std::round(hz / step) * step;
   return rounded < 1000 ? fmt::format("{:.4g} Hz", rounded) : fmt::format("{:.4g} kHz", rounded / 1000);
@@ -48,7 +48,7 @@ std::string hz_words(double hz) {
 std::string range_words(const ContributionRun& run) {
   if (run.bands == 1) return "at " + hz_words(run.steepest_hz);
   const std::string low = hz_words(run.low_hz), high = hz_words(run.high_hz);
-  // The unit once, where both have the same.
+  // A common unit is written once.
   const std::string unit = low.substr(low.find(' '));
   return "from " + (high.ends_with(unit) ? low.substr(0, low.find(' ')) : low) + " to " + high;
 }
@@ -84,16 +84,16 @@ std::vector<ContributionRun> contribution_runs(const Contributions& found, std::
   const double* sum_db = found.sum_db.row(seat);
   const double* without_db = found.without_db.row(channel, seat);
   const double loudest_db = bands == 0 ? 0 : *std::max_element(sum_db, sum_db + bands);
-  auto way = [&](std::size_t b) {
+  auto direction = [&](std::size_t b) {
     const double adds_db = found.adds_db(channel, seat, b);
-    // A band that only this channel, or only the others, make loud counts all the same.
+    // A band counts where it is loud with the channel or without it.
     if (std::max(sum_db[b], without_db[b]) < loudest_db - audible_db || std::abs(adds_db) <= least_db)
       return 0;
     return adds_db > 0 ? 1 : -1;
   };
   std::vector<ContributionRun> runs;
   for (std::size_t b = 0; b < bands;) {
-    const int here = way(b);
+    const int here = direction(b);
     if (here == 0) {
       ++b;
       continue;
@@ -101,7 +101,7 @@ std::vector<ContributionRun> contribution_runs(const Contributions& found, std::
     ContributionRun run;
     run.low_hz = found.bands[b].low_hz;
     double with = 0, without = 0;
-    for (; b < bands && way(b) == here; ++b, ++run.bands) {
+    for (; b < bands && direction(b) == here; ++b, ++run.bands) {
       const BandSlice& band = found.bands[b];
       with += band.share * power(sum_db[b]);
       without += band.share * power(without_db[b]);
@@ -127,7 +127,7 @@ std::optional<std::string> contribution_line(const std::string& channel, const s
     const bool adds = run.adds_db > 0;
     const bool last = &run == &runs.back();
     if (before != nullptr) line += last ? ", and" : ",";
-    // A verb is said again only where it changes.
+    // The verb is repeated only where it changes.
     const bool again = before != nullptr && (before->adds_db > 0) == adds;
     const std::string change =
         run.adds_db > alone_db ? "all there is" : fmt::format("{:.1f} dB", std::abs(run.adds_db));

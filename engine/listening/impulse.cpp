@@ -14,10 +14,10 @@
 namespace cabinfield {
 namespace {
 
-/// The band limit falls over this share of the sample rate, up to half of it.
+/// Width of the transition of the band limit, which ends at half the sample rate, over the sample rate.
 constexpr double fall_share = 1.0 / 12;
-/// Shape of the fall: greater swells lower but longer. At 6 the swell is 80 dB down where its first lobe
-/// ends.
+/// Shape of the transition: a larger value gives a lower but longer pre-ringing. At 6 it is 80 dB down at the
+/// end of its first lobe.
 constexpr double fall_beta = 6;
 /// FFTW counts in int.
 constexpr int most_samples = 1 << 30;
@@ -26,8 +26,7 @@ void require(bool good, const char* what) {
   if (!good) throw std::invalid_argument(what);
 }
 
-/// Where the first lobe of sinh(sqrt(beta^2 - y^2))/sqrt(beta^2 - y^2) ends, y^2 = beta^2 + pi^2, whole
-/// samples.
+/// End of the first lobe of sinh(sqrt(beta^2 - y^2))/sqrt(beta^2 - y^2), at y^2 = beta^2 + pi^2, in samples.
 std::size_t lead_samples() {
   return static_cast<std::size_t>(std::ceil(std::hypot(fall_beta, pi) / (pi * fall_share)));
 }
@@ -49,7 +48,8 @@ double window_integral(double x) {
   return sum;
 }
 
-/// The smallest 2^a 3^b 5^c, a at least 1, from `least` on: lengths that a Fourier transform likes.
+/// The smallest 2^a 3^b 5^c with a >= 1 that is at least `least`: an efficient length for a Fourier
+/// transform.
 std::size_t smooth_even_length(std::size_t least) {
   std::size_t best = 2;
   while (best < least) best *= 2;
@@ -72,7 +72,7 @@ double peak_of(std::span<const double> samples) {
   return peak;
 }
 
-/// FFTW's memory, which it aligns; only so is the same plan the same arithmetic every time.
+/// Memory aligned by FFTW, which makes the arithmetic of a plan the same every time.
 struct Release {
   void operator()(void* memory) const { fftw_free(memory); }
 };
@@ -84,7 +84,7 @@ std::unique_ptr<T[], Release> aligned(std::size_t count) {
   return std::unique_ptr<T[], Release>(memory);
 }
 
-/// FFTW makes and destroys plans on one thread at a time.
+/// FFTW's planner may run on one thread at a time only.
 std::mutex& planner() {
   static std::mutex guard;
   return guard;
@@ -105,9 +105,9 @@ ImpulseGrid impulse_grid(double sample_rate_hz, double latest_arrival_s, double 
   require(decay_s >= 0 && std::isfinite(decay_s), "a decay must be 0 s or more");
   const double time_constants = -wrap_around_limit_db / 20 * std::log(10.0);
   const double heard_s = latest_arrival_s + time_constants * decay_s + 2 * band_limit_lead_s(sample_rate_hz);
-  // An eighth is where tail_level_db looks.
+  // An eighth is reserved for tail_level_db.
   const double samples = std::ceil(heard_s * sample_rate_hz * 8 / 7);
-  require(samples <= most_samples, "an impulse response would be too long to hold");
+  require(samples <= most_samples, "an impulse response would be longer than 2^30 samples");
   return {sample_rate_hz, smooth_even_length(static_cast<std::size_t>(samples))};
 }
 
@@ -116,7 +116,7 @@ double band_limit(double frequency_hz, double sample_rate_hz) {
   const double x = (share - (0.5 - fall_share / 2)) / (fall_share / 2);
   if (x <= -1) return 1;
   if (x >= 1) return 0;
-  // Over the whole of -1 .. 1 the window's integral is 2 sinh(beta)/beta.
+  // The window's integral over -1 .. 1 is 2 sinh(beta)/beta.
   return 0.5 - std::copysign(window_integral(std::abs(x)), x) * fall_beta / (2 * std::sinh(fall_beta));
 }
 
@@ -129,7 +129,7 @@ struct ImpulseTransform::Plan {
     auto spectrum = aligned<fftw_complex>(length / 2 + 1);
     auto samples = aligned<double>(length);
     const std::lock_guard lock(planner());
-    // Measured plans differ from run to run, and with them the last bits.
+    // Measured plans differ from run to run, and so do their last bits.
     plan = fftw_plan_dft_c2r_1d(static_cast<int>(length), spectrum.get(), samples.get(), FFTW_ESTIMATE);
     if (plan == nullptr) throw std::bad_alloc();
   }
@@ -157,7 +157,7 @@ ImpulseTransform::ImpulseTransform(const ImpulseGrid& grid) : grid_(grid) {
 ImpulseTransform::~ImpulseTransform() = default;
 
 std::vector<double> ImpulseTransform::operator()(std::span<const Complex> transfer, double at_rest) const {
-  require(transfer.size() + 1 == weight_.size(), "a response does not have the length of its grid");
+  require(transfer.size() + 1 == weight_.size(), "a response and its grid have different lengths");
   require(std::isfinite(at_rest), "a response is not finite at 0 Hz");
   auto spectrum = aligned<fftw_complex>(grid_.length / 2 + 1);
   auto samples = aligned<double>(grid_.length);

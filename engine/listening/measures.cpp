@@ -13,12 +13,12 @@ namespace {
 
 constexpr double none = std::numeric_limits<double>::quiet_NaN();
 constexpr std::size_t signals = 3;
-/// A notch deeper than this is the computer's rounding, as a share of the power about it.
+/// Power of a notch over that around it below which it is rounding.
 constexpr double least_power_ratio = 1e-12;
 
 bool stated(const FrequencyRange& band) { return band.low_hz != 0 || band.high_hz != 0; }
 
-bool asked_for(const MeasureOptions& options, std::size_t seat) {
+bool selected(const MeasureOptions& options, std::size_t seat) {
   return options.seat_weight.empty() || options.seat_weight[seat] != 0;
 }
 
@@ -29,7 +29,7 @@ bool uses_sum(MeasureKind kind) {
 
 double ratio_db(double upper, double lower) { return 10 * std::log10(upper / lower); }
 
-/// Worse first; NaN is the worst.
+/// Whether a is worse than b; NaN is the worst.
 bool worse(Better better, double a, double b) {
   if (std::isnan(a) || std::isnan(b)) return std::isnan(a) && !std::isnan(b);
   if (better == Better::large) return a < b;
@@ -37,7 +37,7 @@ bool worse(Better better, double a, double b) {
   return std::abs(a) > std::abs(b);
 }
 
-/// Channels the wish looks at: the named ones, or all.
+/// Calls body for the named channels, or for all.
 template <typename Body>
 void for_named(const MeasureOptions& options, std::size_t channels, const Body& body) {
   if (options.channels.empty())
@@ -110,8 +110,8 @@ void add_problems_of(const MeasureOptions& options, std::size_t index, const Mea
     problems.push_back({index, about, std::move(words)});
   };
   if (!declared.not_yet.empty())
-    return say("measure", fmt::format("{} is not yet known: it waits for {}", name, declared.not_yet));
-  const std::size_t asked =
+    return say("measure", fmt::format("{} is not supported yet: it needs {}", name, declared.not_yet));
+  const std::size_t seats =
       options.seat_weight.empty()
           ? setting.seats
           : static_cast<std::size_t>(std::count_if(options.seat_weight.begin(), options.seat_weight.end(),
@@ -119,9 +119,9 @@ void add_problems_of(const MeasureOptions& options, std::size_t index, const Mea
   if (std::any_of(options.seat_weight.begin(), options.seat_weight.end(),
                   [](double weight) { return !(weight >= 0 && std::isfinite(weight)); }))
     say("seats", name + ": the weight of a seat must be 0 or more");
-  else if (asked == 0)
+  else if (seats == 0)
     say("seats", name + " needs a seat");
-  else if (!declared.of_one_seat && asked < 2)
+  else if (!declared.of_one_seat && seats < 2)
     say("seats", name + " needs at least two seats");
   if (declared.channels == Stated::must && options.channels.empty())
     say("channels", name + " needs the names of channels");
@@ -143,8 +143,8 @@ void add_problems_of(const MeasureOptions& options, std::size_t index, const Mea
                       name, options.band.low_hz, options.band.high_hz));
   }
   if (options.kind == MeasureKind::side_angle) {
-    const std::vector<Complex> alike(setting.frequency_hz.size(), Complex(1));
-    if (setting.side_scale.size() != setting.seats || !interaural_time(setting.frequency_hz, alike, alike))
+    const std::vector<Complex> equal(setting.frequency_hz.size(), Complex(1));
+    if (setting.side_scale.size() != setting.seats || !interaural_time(setting.frequency_hz, equal, equal))
       say("measure", fmt::format("{} needs computed frequencies from {:g} to {:g} Hz", name,
                                  interaural_time_range.low_hz, interaural_time_range.high_hz));
   }
@@ -172,7 +172,7 @@ MeasurePlan::MeasurePlan(std::vector<MeasureOptions> options, MeasureSetting set
     Prepared prepared;
     double all = 0;
     for (std::size_t s = 0; s < setting_.seats; ++s) {
-      if (!asked_for(measure, s)) continue;
+      if (!selected(measure, s)) continue;
       prepared.seats.push_back(s);
       prepared.seat_share.push_back(measure.seat_weight.empty() ? 1.0 : measure.seat_weight[s]);
       all += prepared.seat_share.back();

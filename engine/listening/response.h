@@ -1,4 +1,4 @@
-// From the field to what is heard: times driver, grille, channel.
+// Pressure at the ears: transfer function times driver, grille and channel.
 #pragma once
 
 #include <vector>
@@ -17,19 +17,18 @@ namespace cabinfield {
 std::vector<Complex> grille_transmission(double open_area, const Air& air,
                                          const std::vector<double>& frequency_hz);
 
-/// One channel as the field needs it: which drivers, and at each the volume velocity per volt at the
-/// channel's terminals.
+/// The drivers of a channel and the volume velocity of each per volt at the channel's terminals.
 struct ChannelDrive {
   std::vector<int> drivers;
   std::vector<std::vector<Complex>> volume_velocity_m3_s;  ///< [driver of the channel][F] per volt
 };
 
-/// Pressure of one channel at every ear, Pa RMS: voltage * settings' response * sum over its drivers.
+/// Pressure of one channel at every ear, Pa RMS: voltage * response of its settings * sum over its drivers.
 /// transfer [D,N,F]; returns [N,F].
 Table<Complex, 2> channel_pressure(const ChannelDrive& drive, const std::vector<Complex>& response,
                                    double voltage_v, const Table<Complex, 3>& transfer_pa_s_m3);
 
-/// Share of a channel's own input in the three signals: left only, right only, both alike.
+/// Share of a channel's input in the three signals: left only, right only, mono.
 inline double signal_share(const SignalMix& mix, int signal) {
   return signal == 0 ? mix.left : signal == 1 ? mix.right : mix.left + mix.right;
 }

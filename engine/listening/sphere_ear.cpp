@@ -14,7 +14,7 @@ class SphereEar : public ReceiverPattern {
   void evaluate(const Vector3& arrival, std::span<Complex> factor) const override {
     head_->evaluate(std::acos(std::clamp(arrival.dot(side_), -1.0, 1.0)), factor);
   }
-  // The first term of the sphere's series: p + (3/2) a dp/dn at its surface.
+  // First-order term of the sphere's series: p + (3/2) a dp/dn at its surface.
   Vector3 long_wave_offset() const override { return 1.5 * radius_m_ * side_; }
 
  private:

@@ -1,4 +1,4 @@
-// Which variant is best, and how sure that is.
+// Ranking of variants, and its certainty over Monte Carlo samples.
 #pragma once
 
 #include <cstddef>
@@ -10,24 +10,24 @@
 
 namespace cabinfield {
 
-/// Variants that break fewer limits come first, then those with more points; a score without points (NaN)
-/// comes after any with them. Neither is better where they are alike.
+/// Fewer broken limits are better, then more points; a score without points (NaN) comes last. False for equal
+/// scores.
 bool better_score(const Score& a, const Score& b);
 
-/// Indices of the variants from the best to the worst; alike ones keep the order of their indices.
+/// Indices of the variants from best to worst; equal ones in the order of their indices.
 std::vector<std::size_t> ranking(std::span<const Score> scores);
 
-/// Counts over draws, fed one variant at a time, in any order and in any parts (`merge`): the outcome is the
-/// same. Holds a few numbers a draw and nothing a variant, however many there are.
+/// Counts over samples. Variants are added one at a time, in any order and in any parts (`merge`), with the
+/// same result. Stores a few numbers a sample and nothing a variant.
 class SampleVerdict {
  public:
-  /// Scores [draws] of the present variant, against which others are held; empty where there is none.
+  /// Scores [samples] of the present variant, with which others are compared; empty without one.
   SampleVerdict(std::size_t samples, std::vector<Score> present);
 
-  /// Takes up a variant's scores, one a draw; returns in how many draws it beats the present one (alike is
-  /// not beaten).
+  /// Adds a variant's scores, one a sample; returns in how many samples it beats the present variant (equal
+  /// does not count).
   std::size_t add(std::size_t variant, std::span<const Score> scores);
-  /// Takes up what another of the same draws and present one has seen.
+  /// Adds the variants of another verdict with the same samples and present variant.
   void merge(const SampleVerdict& other);
 
   static constexpr std::size_t nobody = SIZE_MAX;
@@ -35,9 +35,9 @@ class SampleVerdict {
     std::size_t variant = nobody;
     Score score;
   };
-  /// [draws] the best seen in each; of alike ones that with the lowest index.
+  /// [samples] the best of each; of equal ones that with the lowest index.
   const std::vector<Best>& best() const { return best_; }
-  /// In how many draws each of the variants 0 .. variants - 1 is the best; a draw has one best.
+  /// In how many samples each of the variants 0 .. variants - 1 is the best; each sample has one best.
   std::vector<std::size_t> times_best(std::size_t variants) const;
 
  private:

@@ -12,18 +12,18 @@
 namespace cabinfield {
 namespace {
 
-/// By what the field was found, as the history of a file tells it.
+/// Field solvers of a scene, for the history of a file.
 std::string field_words(const Scene& scene) {
   const std::string top = readable_quantity(scene.computation.wave_top_hz, Quantity::frequency);
   switch (scene.cabin ? scene.computation.field : FieldKind::free) {
     case FieldKind::free:
       return "in free air";
     case FieldKind::images:
-      return "by mirror images";
+      return "by the image method";
     case FieldKind::wave:
       return "by the wave field up to " + top;
     case FieldKind::joined:
-      return fmt::format("by the wave field up to {} and mirror images above", top);
+      return fmt::format("by the wave field up to {} and the image method above", top);
   }
   return "";
 }

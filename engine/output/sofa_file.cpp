@@ -16,8 +16,8 @@ namespace {
 
 constexpr std::size_t ears = 2;
 
-/// A listener who looks forward has x forward, y left, z up of his own: half a turn about z from the
-/// vehicle's axes.
+/// The frame of a listener who looks forward is x forward, y left, z up: half a turn about z from the
+/// vehicle's.
 const Vector3 listener_view(-1, 0, 0);
 
 void require(bool good, const std::string& what) {
@@ -38,10 +38,10 @@ void check(const SofaFile& sofa) {
     require(std::isfinite(sample), "a sample is not a finite number");
   for (const SofaEmitter& emitter : sofa.emitter)
     require(finite(emitter.position_m) && finite(emitter.view) && emitter.view.norm() > 0,
-            "emitter '" + emitter.name + "' has no place or direction");
+            "emitter '" + emitter.name + "' has no valid position or direction");
   for (const SofaListener& listener : sofa.listener)
     require(finite(listener.ear_position_m[0]) && finite(listener.ear_position_m[1]),
-            "listener '" + listener.name + "' has no place");
+            "listener '" + listener.name + "' has no valid position");
 }
 
 std::string date_text(std::time_t time) {
@@ -56,15 +56,15 @@ Vector3 head_of(const SofaListener& listener) {
   return 0.5 * (listener.ear_position_m[0] + listener.ear_position_m[1]);
 }
 
-/// Some unit vector upright on `view`: as near to straight up as there is, else forward. A piston is round,
-/// so its roll means nothing.
+/// A unit vector normal to `view`, as near to vertical as possible, else forward. A piston is round, so that
+/// its roll has no meaning.
 Vector3 up_of(const Vector3& view) {
   const Vector3 wanted =
       std::abs(view.normalized().z()) < 0.999 ? Vector3::UnitZ() : Vector3(-Vector3::UnitX());
   return (wanted - wanted.dot(view) / view.squaredNorm() * view).normalized();
 }
 
-/// The dimensions of AES69 by their letters, and variables along them.
+/// Writes the dimensions of AES69, named by letters, and variables along them.
 class Writer {
  public:
   explicit Writer(const SofaFile& sofa) : file_(Hdf5Form::netcdf) {
@@ -112,8 +112,8 @@ class Writer {
 
   void add_dimension(char letter, std::size_t extent) {
     Hdf5Dataset axis = file_.write_extent(std::string("/") + letter, extent);
-    // The words by which the netCDF-4 library itself marks a dimension that has no variable; readers take the
-    // extent from them.
+    // The text with which the netCDF-4 library marks a dimension without a variable; readers parse the extent
+    // from it.
     axis.become_axis(fmt::format("This is a netCDF dimension but not a netCDF variable.{:10}", extent));
     extent_.emplace(letter, extent);
     axis_.emplace(letter, std::move(axis));
@@ -151,7 +151,7 @@ void write_global_attributes(Writer& writer, const SofaFile& sofa) {
   writer.attribute("AuthorContact", "");
   writer.attribute("Organization", "");
   writer.attribute("DatabaseName", sofa.title);
-  // The standard's own words for a file that grants nothing.
+  // The standard's wording for a file without a licence.
   writer.attribute("License", "No license provided, ask the author for permission");
   writer.attribute("ListenerShortName", "seat");
   writer.attribute("ReceiverDescription", "left ear, right ear");
@@ -171,8 +171,8 @@ void write_listeners(Writer& writer, const SofaFile& sofa) {
     names.push_back(listener.name);
     append(heads, head_of(listener));
     for (std::size_t ear = 0; ear < ears; ++ear) {
-      const Vector3 way = listener.ear_position_m[ear] - head_of(listener);
-      const std::array<double, 3> own{-way.x(), -way.y(), way.z()};
+      const Vector3 offset = listener.ear_position_m[ear] - head_of(listener);
+      const std::array<double, 3> own{-offset.x(), -offset.y(), offset.z()};
       for (std::size_t c = 0; c < 3; ++c) receivers[(ear * 3 + c) * sofa.listener.size() + m] = own[c];
     }
   }

@@ -1,16 +1,16 @@
-// Impulse responses of a cabin as an AES69 (SOFA) file, which any tool of spatial audio can read.
+// Impulse responses of a cabin as an AES69 (SOFA) file, the open standard of spatial audio.
 //
 // AES69-2022, convention SingleRoomMIMOSRIR 1.0 with data type FIR-E: one room, E emitters (drivers or
-// channels) that sound one at a time, M measurements (seats), R = 2 receivers (left ear, right ear), N
+// channels) that play one at a time, M measurements (seats), R = 2 receivers (left ear, right ear), N
 // samples. Data.IR is [M,R,N,E]. The room's frame is the vehicle's (x rearward, y to its right, z up; ISO
-// 4130): the source stands at its origin, so that emitters have vehicle coordinates. A listener looks forward
-// (-x); receivers are given as the listener's own x forward, y left, z up. The standard was read from memory;
-// the layout is held against two independent readers, libmysofa and netCDF, in the tests.
+// 4130): the source is at its origin, so that emitters have vehicle coordinates. A listener looks forward
+// (-x); receivers are in the listener's frame, x forward, y left, z up. The standard is cited from memory;
+// the tests read the file with two independent libraries, libmysofa and netCDF.
 //
-// The file is netCDF-4, with what libmysofa 1.3 can read of it: arrays in one piece (it finds no numbers in a
-// compressed array of four dimensions), 64-bit real numbers, characters called ASCII (UTF-8 goes through).
-// Its mysofa_load takes the file; its mysofa_check, and with it mysofa_open, takes free-field head-related
-// responses (SimpleFreeFieldHRIR) alone, which a cabin's are not.
+// The file is netCDF-4, restricted to what libmysofa 1.3 reads: contiguous arrays (it does not read
+// compressed arrays of four dimensions), 64-bit real numbers, characters marked as ASCII (UTF-8 passes). Its
+// mysofa_load accepts the file; mysofa_check and mysofa_open accept free-field head-related responses
+// (SimpleFreeFieldHRIR) only, which a cabin's are not.
 #pragma once
 
 #include <array>
@@ -23,11 +23,11 @@
 
 namespace cabinfield {
 
-/// A loudspeaker as the file knows it; of a channel with several drivers the middle of them.
+/// A loudspeaker; for a channel with several drivers, their mean position.
 struct SofaEmitter {
   std::string name;
   Vector3 position_m = Vector3::Zero();  ///< in the vehicle's frame
-  Vector3 view = Vector3::UnitX();       ///< unit vector along which it looks
+  Vector3 view = Vector3::UnitX();       ///< unit vector of the radiation axis
 };
 
 struct SofaListener {
@@ -38,8 +38,8 @@ struct SofaListener {
 
 struct SofaFile {
   std::string title;
-  std::string comment;  ///< what one unit of a sample means, and what else a reader should know
-  std::string history;  ///< how the responses came about
+  std::string comment;  ///< unit of the samples and further information
+  std::string history;  ///< how the responses were computed
   std::string program_version;
   std::time_t created = 0;  ///< UTC
   double sample_rate_hz = 0;
@@ -48,8 +48,8 @@ struct SofaFile {
   Table<double, 4> impulse;            ///< [M,2,E,N]; sample 0 is the time of emission
 };
 
-/// Writes the file whole or not at all. Throws std::invalid_argument where a shape does not fit, there is
-/// nothing to write, or a number is not finite; MachineError where it cannot be written.
+/// Writes the file, whole or not at all. Throws std::invalid_argument for inconsistent shapes, nothing to
+/// write, or a value that is not finite; MachineError where it cannot be written.
 void write_sofa_file(const std::string& path, const SofaFile& sofa);
 
 }  // namespace cabinfield

@@ -23,7 +23,7 @@ constexpr std::size_t most_channels = 1024;
 /// Room for the header and the notes, bytes.
 constexpr std::size_t header_room = 64 * 1024;
 
-/// A file that libsndfile sees and memory holds.
+/// A file in memory for libsndfile.
 struct Memory {
   std::vector<std::byte> bytes;
   std::size_t position = 0;
@@ -104,7 +104,7 @@ void write_wav_file(const std::string& path, const Sound& sound) {
   if (sf_write_float(file.get(), frames.data(), static_cast<sf_count_t>(frames.size())) !=
       static_cast<sf_count_t>(frames.size()))
     fail(sf_strerror(file.get()));
-  if (sf_close(file.release()) != 0) fail("the sound could not be put together");
+  if (sf_close(file.release()) != 0) fail("the sound could not be encoded");
   write_whole_file(path, memory.bytes);
 }
 

@@ -21,14 +21,14 @@
 namespace cabinfield {
 namespace {
 
-/// Fewer frequencies than this are no response any more.
+/// Fewest frequencies of a useful response.
 constexpr std::size_t fewest_frequencies = 60;
 /// First bytes of every HDF5 file (HDF5 File Format Specification 3.0, section II.A).
 constexpr std::array<unsigned char, 8> signature{0x89, 'H', 'D', 'F', '\r', '\n', 0x1a, '\n'};
 
-struct Leaving {
+struct Omissions {
   std::set<std::string> without;   ///< datasets and axes
-  std::size_t frequency_step = 1;  ///< every so manieth stays
+  std::size_t frequency_step = 1;  ///< 2: every second frequency stays
 };
 
 std::vector<std::byte> bytes_of(const std::string& path) {
@@ -45,7 +45,7 @@ std::vector<std::byte> bytes_of(const std::string& path) {
   return bytes;
 }
 
-/// Length that the file says it has (the same specification, superblock); 0 where it is too short to say.
+/// File size according to the superblock (same specification); 0 for a file shorter than that.
 std::size_t stated_size(std::span<const std::byte> bytes) {
   constexpr std::size_t version_at = 8, old_end_at = 40, new_end_at = 28, width = 8;
   if (bytes.size() < old_end_at + width) return 0;
@@ -87,18 +87,18 @@ void refuse_other_formats(const std::string& path, const Hdf5Reader& reader) {
 template <typename T>
 std::vector<T> strided(const std::vector<T>& values, const std::vector<std::size_t>& shape,
                        const std::vector<std::size_t>& step) {
-  std::vector<T> kept;
+  std::vector<T> selected;
   std::vector<std::size_t> at(shape.size(), 0);
   for (const T& value : values) {
     bool keep = true;
     for (std::size_t axis = 0; axis < shape.size(); ++axis) keep = keep && at[axis] % step[axis] == 0;
-    if (keep) kept.push_back(value);
+    if (keep) selected.push_back(value);
     for (std::size_t axis = shape.size(); axis-- > 0;) {
       if (++at[axis] < shape[axis]) break;
       at[axis] = 0;
     }
   }
-  return kept;
+  return selected;
 }
 
 /// Numbers or texts, whichever the dataset holds.
@@ -113,7 +113,7 @@ decltype(DatasetValues::data) read_any(const Hdf5Reader& reader, const std::stri
   }
 }
 
-std::vector<std::byte> written(const std::string& path, const Leaving& leaving) {
+std::vector<std::byte> written(const std::string& path, const Omissions& omissions) {
   const Hdf5Reader reader(path);
   Hdf5File file;
   file.attribute("file_format", reader.attribute("file_format"));
@@ -122,7 +122,7 @@ std::vector<std::byte> written(const std::string& path, const Leaving& leaving) 
     file.attribute(name, reader.attribute(name));
   std::map<std::string, Hdf5Dataset> axes;
   for (const LayoutEntry& entry : results_layout()) {
-    if (leaving.without.contains(entry.path) || !reader.has(entry.path)) continue;
+    if (omissions.without.contains(entry.path) || !reader.has(entry.path)) continue;
     std::vector<std::size_t> shape = reader.shape(entry.path);
     if (shape.size() != entry.axes.size())
       throw UnreadableFile(fmt::format("{}: {} does not have the axes of a results file", path, entry.path));
@@ -131,14 +131,14 @@ std::vector<std::byte> written(const std::string& path, const Leaving& leaving) 
       continue;
     std::vector<std::size_t> step(shape.size(), 1);
     for (std::size_t axis = 0; axis < shape.size(); ++axis)
-      if (entry.axes[axis] == "frequency") step[axis] = leaving.frequency_step;
+      if (entry.axes[axis] == "frequency") step[axis] = omissions.frequency_step;
     const auto values = read_any(reader, entry.path);
     Hdf5Dataset dataset = std::visit(
         [&](const auto& all) {
-          const auto kept = strided(all, shape, step);
+          const auto selected = strided(all, shape, step);
           for (std::size_t axis = 0; axis < shape.size(); ++axis)
             shape[axis] = (shape[axis] + step[axis] - 1) / step[axis];
-          return file.write(entry.path, shape, std::span(kept.data(), kept.size()));
+          return file.write(entry.path, shape, std::span(selected.data(), selected.size()));
         },
         values);
     if (!entry.units.empty()) dataset.attribute("units", entry.units);
@@ -174,25 +174,25 @@ ThinnedResults thinned_results(const std::string& path, std::size_t largest) {
                       static_cast<double>(result.bytes.size()) / 1e6));
     return result;
   }
-  Leaving leaving;
+  Omissions omissions;
   std::vector<std::string> words;
   const auto too_large = [&] { return result.bytes.size() > largest; };
   const auto leave_out = [&](const std::vector<std::string>& datasets, const std::string& what) {
     if (!too_large() || !std::any_of(datasets.begin(), datasets.end(),
                                      [&](const std::string& dataset) { return reader->has(dataset); }))
       return;
-    leaving.without.insert(datasets.begin(), datasets.end());
-    result.bytes = written(path, leaving);
+    omissions.without.insert(datasets.begin(), datasets.end());
+    result.bytes = written(path, omissions);
     if (what == "maps") std::erase(words, "maps of single drivers");
     words.push_back(what);
   };
   const std::size_t frequencies = reader->has("/frequency") ? reader->shape("/frequency").at(0) : 0;
   const auto halve = [&] {
-    leaving.frequency_step *= 2;
-    result.bytes = written(path, leaving);
+    omissions.frequency_step *= 2;
+    result.bytes = written(path, omissions);
   };
   const auto can_halve = [&] {
-    return too_large() && frequencies / (2 * leaving.frequency_step) >= fewest_frequencies;
+    return too_large() && frequencies / (2 * omissions.frequency_step) >= fewest_frequencies;
   };
   leave_out({"/field/impulse", "/impulse_time"}, "impulse responses");
   leave_out({"/map/of_driver"}, "maps of single drivers");
@@ -201,8 +201,8 @@ ThinnedResults thinned_results(const std::string& path, std::size_t largest) {
              "/map_frequency", "/map_surface", "/map_point_index", "/map_triangle_index"},
             "maps");
   while (can_halve()) halve();
-  if (leaving.frequency_step > 1)
-    words.push_back(fmt::format("all but one in {} frequencies", leaving.frequency_step));
+  if (omissions.frequency_step > 1)
+    words.push_back(fmt::format("all but one in {} frequencies", omissions.frequency_step));
   result.left_out = fmt::format("{}", fmt::join(words, ", "));
   return result;
 }

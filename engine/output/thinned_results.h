@@ -1,5 +1,5 @@
-// A results file made smaller for a page: parts that a page can do without are left out, the rest is as it
-// was.
+// A smaller results file for a report page: parts that the page can do without are omitted, the rest is
+// unchanged.
 #pragma once
 
 #include <cstddef>
@@ -9,15 +9,15 @@
 namespace cabinfield {
 
 struct ThinnedResults {
-  std::vector<std::byte> bytes;  ///< a results file of its own
-  std::string left_out;          ///< in words; empty where nothing was
+  std::vector<std::byte> bytes;  ///< a complete results file
+  std::string left_out;          ///< as text; empty where nothing was omitted
 };
 
-/// The results file at `path`, at most `largest` bytes where leaving out can do that: first impulse
-/// responses, then maps of single drivers, every second frequency, all maps, and every second frequency again
-/// and again (not below 60). A file that is small enough comes back byte for byte, and so does a study, which
-/// is refused where it is larger. Throws UnreadableFile where the file is no results file of a version that
-/// this program reads, and says which of missing, foreign, cut short and newer it is.
+/// The results file at `path`, reduced to `largest` bytes if possible by omitting, in this order, impulse
+/// responses, maps of single drivers, every second frequency, all maps, and repeatedly every second frequency
+/// (not below 60). A file within the limit is returned byte for byte, and so is a study; a larger study is
+/// refused. Throws UnreadableFile for a file that is missing, not a results file, truncated, or of a version
+/// that this program does not read; the message says which.
 ThinnedResults thinned_results(const std::string& path, std::size_t largest);
 
 }  // namespace cabinfield

@@ -24,10 +24,10 @@ namespace {
 constexpr const char* format_name = "cabinfield-kept-cabin";
 constexpr std::array<int, 2> format_version{2, 0};
 
-/// A running hash of values.
-class Seal {
+/// Incremental hash of values.
+class Hash {
  public:
-  Seal() : state_(XXH3_createState(), &XXH3_freeState) { XXH3_128bits_reset(state_.get()); }
+  Hash() : state_(XXH3_createState(), &XXH3_freeState) { XXH3_128bits_reset(state_.get()); }
 
   void add(const void* bytes, std::size_t size) { XXH3_128bits_update(state_.get(), bytes, size); }
   void add(double value) { add(&value, sizeof value); }
@@ -51,46 +51,46 @@ class Seal {
   std::unique_ptr<XXH3_state_t, decltype(&XXH3_freeState)> state_;
 };
 
-void add(Seal& seal, const Vector2& point) {
-  seal.add(point.x());
-  seal.add(point.y());
+void add(Hash& hash, const Vector2& point) {
+  hash.add(point.x());
+  hash.add(point.y());
 }
 
-void add(Seal& seal, const std::array<double, 2>& range) {
-  seal.add(range[0]);
-  seal.add(range[1]);
+void add(Hash& hash, const std::array<double, 2>& range) {
+  hash.add(range[0]);
+  hash.add(range[1]);
 }
 
-std::string term_seal(const OperatorTerm& term) {
-  Seal seal;
-  seal.add_all(term.nonzero);
-  seal.add_all(term.value);
-  return seal.text();
+std::string hash_of(const OperatorTerm& term) {
+  Hash hash;
+  hash.add_all(term.nonzero);
+  hash.add_all(term.value);
+  return hash.text();
 }
 
-std::string seal_of(std::span<const std::byte> bytes) {
-  Seal seal;
-  seal.add(bytes.data(), bytes.size());
-  return seal.text();
+std::string hash_of(std::span<const std::byte> bytes) {
+  Hash hash;
+  hash.add(bytes.data(), bytes.size());
+  return hash.text();
 }
 
-/// The HDF5 library may crash on a damaged file: it is given none whose seal is broken.
-void check_seal(const std::string& path) {
+/// The HDF5 library may crash on a damaged file, so the checksum is compared first.
+void check_hash(const std::string& path) {
   constexpr std::size_t digits = 32;
   if (!std::filesystem::is_regular_file(path))
-    throw UnreadableFile(fmt::format("{}: is no plain file", path));
+    throw UnreadableFile(fmt::format("{}: is not a regular file", path));
   std::ifstream stream(path, std::ios::binary);
   const std::string bytes{std::istreambuf_iterator<char>(stream), {}};
   const std::size_t size = bytes.size() < digits ? 0 : bytes.size() - digits;
-  if (size == 0 || bytes.compare(size, digits, seal_of(std::as_bytes(std::span(bytes.data(), size)))) != 0)
-    throw UnreadableFile(fmt::format("{}: is damaged, or holds no kept cabin", path));
+  if (size == 0 || bytes.compare(size, digits, hash_of(std::as_bytes(std::span(bytes.data(), size)))) != 0)
+    throw UnreadableFile(fmt::format("{}: is damaged, or is not a solved cabin", path));
 }
 
 /// The contents as flat arrays, in one order for writing and reading.
 struct Contents {
   std::vector<double> node, ear, basis, projected, mode, mode_wavenumber, shift, scalar;
   std::vector<int> tetrahedron, region, boundary, sheet, term;
-  std::vector<std::string> term_seal, note;
+  std::vector<std::string> term_hash, note;
 
   template <typename Visit>
   void each(const Visit& visit) {
@@ -108,7 +108,7 @@ struct Contents {
     visit("/columns/shift", shift);
     visit("/columns/scalar", scalar);
     visit("/columns/term", term);
-    visit("/columns/term_seal", term_seal);
+    visit("/columns/term_seal", term_hash);
   }
 };
 
@@ -148,13 +148,13 @@ Contents contents_of(const WaveCabin& solved) {
   contents.mode_wavenumber = reduced.mode_wavenumber_per_m;
   contents.shift = reduced.shift_hz;
   contents.scalar = {reduced.effectivity, reduced.estimate.error, reduced.estimate.frequency_hz};
-  // Those of all terms: made again from the columns they would differ by their rounding.
+  // Projected terms are stored: computed again from the basis they would differ by rounding.
   for (std::size_t t = 0; t < solved.matrices->terms().size(); ++t) {
     const OperatorTerm& term = solved.matrices->terms()[t];
     const Eigen::MatrixXd& matrix = reduced.projected[t];
     contents.projected.insert(contents.projected.end(), matrix.data(), matrix.data() + matrix.size());
     contents.term.push_back(static_cast<int>(term.kind));
-    contents.term_seal.push_back(term_seal(term));
+    contents.term_hash.push_back(hash_of(term));
   }
   return contents;
 }
@@ -162,54 +162,54 @@ Contents contents_of(const WaveCabin& solved) {
 }  // namespace
 
 std::string cabin_key(const Cabin& cabin, const std::vector<Vector3>& ears, const WaveOptions& options) {
-  Seal seal;
-  seal.add(std::string(CABINFIELD_VERSION));
-  for (int part : format_version) seal.add(part);
+  Hash hash;
+  hash.add(std::string(CABINFIELD_VERSION));
+  for (int part : format_version) hash.add(part);
   const CabinShape& shape = cabin.shape();
   for (const OutlineCorner& corner : shape.outline) {
-    add(seal, corner.point);
-    seal.add(corner.surface);
+    add(hash, corner.point);
+    hash.add(corner.surface);
   }
   for (const SideCorner& corner : shape.sides) {
-    seal.add(corner.z);
-    seal.add(corner.half_width);
-    seal.add(corner.surface);
+    hash.add(corner.z);
+    hash.add(corner.half_width);
+    hash.add(corner.surface);
   }
   for (const SurfacePatch& patch : shape.patches) {
-    seal.add(patch.surface);
-    seal.add(patch.name);
+    hash.add(patch.surface);
+    hash.add(patch.name);
     for (const auto& range : patch.range) {
-      seal.add(range ? 1 : 0);
-      if (range) add(seal, *range);
+      hash.add(range ? 1 : 0);
+      if (range) add(hash, *range);
     }
   }
   for (const Block& block : shape.blocks) {
-    seal.add(block.name);
-    seal.add(static_cast<int>(block.sweep));
+    hash.add(block.name);
+    hash.add(static_cast<int>(block.sweep));
     for (const BlockCorner& corner : block.corner) {
-      add(seal, corner.point);
-      seal.add(corner.face);
+      add(hash, corner.point);
+      hash.add(corner.face);
     }
-    add(seal, block.range);
-    seal.add(block.cut ? 1 : 0);
-    seal.add(block.filling >= 0 ? 1 : 0);
-    seal.add(block.partition);
+    add(hash, block.range);
+    hash.add(block.cut ? 1 : 0);
+    hash.add(block.filling >= 0 ? 1 : 0);
+    hash.add(block.partition);
   }
   for (const Partition& partition : shape.partitions) {
-    seal.add(partition.name);
-    for (const Vector2& end : partition.line) add(seal, end);
-    add(seal, partition.range);
+    hash.add(partition.name);
+    for (const Vector2& end : partition.line) add(hash, end);
+    add(hash, partition.range);
     for (const PartitionOpening& opening : partition.openings) {
-      for (double value : flat({opening.centre})) seal.add(value);
-      seal.add(opening.width_m);
-      seal.add(opening.height_m);
-      seal.add(opening.open ? 1 : 0);
+      for (double value : flat({opening.centre})) hash.add(value);
+      hash.add(opening.width_m);
+      hash.add(opening.height_m);
+      hash.add(opening.open ? 1 : 0);
     }
   }
-  for (double value : flat(ears)) seal.add(value);
-  seal.add(options.top_hz);
-  seal.add(options.refinement);
-  return seal.text();
+  for (double value : flat(ears)) hash.add(value);
+  hash.add(options.top_hz);
+  hash.add(options.refinement);
+  return hash.text();
 }
 
 std::string cached_cabin_path(const std::string& folder, const std::string& key) {
@@ -226,10 +226,10 @@ void write_cached_cabin(const std::string& path, const std::string& key, const W
   contents.each([&](const char* name, auto& values) {
     if (!values.empty()) file.write(name, {values.size()}, std::span(values.data(), values.size()));
   });
-  // The HDF5 library takes no notice of what stands behind a file's end.
+  // The HDF5 library ignores bytes after the end of its data.
   std::vector<std::byte> bytes = file.bytes();
-  const std::string seal = seal_of(bytes);
-  const auto letters = std::as_bytes(std::span(seal));
+  const std::string checksum = hash_of(bytes);
+  const auto letters = std::as_bytes(std::span(checksum));
   bytes.insert(bytes.end(), letters.begin(), letters.end());
   write_whole_file(path, bytes);
 }
@@ -239,7 +239,7 @@ namespace {
 Contents read_contents(const std::string& path, const std::string& key) {
   const Hdf5Reader file(path);
   if (file.attribute("file_format") != format_name)
-    throw UnreadableFile(fmt::format("{}: holds no kept cabin", path));
+    throw UnreadableFile(fmt::format("{}: is not a solved cabin", path));
   if (file.attribute("key") != key)
     throw UnreadableFile(fmt::format("{}: belongs to another cabin or another version of the program", path));
   Contents contents;
@@ -257,11 +257,11 @@ Contents read_contents(const std::string& path, const std::string& key) {
 }
 
 Contents checked_contents(const std::string& path, const std::string& key) {
-  check_seal(path);
+  check_hash(path);
   try {
     return read_contents(path, key);
   } catch (const MachineError&) {
-    // What the library refuses in a file that it has opened is the file's fault.
+    // The library opened the file and then failed: the file is damaged.
     throw UnreadableFile(fmt::format("{}: is damaged", path));
   }
 }
@@ -271,6 +271,7 @@ Contents checked_contents(const std::string& path, const std::string& key) {
 std::optional<WaveCabin> read_cached_cabin(const std::string& path, const std::string& key,
                                            const Cabin& cabin) {
   if (!std::filesystem::exists(path)) return std::nullopt;
+  // Step 1: mesh, space and matrices.
   const Contents contents = checked_contents(path, key);
   WaveCabin solved;
   Mesh mesh;
@@ -290,6 +291,7 @@ std::optional<WaveCabin> read_cached_cabin(const std::string& path, const std::s
   solved.space = std::make_shared<FiniteElementSpace>(std::move(mesh));
   solved.matrices = std::make_shared<WaveMatrices>(*solved.space, cabin);
 
+  // Step 2: the reduced basis. Terms are stored under a hash; a term with other faces is projected again.
   ReducedOrderModel& reduced = solved.reduced;
   const Eigen::Index degrees_of_freedom = solved.space->degrees_of_freedom();
   const Eigen::Index basis_vectors = static_cast<Eigen::Index>(contents.basis.size()) / degrees_of_freedom;
@@ -303,11 +305,11 @@ std::optional<WaveCabin> read_cached_cabin(const std::string& path, const std::s
   const auto& terms = solved.matrices->terms();
   reduced.projected.resize(terms.size());
   parallel_for(terms.size(), [&](std::size_t t) {
-    const auto same = std::find(contents.term_seal.begin(), contents.term_seal.end(), term_seal(terms[t]));
-    const std::size_t kept = static_cast<std::size_t>(same - contents.term_seal.begin());
-    if (same != contents.term_seal.end() && contents.term[kept] == static_cast<int>(terms[t].kind))
+    const auto same = std::find(contents.term_hash.begin(), contents.term_hash.end(), hash_of(terms[t]));
+    const std::size_t stored = static_cast<std::size_t>(same - contents.term_hash.begin());
+    if (same != contents.term_hash.end() && contents.term[stored] == static_cast<int>(terms[t].kind))
       reduced.projected[t] = Eigen::Map<const Eigen::MatrixXd>(
-          contents.projected.data() + kept * static_cast<std::size_t>(basis_vectors * basis_vectors),
+          contents.projected.data() + stored * static_cast<std::size_t>(basis_vectors * basis_vectors),
           basis_vectors, basis_vectors);
     else
       reduced.projected[t] = projected_term(*solved.matrices, terms[t], reduced.basis);

@@ -9,10 +9,10 @@
 namespace cabinfield {
 namespace {
 
-constexpr std::size_t reflections_kept = 8;  // of each driver at each ear
-constexpr std::size_t notches_kept = 3;      // of each channel at each ear
+constexpr std::size_t max_reflections = 8;  // of each driver at each ear
+constexpr std::size_t max_notches = 3;      // of each channel at each ear
 constexpr double notch_from_hz = 200, notch_to_hz = 8000, least_notch_db = -5;
-/// Where a channel plays: within this of its loudest octave. What lies further down is its filter's doing.
+/// A channel plays within this of its loudest octave; below that its filter causes the level.
 constexpr double playing_db = 12;
 
 std::string surfaces_of(const std::vector<int>& faces, const Cabin& cabin) {
@@ -60,7 +60,7 @@ void explain(const Scene& scene, Results& results) {
 
   for (std::size_t n = 0; n < ears.size(); ++n)
     for (std::size_t d = 0; d < sources.size(); ++d)
-      for (const Reflection& found : explanation.strongest(d, n, reflections_kept))
+      for (const Reflection& found : explanation.strongest(d, n, max_reflections))
         results.reflection.push_back(
             {static_cast<int>(n / 2), static_cast<int>(n % 2), static_cast<int>(d),
              static_cast<int>(found.faces.size()), surfaces_of(found.faces, *scene.cabin), found.length_m,
@@ -79,13 +79,13 @@ void explain(const Scene& scene, Results& results) {
         loudest = std::max(
             loudest,
             band_mean_square(results.frequency_hz, square, f / std::sqrt(2), f * std::sqrt(2)).value_or(0));
-      std::size_t kept = 0;
+      std::size_t count = 0;
       for (const Dip& dip :
            find_dips(results.frequency_hz, square, notch_from_hz, notch_to_hz, least_notch_db)) {
         const double hz = results.frequency_hz[dip.index];
         const double around =
             band_mean_square(results.frequency_hz, square, hz / std::sqrt(2), hz * std::sqrt(2)).value_or(0);
-        if (kept == notches_kept) break;
+        if (count == max_notches) break;
         if (around < loudest * std::pow(10, -playing_db / 10)) continue;
         std::vector<Complex> velocity;
         for (int d : scene.channels[c].drivers)
@@ -104,7 +104,7 @@ void explain(const Scene& scene, Results& results) {
           row.extra_m = cause.extra_m;
         }
         results.notch.push_back(std::move(row));
-        ++kept;
+        ++count;
       }
     }
   }

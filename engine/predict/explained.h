@@ -12,14 +12,14 @@ namespace cabinfield {
 /// as_drawn.
 void explain(const Scene& scene, Results& results);
 
-/// A local least of a response and how far it lies under the mean of the octave about it.
+/// A local minimum of a response and its level relative to the mean of the surrounding octave.
 struct Dip {
   std::size_t index = 0;
   double depth_db = 0;  ///< negative
 };
 
-/// Dips of at least `least_db` in |p|^2 between two frequencies, deepest first; of two within a sixth of an
-/// octave the deeper one.
+/// Dips of |p|^2 between two frequencies with a depth of `least_db` or below, deepest first; of two within a
+/// sixth of an octave only the deeper one.
 std::vector<Dip> find_dips(const std::vector<double>& frequency_hz, const std::vector<double>& square,
                            double from_hz, double to_hz, double least_db);
 

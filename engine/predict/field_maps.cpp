@@ -11,8 +11,8 @@
 namespace cabinfield {
 namespace {
 
-/// A point that is an unknown itself.
-PointValue degree_of_freedom_itself(int degree_of_freedom) {
+/// The value of one degree of freedom.
+PointValue value_of_degree(int degree_of_freedom) {
   PointValue value;
   value.degree_of_freedom.fill(degree_of_freedom);
   value.weight[0] = 1;
@@ -23,7 +23,7 @@ class Collector {
  public:
   Collector(const FiniteElementSpace& space, FieldMaps& maps) : space_(space), maps_(maps) {}
 
-  /// A quadratic triangle as four flat ones.
+  /// A second-order triangle as four flat ones.
   void add(const std::array<int, 6>& degree_of_freedom, int surface) {
     std::array<int, 6> point{};
     for (std::size_t n = 0; n < 6; ++n) point[n] = point_of(degree_of_freedom[n]);
@@ -46,7 +46,7 @@ class Collector {
  private:
   int point_of(int degree_of_freedom) {
     const auto [found, fresh] = point_.try_emplace(degree_of_freedom, static_cast<int>(values_.size()));
-    if (fresh) add(degree_of_freedom_itself(degree_of_freedom), space_.position()[degree_of_freedom]);
+    if (fresh) add(value_of_degree(degree_of_freedom), space_.position()[degree_of_freedom]);
     return found->second;
   }
 
@@ -63,7 +63,7 @@ Corners corners_of(std::array<int, 3> degree_of_freedom) {
   return degree_of_freedom;
 }
 
-/// Which side of its sheet each triangle of unknowns is on: they belong to the tetrahedron there alone.
+/// Finds the tetrahedron at each side of a sheet: only it has the degrees of freedom of that side.
 class SheetSides {
  public:
   explicit SheetSides(const FiniteElementSpace& space) : space_(space) {
@@ -80,7 +80,7 @@ class SheetSides {
     }
   }
 
-  /// The middle of the tetrahedron on that side.
+  /// Centroid of the tetrahedron on that side.
   Vector3 centre_beside(const std::array<int, 6>& side) const {
     const auto& corner = space_.tetrahedra()[tetrahedron_.at(corners_of({side[0], side[1], side[2]}))];
     Vector3 sum = Vector3::Zero();
@@ -103,7 +103,7 @@ std::array<int, 6> seen_from(const Vector3& point, const std::array<int, 6>& deg
           degree_of_freedom[4], degree_of_freedom[3], degree_of_freedom[5]};
 }
 
-/// The face of a partition's stand-in that looks to where the point is.
+/// The surface of a partition on the side of the point.
 int surface_of_side(const Cabin& cabin, int index, const Vector3& point) {
   const Partition& partition = cabin.shape().partitions[index];
   const bool behind = on_partition(partition, point).off_m > 0;
@@ -123,7 +123,7 @@ void add_level(const Scene& scene, const FiniteElementSpace& space, int surface,
   }
   const auto steps = [](double length_m) { return static_cast<int>(std::floor(length_m / map_step_m)); };
   const int across = steps(high.y() - low.y()), along = steps(high.x() - low.x());
-  // The lattice lies evenly about the middle of the cabin.
+  // The lattice is centred in the cabin.
   const Vector3 first(0.5 * (low.x() + high.x() - along * map_step_m),
                       0.5 * (low.y() + high.y() - across * map_step_m), height_m);
   Table<int, 2> point({static_cast<std::size_t>(along + 1), static_cast<std::size_t>(across + 1)}, -1);
@@ -138,7 +138,7 @@ void add_level(const Scene& scene, const FiniteElementSpace& space, int surface,
     for (int j = 0; j < across; ++j) {
       const int a = point(i, j), b = point(i + 1, j), c = point(i + 1, j + 1), d = point(i, j + 1);
       if (a < 0 || b < 0 || c < 0 || d < 0) continue;
-      // A board or a partition may stand between two points that are both in the air.
+      // A board or a partition may separate two points in the air.
       auto free = [&](int from, int to) {
         return scene.cabin->segment_free(maps.point_m[from], maps.point_m[to]);
       };
@@ -152,9 +152,9 @@ void add_level(const Scene& scene, const FiniteElementSpace& space, int surface,
 
 }  // namespace
 
-MapPlaces map_places(const Scene& scene, const WaveField& field) {
-  MapPlaces places;
-  FieldMaps& maps = places.maps;
+MapPoints map_points(const Scene& scene, const WaveField& field) {
+  MapPoints points;
+  FieldMaps& maps = points.maps;
   maps.surface = scene.cabin->surfaces();
   const FiniteElementSpace& space = *field.solved().space;
   Collector collector(space, maps);
@@ -169,14 +169,13 @@ MapPlaces map_places(const Scene& scene, const WaveField& field) {
     }
   maps.surface.push_back("ear height");
   add_level(scene, space, static_cast<int>(maps.surface.size()) - 1, collector, maps);
-  places.columns_at = field.columns_at(collector.values());
-  return places;
+  points.basis = field.basis_at(collector.values());
+  return points;
 }
 
-Eigen::MatrixXcd map_transfer(const Scene& scene, const WaveField& field, const MapPlaces& places,
+Eigen::MatrixXcd map_transfer(const Scene& scene, const WaveField& field, const MapPoints& points,
                               double frequency_hz) {
-  const Eigen::MatrixXcd of_sources =
-      field.transfer_to(places.columns_at, sources_of(scene, 0), frequency_hz);
+  const Eigen::MatrixXcd of_sources = field.transfer_to(points.basis, sources_of(scene, 0), frequency_hz);
   const auto drivers = static_cast<Eigen::Index>(scene.drivers.size());
   Eigen::MatrixXcd transfer = of_sources.leftCols(drivers);
   Eigen::Index back = drivers;

@@ -13,20 +13,20 @@
 namespace cabinfield {
 namespace {
 
-/// What two fields may differ in level over the joint before it is worth a word, dB.
-constexpr double worth_telling_db = 6;
+/// Level difference of the joined fields above which a note is written, dB.
+constexpr double reported_mismatch_db = 6;
 constexpr double poor_coherence = 0.5;
 
-/// Above this modes lie so close that one alone says nothing.
-constexpr double told_modes_hz = 250;
+/// Above this frequency modes are too dense for a single one to matter.
+constexpr double reported_modes_hz = 250;
 
 /// Every seat must hear every driver through air, a filling, a partition or an opening.
 void check_reached(const Scene& scene, int index, const FieldQuestion& question, const WaveField& field) {
   std::vector<Fault> faults;
-  std::vector<SourceLocation> places;  // as question_of lists them
-  for (const MountedDriver& driver : scene.drivers) places.push_back(driver.location);
+  std::vector<SourceLocation> locations;  // in the order of question_of
+  for (const MountedDriver& driver : scene.drivers) locations.push_back(driver.location);
   for (const MountedDriver& driver : scene.drivers)
-    if (driver.rear) places.push_back(driver.location);
+    if (driver.rear) locations.push_back(driver.location);
   for (std::size_t d = 0; d < question.sources.size(); ++d) {
     const Source& source = question.sources[d];
     std::vector<std::string> cut_off;
@@ -34,18 +34,18 @@ void check_reached(const Scene& scene, int index, const FieldQuestion& question,
       if (!field.reaches(source, question.ears[2 * s]) && !field.reaches(source, question.ears[2 * s + 1]))
         cut_off.push_back(scene.seats[s].name);
     if (!cut_off.empty())
-      faults.push_back(
-          {places[d],
-           fmt::format(
-               "{}{}: no sound gets from it to {}: solid blocks, or partitions that pass nothing, cut "
-               "the cabin in two between them. Give the partition a panel or openings under "
-               "cabin.partitions; describe a block that sound passes there too, or give it a filling",
-               source.name, of_state(scene.states[index], index), fmt::join(cut_off, ", "))});
+      faults.push_back({locations[d], fmt::format("{}{}: no sound path to {}: solid blocks, or partitions "
+                                                  "that transmit nothing, separate them. Give "
+                                                  "the partition a panel or openings under cabin.partitions; "
+                                                  "describe a block that transmits sound "
+                                                  "there too, or give it a filling",
+                                                  source.name, of_state(scene.states[index], index),
+                                                  fmt::join(cut_off, ", "))});
   }
   if (!faults.empty()) throw InputError(std::move(faults));
 }
 
-void tell_of_joint(const Scene& scene, const FieldAnswer& answer, FieldSolution& solution) {
+void report_joint(const Scene& scene, const FieldAnswer& answer, FieldSolution& solution) {
   solution.join_coherence = answer.join_coherence;
   solution.join_mismatch_db = answer.join_mismatch_db;
   const std::size_t drivers = scene.drivers.size(), ears = 2 * scene.seats.size();
@@ -57,7 +57,7 @@ void tell_of_joint(const Scene& scene, const FieldAnswer& answer, FieldSolution&
     int heard = 0;
     for (std::size_t n = 0; n < ears; ++n) {
       const double coherence = answer.join_coherence(d, n);
-      if (coherence == 0) continue;  // one of the two is silent there, which is told elsewhere
+      if (coherence == 0) continue;  // one of the two is silent, which report_silence reports
       of_driver += coherence;
       ++heard;
       least = std::min(least, coherence);
@@ -70,23 +70,24 @@ void tell_of_joint(const Scene& scene, const FieldAnswer& answer, FieldSolution&
   if (joined == 0) return;
   const double top_hz = scene.computation.wave_top_hz;
   if (least < 0.9)
-    solution.notes.push_back(
-        fmt::format("from {:.0f} to {:.0f} Hz waves and images agree to {:.2f} at the least, {:.2f} in the "
-                    "mean (1: fully); levels and phases are blended there",
-                    0.5 * top_hz, top_hz, least, sum / joined));
+    solution.notes.push_back(fmt::format(
+        "from {:.0f} to {:.0f} Hz wave field and image method have a coherence of {:.2f} or more, mean "
+        "{:.2f} (1: full agreement); levels and phases are blended there",
+        0.5 * top_hz, top_hz, least, sum / joined));
   if (!low.empty())
     solution.warnings.push_back(fmt::format(
-        "from {:.0f} to {:.0f} Hz waves and images differ in phase ({}): how channels add there is doubtful",
+        "from {:.0f} to {:.0f} Hz wave field and image method differ in phase ({}): the sum of channels is "
+        "uncertain there",
         0.5 * top_hz, top_hz, fmt::join(low, ", ")));
-  if (worst > worth_telling_db)
+  if (worst > reported_mismatch_db)
     solution.notes.push_back(
-        fmt::format("from {:.0f} to {:.0f} Hz waves and images differ in level by up to {:.0f} dB",
+        fmt::format("from {:.0f} to {:.0f} Hz wave field and image method differ in level by up to {:.0f} dB",
                     0.5 * top_hz, top_hz, worst));
 }
 
-/// Drivers that a seat does not hear from the given frequency up.
-void tell_of_silence(const Scene& scene, const Table<Complex, 3>& transfer, std::size_t from,
-                     const std::string& why, FieldSolution& solution) {
+/// Warns of drivers that a seat does not hear from the given frequency up.
+void report_silence(const Scene& scene, const Table<Complex, 3>& transfer, std::size_t from,
+                    const std::string& why, FieldSolution& solution) {
   const std::size_t frequencies = transfer.shape()[2];
   for (std::size_t d = 0; d < scene.drivers.size(); ++d)
     for (std::size_t s = 0; s < scene.seats.size(); ++s) {
@@ -138,7 +139,7 @@ FieldSolution solve_fields(const Scene& scene, const PredictionOptions& options,
       solution.waves.push_back(
           {state.name, waves->solved().space->degrees_of_freedom(), static_cast<int>(reduced.basis.cols()),
            reduced.estimate.error, reduced.estimate.frequency_hz,
-           index == 0 ? waves->modes(std::min(told_modes_hz, scene.computation.wave_top_hz))
+           index == 0 ? waves->modes(std::min(reported_modes_hz, scene.computation.wave_top_hz))
                       : std::vector<CabinMode>()});
       for (const std::string& note : waves->solved().space->mesh().notes)
         solution.notes.push_back(note + of_state(state, index));
@@ -146,19 +147,20 @@ FieldSolution solve_fields(const Scene& scene, const PredictionOptions& options,
     }
     const FieldAnswer answer = field.solve(question, part(solving, 1));
     if (kind == FieldKind::images) {
-      tell_of_silence(
-          scene, answer.transfer_pa_s_m3, 0,
-          "{} at {}: no path reaches it, neither straight nor round edges nor by reflection; what of its "
-          "bass passes through seats and panels, images cannot tell",
-          solution);
+      report_silence(scene, answer.transfer_pa_s_m3, 0,
+                     "{} at {}: no direct, diffracted or reflected path; the image method cannot predict "
+                     "bass transmitted "
+                     "through seats and panels",
+                     solution);
     } else if (kind == FieldKind::joined && index == 0) {
-      tell_of_joint(scene, answer, solution);
+      report_joint(scene, answer, solution);
       if (question.frequency_hz.back() > scene.computation.wave_top_hz)
-        tell_of_silence(
+        report_silence(
             scene, answer.transfer_pa_s_m3, question.frequency_hz.size() - 1,
-            fmt::format("{{}} at {{}}: above {:.0f} Hz no path reaches it, neither straight nor round "
-                        "edges nor by reflection; it is heard by the wave field alone",
-                        scene.computation.wave_top_hz),
+            fmt::format(
+                "{{}} at {{}}: no direct, diffracted or reflected path above {:.0f} Hz; only the wave field "
+                "below contributes",
+                scene.computation.wave_top_hz),
             solution);
     }
     for (const std::string& warning : answer.warnings)

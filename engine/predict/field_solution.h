@@ -1,4 +1,4 @@
-// The transfer functions of a scene, in every state of the car that a preset asks for.
+// The transfer functions of a scene, in every state of the car that a preset uses.
 #pragma once
 
 #include <functional>
@@ -13,25 +13,25 @@
 
 namespace cabinfield {
 
-/// How a scene is to be predicted, beyond what it says itself.
+/// Options of a prediction that are not part of the scene.
 struct PredictionOptions {
-  /// Folder for solved cabins: taken from there where one fits, else put there. Empty: none is kept.
+  /// Folder of the cabin cache: solved cabins are read from it and written to it. Empty: no cache.
   std::string cabin_cache_folder;
-  std::vector<double> map_frequency_hz;  ///< of the maps of pressure; empty: none are drawn
+  std::vector<double> map_frequency_hz;  ///< frequencies of the pressure maps; empty: no maps
 };
 
-/// What the wave field had to say of one state.
+/// Key figures of the wave field of one state.
 struct WaveReport {
   std::string state;
   int degrees_of_freedom = 0, basis_vectors = 0;
-  double error_estimate = 0, error_at_hz = 0;
-  std::vector<CabinMode> modes;  ///< up to 250 Hz; of the first state alone
+  double error_estimate = 0, error_at_hz = 0;  ///< ReductionEstimate
+  std::vector<CabinMode> modes;                ///< up to 250 Hz; of the first state alone
 };
 
 struct FieldSolution {
   FieldKind kind = FieldKind::free;
-  /// Ear pressure per unit volume velocity, with grilles and with what the back of a driver without a box
-  /// adds, Pa s/m3. [states] of [D,N,F], empty for a state that no preset asks for
+  /// Ear pressure per unit volume velocity, with grilles and the rear radiation of drivers without a box, Pa
+  /// s/m3. [states] of [D,N,F], empty for a state that no preset uses
   std::vector<Table<Complex, 3>> transfer_pa_s_m3;
   Table<double, 2> join_coherence, join_mismatch_db;          ///< of the first state; [D,N] or empty
   std::vector<WaveReport> waves;                              ///< of each state solved by waves
@@ -39,8 +39,8 @@ struct FieldSolution {
   std::vector<std::string> notes, warnings;
 };
 
-/// Throws InputError where no sound can get from a driver to a seat, or the cabin cannot be meshed or is too
-/// large; MachineError where a solver gives up.
+/// Throws InputError where no path leads from a driver to a seat, or the cabin cannot be meshed or is too
+/// large; MachineError where a solver fails.
 FieldSolution solve_fields(const Scene& scene, const PredictionOptions& options,
                            const Progress& progress = {});
 

@@ -12,8 +12,8 @@
 namespace cabinfield {
 namespace {
 
-/// What sound there is after the latest reflection dies with the drivers and filters: a resonance at 40 Hz
-/// with Q 3 (a vented box) is the slowest that is usual.
+/// Sound after the latest reflection decays with drivers and filters: a resonance at 40 Hz with Q 3 (a vented
+/// box) is the slowest usual one.
 constexpr double slowest_decay_s = 0.024;
 
 double latest_arrival_s(const Scene& scene, const Results& results) {
@@ -21,7 +21,7 @@ double latest_arrival_s(const Scene& scene, const Results& results) {
   for (double arrival : results.arrival_s.values()) latest = std::max(latest, arrival);
   for (const ReflectionRow& row : results.reflection) latest = std::max(latest, row.arrival_s);
   for (double delay : results.delay_s.values()) longest_delay = std::max(longest_delay, delay);
-  // Each reflection crosses the cabin once more.
+  // Each reflection crosses the cabin once.
   double diagonal_m = 0;
   if (scene.cabin) {
     Vector3 least = scene.cabin->faces().front().corner.front(), greatest = least;
@@ -36,8 +36,8 @@ double latest_arrival_s(const Scene& scene, const Results& results) {
   return latest + longest_delay + order * diagonal_m / scene.air.sound_speed_m_s;
 }
 
-/// Rows of complex responses, the last axis frequency, to impulse responses; the worst tail of them in dB
-/// goes to `tail_db`.
+/// Impulse responses of rows of complex responses over frequency; `tail_db` is raised to the highest tail
+/// level.
 template <std::size_t Rank>
 std::vector<double> in_time(const ImpulseTransform& transform, const Table<Complex, Rank>& response,
                             std::size_t rows, double& tail_db) {
@@ -60,8 +60,7 @@ Table<double, 4> add_impulse_responses(const Scene& scene, double sample_rate_hz
   Scene even = scene;
   if (even.presets.size() > 1) even.presets.resize(1);
   double decay_s = slowest_decay_s;
-  // What rings on longer than thought would come round to the start: then once or twice more at twice the
-  // length.
+  // A slower decay would wrap round to the start: repeat once or twice at twice the length.
   for (int attempt = 0;; ++attempt, decay_s *= 2) {
     const ImpulseGrid grid = impulse_grid(sample_rate_hz, latest_arrival_s(scene, results), decay_s);
     even.computation.frequency_hz = grid.frequency_hz();
@@ -79,8 +78,8 @@ Table<double, 4> add_impulse_responses(const Scene& scene, double sample_rate_hz
     }
     if (tail_db > wrap_around_limit_db && attempt < 2) continue;
     if (tail_db > wrap_around_limit_db)
-      results.warnings.push_back(fmt::format(
-          "impulse responses: the end of the slowest is only {:.0f} dB under its peak", -tail_db));
+      results.warnings.push_back(
+          fmt::format("impulse responses: the slowest has decayed by only {:.0f} dB at its end", -tail_db));
     for (std::size_t n = 0; n < grid.length; ++n)
       results.impulse_time_s.push_back(static_cast<double>(n) / sample_rate_hz);
     results.impulse_pa_m3 = std::move(impulse);

@@ -1,5 +1,4 @@
-// Impulse responses of a scene: its transfer functions asked on an even grid of frequencies, and turned into
-// time.
+// Impulse responses of a scene: its transfer functions on an even grid of frequencies, transformed to time.
 #pragma once
 
 #include <string>
@@ -13,7 +12,7 @@ namespace cabinfield {
 
 /// Fills results.impulse_time_s and results.impulse_pa_m3 (each driver, seat and ear, per unit volume
 /// velocity) at the sample rate, and returns those of each channel in preset as_drawn, [C,S,E,N] Pa. Solves
-/// the field again on the grid that the rate asks for.
+/// the field again on the grid that the rate requires.
 Table<double, 4> add_impulse_responses(const Scene& scene, double sample_rate_hz, Results& results,
                                        const Progress& progress = {});
 

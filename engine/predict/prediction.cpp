@@ -37,7 +37,7 @@ void name_axes(const Scene& scene, Results& results) {
   }
 }
 
-void location(const Scene& scene, Results& results) {
+void record_positions(const Scene& scene, Results& results) {
   const std::size_t seats = scene.seats.size(), drivers = scene.drivers.size();
   if (scene.cabin) results.geometry = drawn_geometry(*scene.cabin);
   std::vector<Source> sources;
@@ -95,16 +95,16 @@ void respond(const Scene& scene, const SourceOutputs& outputs, const FieldSoluti
   }
 }
 
-/// Maps of the cabin as it is, of every driver and of every channel as drawn.
+/// Maps of the first state, for every driver and for every channel of the first preset.
 void draw_maps(const Scene& scene, const WaveField& field, const std::vector<double>& frequency_hz,
                Results& results) {
-  // Circuits and filters are worked out anew, at the frequencies of the maps.
+  // Circuits and filters are computed again at the frequencies of the maps.
   Scene at_maps = scene;
   at_maps.computation.frequency_hz = frequency_hz;
   const SourceOutputs outputs = source_outputs(at_maps);
 
-  const MapPlaces places = map_places(scene, field);
-  FieldMaps maps = places.maps;
+  const MapPoints map = map_points(scene, field);
+  FieldMaps maps = map.maps;
   maps.frequency_hz = frequency_hz;
   const std::size_t points = maps.point_m.size(), frequencies = frequency_hz.size();
   const double voltage_v = scene.computation.terminal_voltage_v;
@@ -118,7 +118,7 @@ void draw_maps(const Scene& scene, const WaveField& field, const std::vector<dou
         channel_response(scene.presets.front().channels[c], frequency_hz, scene.computation.sample_rate_hz));
   }
   for (std::size_t f = 0; f < frequencies; ++f) {
-    const Eigen::MatrixXcd transfer = map_transfer(scene, field, places, frequency_hz[f]);
+    const Eigen::MatrixXcd transfer = map_transfer(scene, field, map, frequency_hz[f]);
     auto add = [&](Table<Complex, 3>& table, std::size_t row, std::size_t driver, Complex amount) {
       for (std::size_t p = 0; p < points; ++p)
         table(row, f, p) +=
@@ -184,7 +184,7 @@ void record_fields(const Scene& scene, const FieldSolution& fields, Results& res
 
 }  // namespace
 
-Results predict_places(const Scene& scene) {
+Results predict_without_field(const Scene& scene) {
   Results results;
   results.program_version = CABINFIELD_VERSION;
   results.title = scene.title;
@@ -194,7 +194,7 @@ Results predict_places(const Scene& scene) {
   results.density_kg_m3 = scene.air.density_kg_m3;
   results.terminal_voltage_v = scene.computation.terminal_voltage_v;
   name_axes(scene, results);
-  location(scene, results);
+  record_positions(scene, results);
   SystemJudgement system = judge_system(scene);
   results.system = std::move(system.report);
   results.checks = check_plan(scene);
@@ -203,7 +203,7 @@ Results predict_places(const Scene& scene) {
 }
 
 Results predict(const Scene& scene, const PredictionOptions& options, const Progress& progress) {
-  Results results = predict_places(scene);
+  Results results = predict_without_field(scene);
   if (scene.drivers.empty()) return results;
   const SourceOutputs outputs = source_outputs(scene);
   results.volume_velocity_m3_s = outputs.volume_velocity_m3_s;

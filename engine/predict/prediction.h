@@ -1,4 +1,4 @@
-// The main job: from a scene to its results.
+// Predicts a scene: from the scene to its results.
 #pragma once
 
 #include "base/parallel.h"
@@ -8,11 +8,11 @@
 
 namespace cabinfield {
 
-/// Solves the scene. Parts that the scene does not hold stay empty. The same to the last bit for any number
-/// of threads. Throws as solve_fields does.
+/// Solves the scene. Results of parts that the scene lacks stay empty. The same to the last bit for any
+/// number of threads. Throws as solve_fields does.
 Results predict(const Scene& scene, const PredictionOptions& options = {}, const Progress& progress = {});
 
-/// Places, paths, arrivals and checks alone: what needs no solving.
-Results predict_places(const Scene& scene);
+/// Positions, paths, arrivals and checks alone: everything that needs no field solution.
+Results predict_without_field(const Scene& scene);
 
 }  // namespace cabinfield

@@ -5,8 +5,8 @@
 
 #include <algorithm>
 
-#include "base/constants.h"
 #include "base/fault.h"
+#include "base/wavenumber.h"
 #include "field/joined_field.h"
 #include "field/wave/complex_symmetric_solver.h"
 #include "field/wave/reciprocal_wave_field.h"
@@ -19,7 +19,7 @@
 namespace cabinfield {
 namespace {
 
-/// Half of what the machine has.
+/// Half of the machine's memory.
 double memory_allowed_gb() {
   return 0.5 * static_cast<double>(sysconf(_SC_PHYS_PAGES)) * static_cast<double>(sysconf(_SC_PAGE_SIZE)) /
          1e9;
@@ -71,8 +71,7 @@ FieldQuestion question_of(const Scene& scene, int state) {
     question.ears.insert(question.ears.end(), seat.ear.begin(), seat.ear.end());
   question.frequency_hz = scene.computation.frequency_hz;
   if (std::any_of(scene.seats.begin(), scene.seats.end(), [](const Seat& seat) { return seat.sphere; })) {
-    std::vector<double> wavenumber;
-    for (double f : question.frequency_hz) wavenumber.push_back(2 * pi * f / scene.air.sound_speed_m_s);
+    const std::vector<double> wavenumber = wavenumbers_at(question.frequency_hz, scene.air.sound_speed_m_s);
     question.patterns.resize(question.ears.size());
     for (std::size_t s = 0; s < scene.seats.size(); ++s) {
       if (!scene.seats[s].sphere) continue;
@@ -145,29 +144,30 @@ std::shared_ptr<const WaveField> StateField::solved_waves(const Scene& scene, in
     }
     const std::string path = cached_cabin_path(cabin_cache_folder, key);
     try {
-      if (std::optional<WaveCabin> kept = read_cached_cabin(path, key, *state.cabin)) {
-        const std::size_t before = kept->reduced.shift_hz.size();
+      if (std::optional<WaveCabin> cached = read_cached_cabin(path, key, *state.cabin)) {
+        const std::size_t before = cached->reduced.shift_hz.size();
         auto field =
-            std::make_shared<WaveField>(*state.cabin, medium_of(scene, state), std::move(*kept), wave);
+            std::make_shared<WaveField>(*state.cabin, medium_of(scene, state), std::move(*cached), wave);
         notes_.push_back(
             field->basis_sufficed()
-                ? fmt::format("the cabin{} was solved before: taken from {}", of_state(state, index), path)
+                ? fmt::format("solved cabin{} read from {}", of_state(state, index), path)
                 : fmt::format(
-                      "the cabin{} was solved before, but with other materials: taken from {} and solved "
-                      "at {} more frequencies",
+                      "solved cabin{} read from {}; its materials differ, so it was solved at {} more "
+                      "frequencies",
                       of_state(state, index), path, field->solved().reduced.shift_hz.size() - before));
         if (!field->basis_sufficed()) write_cached_cabin(path, key, field->solved());
         solved.emplace(key, field->solved());
         return field;
       }
     } catch (const UnreadableFile& problem) {
-      warnings_.push_back(fmt::format("{}; the cabin is solved anew and the file replaced", problem.what()));
+      warnings_.push_back(
+          fmt::format("{}; the cabin was solved again and the file replaced", problem.what()));
     }
     check_writable(path);
     auto field = std::make_shared<WaveField>(*state.cabin, medium_of(scene, state), ears, wave, progress);
     write_cached_cabin(path, key, field->solved());
     solved.emplace(key, field->solved());
-    notes_.push_back(fmt::format("the solved cabin{} is kept in {}", of_state(state, index), path));
+    notes_.push_back(fmt::format("solved cabin{} written to {}", of_state(state, index), path));
     return field;
   } catch (const MeshFailure& problem) {
     throw InputError({{{}, fmt::format("cabin{}: {}", of_state(state, index), problem.what())}});
@@ -186,7 +186,7 @@ FieldAnswer StateField::solve(const FieldQuestion& question, const Progress& pro
   return JoinedField(waves, *images_, wave_top_hz_).solve(question, progress);
 }
 
-void StateField::expect_more_like(const FieldQuestion& question) {
+void StateField::store_reciprocal_solutions(const FieldQuestion& question) {
   if (!waves_) return;
   FieldQuestion low = question;
   low.frequency_hz.erase(std::upper_bound(low.frequency_hz.begin(), low.frequency_hz.end(), wave_top_hz_),

@@ -1,5 +1,4 @@
-// The field of a scene in one state of the car, ready to be asked: images, waves or both joined, as the scene
-// says.
+// The field of a scene in one state of the car: image method, wave field or both joined, as the scene says.
 #pragma once
 
 #include <map>
@@ -15,45 +14,45 @@
 
 namespace cabinfield {
 
-/// Cabins solved before, by their keys: states and scenes often differ in leaks and materials alone.
+/// Solved cabins by their keys (cabin_key): states and scenes often differ in leaks and materials alone.
 using SolvedCabins = std::map<std::string, WaveCabin>;
 
-/// Every driver as the field of a state sees it, then the backs of those without a box. [D + backs]
+/// The drivers as sources in a state, then the rear sides of those without a box. [D + rear sides]
 std::vector<Source> sources_of(const Scene& scene, int state);
 
-/// All its drivers and ears at all its frequencies.
+/// All sources, ears and frequencies of a scene in a state.
 FieldQuestion question_of(const Scene& scene, int state);
 
-/// With grilles, and with what the back of a driver without a box adds: [D,N,F] from an answer of [D + backs,
-/// N, F].
+/// Transfer functions of the drivers from those of the sources: with grilles, and less the rear side of a
+/// driver without a box. [D,N,F] from [D + rear sides, N, F]
 Table<Complex, 3> of_drivers(const Scene& scene, const FieldQuestion& question,
                              const Table<Complex, 3>& transfer_pa_s_m3);
 
-/// In a state other than the first, which one: " (state folded)".
+/// " (state folded)"; "" for the first state.
 std::string of_state(const CabinState& state, int index);
 
-class StateField {
+class StateField : public Field {
  public:
-  /// Solves the cabin where the scene wants waves: takes it from `solved` where it is there, else from the
-  /// folder for kept cabins ("" for none), else anew, and puts it into both. A scene without a cabin has the
-  /// free field. It must outlive this. Throws as solve_fields does.
+  /// Solves the cabin where the scene wants the wave field: looks it up in `solved`, then in the folder of
+  /// the cabin cache ("" for none), else solves it, and stores it in both. A scene without a cabin has the
+  /// free field. The scene must outlive this. Throws as solve_fields does.
   StateField(const Scene& scene, int state, const std::string& cabin_cache_folder, SolvedCabins& solved,
              const Progress& progress = {});
-  /// The same cabin with materials, air and ears as they may be in truth: takes up its columns as they are.
-  /// What they miss then is small beside what is not known.
+  /// The same cabin with sampled materials, air and ears: uses its reduced basis unchanged. The additional
+  /// error is small against the uncertainty that is sampled.
   StateField(const Scene& scene, int state, const WaveCabin& solved);
 
-  /// The scene's ears and frequencies for any sources. Faster from the second question on where it is made
-  /// ready for many. `question` is that of the scene, or has other sources.
-  FieldAnswer solve(const FieldQuestion& question, const Progress& progress = {}) const;
-  /// From now on the ears' fields of this question are kept.
-  void expect_more_like(const FieldQuestion& question);
-  /// True where a sound gets from there to the ear by waves; always for images alone.
+  /// `question` is question_of the scene, with any sources.
+  FieldAnswer solve(const FieldQuestion& question, const Progress& progress = {}) const override;
+  /// Stores the reciprocal solutions of this question's ears, so that further questions with these ears and
+  /// frequencies are answered faster.
+  void store_reciprocal_solutions(const FieldQuestion& question);
+  /// Whether any wave path leads from the source to the ear; always true for the image method alone.
   bool reaches(const Source& source, const Vector3& ear) const;
 
-  /// Null where the scene wants images alone.
+  /// Null where the scene wants the image method alone.
   std::shared_ptr<const WaveField> waves() const { return waves_; }
-  /// What was done with kept cabins, in words.
+  /// What the cabin cache was used for, as text.
   const std::vector<std::string>& notes() const { return notes_; }
   const std::vector<std::string>& warnings() const { return warnings_; }
 
@@ -66,7 +65,7 @@ class StateField {
   FieldKind kind_;
   double wave_top_hz_;
   std::shared_ptr<const WaveField> waves_;
-  std::shared_ptr<const Field> prepared_;  // the same, with its ears' fields at hand; or null
+  std::shared_ptr<const Field> prepared_;  // the wave field with stored reciprocal solutions; or null
   std::unique_ptr<const Field> images_;
 };
 

@@ -9,8 +9,8 @@
 namespace cabinfield {
 namespace {
 
-/// A channel has a side where it plays in the range that tells one: within this of its loudest octave. What
-/// lies further down is its filter's doing.
+/// A channel has a side where it plays in the range of interaural time differences: within this of its
+/// loudest octave. Below that its filter causes the level.
 constexpr double playing_db = 12;
 
 struct Side {
@@ -24,7 +24,7 @@ class Judge {
   Judge(const Scene& scene, const Seat& seat, const std::vector<double>& frequency_hz)
       : frequency_hz_(frequency_hz), scale_(side_scale(seat, scene.air.sound_speed_m_s, frequency_hz)) {}
 
-  /// Empty where there is no side.
+  /// Empty without a side.
   std::optional<Side> operator()(const Complex* left_pa, const Complex* right_pa) const {
     const std::span<const Complex> left(left_pa, frequency_hz_.size()), right(right_pa, frequency_hz_.size());
     const auto time = interaural_time(frequency_hz_, left, right);
@@ -38,8 +38,8 @@ class Judge {
   std::optional<SideAngleScale> scale_;
 };
 
-bool plays_where_time_tells(const std::vector<double>& frequency_hz, const Complex* left_pa,
-                            const Complex* right_pa) {
+bool plays_in_time_range(const std::vector<double>& frequency_hz, const Complex* left_pa,
+                         const Complex* right_pa) {
   const auto square = mean_square_of_ears(left_pa, right_pa, frequency_hz.size());
   double loudest = 0;
   for (double f = 31.5; f < 16000; f *= 2)
@@ -89,7 +89,7 @@ void judge_two_ears(const Scene& scene, Results& results) {
       const Complex* const left = results.channel_pa.row(p, c, s, 0);
       const Complex* const right = results.channel_pa.row(p, c, s, 1);
       const auto side = judge(left, right);
-      if (!side || !plays_where_time_tells(results.frequency_hz, left, right)) continue;
+      if (!side || !plays_in_time_range(results.frequency_hz, left, right)) continue;
       results.channel_interaural_known(c, s) = 1;
       results.channel_interaural_time_s(c, s) = side->time.difference_s;
       results.channel_interaural_coherence(c, s) = side->time.coherence;

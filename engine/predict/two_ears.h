@@ -1,4 +1,4 @@
-// What two ears make of the mono signal, and of each channel alone: from which side it appears to come.
+// Interaural figures of the mono signal and of each channel alone: from which side it appears to come.
 #pragma once
 
 #include <optional>
@@ -10,8 +10,8 @@
 
 namespace cabinfield {
 
-/// By what the time between a seat's ears tells a side: that of its own head and the distance of its own
-/// ears. Empty for a sphere where the frequencies do not serve.
+/// Scale from interaural time to side angle for a seat's head shape and ear distance. Empty for a sphere
+/// where the frequencies do not suffice.
 std::optional<SideAngleScale> side_scale(const Seat& seat, double sound_speed_m_s,
                                          const std::vector<double>& frequency_hz);
 

@@ -15,7 +15,7 @@ namespace {
 static_assert(std::is_same_v<hid_t, std::int64_t>);
 static_assert(std::is_same_v<herr_t, int>);
 
-/// Arrays below this stay contiguous: a chunk's bookkeeping would outweigh what compression saves, bytes.
+/// Smaller arrays stay contiguous: the overhead of chunks would exceed the gain of compression, bytes.
 constexpr std::size_t least_compressed_size = 16 * 1024;
 /// Chunks hold whole runs of the last axes up to this size, so that one seat's response is one read, bytes.
 constexpr std::size_t chunk_size = 256 * 1024;
@@ -24,7 +24,7 @@ constexpr unsigned deflate_level = 4;
 constexpr std::size_t image_increment = 1024 * 1024;
 
 [[noreturn]] void fail(const std::string& what) {
-  throw MachineError("the file could not be put together (" + what + "): not enough memory?");
+  throw MachineError("the file could not be built (" + what + "): not enough memory?");
 }
 
 void require(bool good, const std::string& what) {
@@ -33,7 +33,7 @@ void require(bool good, const std::string& what) {
 
 Hdf5Handle property_list(hid_t kind, const std::string& what) { return {H5Pcreate(kind), H5Pclose, what}; }
 
-void keep_attributes_in_order(const Hdf5Handle& creation, const std::string& what) {
+void track_attribute_order(const Hdf5Handle& creation, const std::string& what) {
   require(H5Pset_attr_creation_order(creation.id(), H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED) >= 0,
           what);
 }
@@ -45,7 +45,7 @@ Hdf5Handle create_in_memory(Hdf5Form form) {
   require(H5Pset_link_creation_order(creation.id(), H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED) >= 0 &&
               H5Pset_obj_track_times(creation.id(), false) >= 0,
           "file");
-  if (form == Hdf5Form::netcdf) keep_attributes_in_order(creation, "file");
+  if (form == Hdf5Form::netcdf) track_attribute_order(creation, "file");
   return {H5Fcreate("results", H5F_ACC_TRUNC, creation.id(), access.id()), H5Fclose, "file"};
 }
 
@@ -80,7 +80,8 @@ void write_attribute(hid_t object, const std::string& name, hid_t file_type, hid
   require(H5Awrite(attribute.id(), memory_type, value) >= 0, name);
 }
 
-/// Called ASCII whatever it holds, as the netCDF library calls its characters: some readers know no other.
+/// Marked as ASCII whatever it holds, like the characters of the netCDF library: some readers accept nothing
+/// else.
 Hdf5Handle text_of_length(std::size_t length, const std::string& what) {
   Hdf5Handle type(H5Tcopy(H5T_C_S1), H5Tclose, what);
   require(H5Tset_size(type.id(), std::max<std::size_t>(1, length)) >= 0, what);
@@ -203,7 +204,7 @@ Hdf5Dataset Hdf5File::write_raw(const std::string& path, const Shape& shape, std
   require(H5Pset_obj_track_times(creation.id(), false) >= 0, path);
   std::size_t size = element_size;
   for (std::size_t extent : shape) size *= extent;
-  if (form_ == Hdf5Form::netcdf) keep_attributes_in_order(creation, path);
+  if (form_ == Hdf5Form::netcdf) track_attribute_order(creation, path);
   if (form_ == Hdf5Form::results && size >= least_compressed_size && H5Tis_variable_str(file_type) == 0) {
     const std::vector<hsize_t> chunk = chunk_of(shape, element_size);
     require(H5Pset_chunk(creation.id(), static_cast<int>(chunk.size()), chunk.data()) >= 0 &&

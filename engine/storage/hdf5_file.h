@@ -1,9 +1,9 @@
 // An HDF5 file built in memory: datasets, attributes and dimension scales, without time stamps.
 //
-// Nothing touches the disk here, so a full disk or a lost network folder cannot leave the HDF5 library with a
-// file it can neither flush nor close; the finished bytes go out through write_whole_file. HDF5 1.10 C
+// The file stays in memory, so that a full disk or a lost network folder cannot leave the HDF5 library with a
+// file that it can neither flush nor close; write_whole_file writes the finished bytes. HDF5 1.10 C
 // interface; dimension scales follow the HDF5 Dimension Scale Specification. Numbers are stored
-// little-endian, text as UTF-8. Every member throws MachineError when the library refuses, which in memory
+// little-endian, text as UTF-8. Every member throws MachineError where the library fails, which in memory
 // means that memory ran out.
 #pragma once
 
@@ -15,19 +15,18 @@
 
 namespace cabinfield {
 
-/// How a file is laid out inside.
+/// Internal layout of a file.
 enum class Hdf5Form {
   results,  ///< text of variable length; large arrays chunked and compressed
-  netcdf    ///< as the netCDF-4 library has its own: attributes of fixed length, kept in the order written;
-            ///< arrays in one piece
+  netcdf    ///< as netCDF-4: attributes of fixed length in the order of writing; contiguous arrays
 };
 
-/// Owner of one HDF5 identifier, closed with the function that fits it.
+/// Owns an HDF5 identifier and closes it with its function.
 class Hdf5Handle {
  public:
   using Close = int (*)(std::int64_t);
 
-  /// Throws MachineError naming `what` where the identifier is negative.
+  /// Throws MachineError with `what` for a negative identifier.
   Hdf5Handle(std::int64_t id, Close close, const std::string& what);
   Hdf5Handle(Hdf5Handle&& other) noexcept;
   Hdf5Handle& operator=(Hdf5Handle&& other) noexcept;
@@ -40,15 +39,15 @@ class Hdf5Handle {
   Close close_;
 };
 
-/// A dataset just written, open for its attributes and axes.
+/// A written dataset, open for attributes and axes.
 class Hdf5Dataset {
  public:
   Hdf5Dataset(Hdf5Handle handle, std::string path, Hdf5Form form);
 
   void attribute(const std::string& name, const std::string& text);
-  /// Makes this one-dimensional dataset an axis that others can be attached to.
+  /// Makes this one-dimensional dataset a dimension scale.
   void become_axis(const std::string& name);
-  /// Names `axis` as the scale of dimension number `dimension`, from 0.
+  /// Attaches `axis` as the scale of a dimension, from 0.
   void attach(std::size_t dimension, const Hdf5Dataset& axis);
 
  private:
@@ -69,18 +68,17 @@ class Hdf5File {
   void attribute(const std::string& name, const std::string& text);
   void attribute(const std::string& name, std::span<const int> numbers);
 
-  /// Writes a dataset at an absolute path; its groups are made on the way.
+  /// Writes a dataset at an absolute path and creates its groups.
   Hdf5Dataset write(const std::string& path, const Shape& shape, std::span<const double> values);
   Hdf5Dataset write(const std::string& path, const Shape& shape, std::span<const int> values);
   Hdf5Dataset write(const std::string& path, const Shape& shape, std::span<const std::string> values);
-  /// Writes texts as rows of `width` single characters, short ones filled up with NUL, long ones cut.
+  /// Writes texts as rows of `width` single characters, padded with NUL or truncated.
   Hdf5Dataset write_characters(const std::string& path, std::span<const std::string> texts,
                                std::size_t width);
-  /// A dataset of which only the extent means anything, for an axis without values; nothing is stored for
-  /// them.
+  /// A dataset without stored values whose extent alone matters: an axis without values.
   Hdf5Dataset write_extent(const std::string& path, std::size_t extent);
 
-  /// The whole file as it would stand on disk.
+  /// The bytes of the file.
   std::vector<std::byte> bytes() const;
 
  private:

@@ -8,7 +8,8 @@
 namespace cabinfield {
 namespace {
 
-/// Most values that a dataset of ours can have; a foreign header must not make us ask for all memory.
+/// Largest number of values of a dataset of this program: a foreign header must not make it allocate all
+/// memory.
 constexpr std::size_t most_values = std::size_t{1} << 31;
 constexpr hssize_t most_attribute_values = 64;
 
@@ -35,10 +36,10 @@ std::size_t count(const Hdf5Handle& handle, const Hdf5Handle& space, const Hdf5H
                   const std::string& dataset, const std::string& path) {
   const hssize_t values = H5Sget_simple_extent_npoints(space.id());
   if (values < 0 || static_cast<std::size_t>(values) > most_values)
-    throw UnreadableFile(fmt::format("{}: {} is too large to be ours", path, dataset));
+    throw UnreadableFile(fmt::format("{}: {} is larger than any dataset of this program", path, dataset));
   const std::size_t stored = H5Dget_storage_size(handle.id());
   if (static_cast<std::size_t>(values) * H5Tget_size(type.id()) > (stored + 1) * most_inflation)
-    throw UnreadableFile(fmt::format("{}: {} is larger than what is stored of it", path, dataset));
+    throw UnreadableFile(fmt::format("{}: {} claims more values than are stored", path, dataset));
   return static_cast<std::size_t>(values);
 }
 
@@ -62,7 +63,7 @@ Hdf5Reader::~Hdf5Reader() {
 }
 
 bool Hdf5Reader::has(const std::string& dataset) const {
-  // Every group on the way must be there, else the library takes the question for an error.
+  // H5Lexists fails where a group above the dataset is missing: check each.
   for (std::size_t slash = dataset.find('/', 1); slash != std::string::npos;
        slash = dataset.find('/', slash + 1))
     if (H5Lexists(file_, dataset.substr(0, slash).c_str(), H5P_DEFAULT) <= 0) return false;

@@ -1,5 +1,5 @@
-// An HDF5 file opened for reading: shapes, numbers, texts. Nothing is trusted: what is missing or of another
-// kind is told, not guessed.
+// Reads shapes, numbers and texts of an HDF5 file. The file is not trusted: missing data or data of another
+// type is reported, never guessed.
 #pragma once
 
 #include <cstdint>
@@ -11,30 +11,30 @@
 
 namespace cabinfield {
 
-/// The file cannot be read as what it should be; says why in plain words.
+/// The file cannot be read as expected; the message gives the reason.
 class UnreadableFile : public std::runtime_error {
  public:
   using std::runtime_error::runtime_error;
 };
 
-/// What the values of a dataset are.
+/// Type of the values of a dataset.
 enum class DatasetKind { real, integer, text };
 
 class Hdf5Reader {
  public:
-  /// Throws UnreadableFile where there is no such file or it is no HDF5 file.
+  /// Throws UnreadableFile for a missing file or one that is not HDF5.
   explicit Hdf5Reader(const std::string& path);
   Hdf5Reader(const Hdf5Reader&) = delete;
   Hdf5Reader& operator=(const Hdf5Reader&) = delete;
   ~Hdf5Reader();
 
   bool has(const std::string& dataset) const;
-  /// Empty where there is none or it is no text.
+  /// Empty for a missing attribute or one that is not text.
   std::string attribute(const std::string& name) const;
-  /// Empty where there is none or it holds no whole numbers.
+  /// Empty for a missing attribute or one without integers.
   std::vector<int> integer_attribute(const std::string& name) const;
 
-  // Each throws UnreadableFile where the dataset is missing or not of that kind.
+  // Each throws UnreadableFile where the dataset is missing or of another type.
   std::vector<std::size_t> shape(const std::string& dataset) const;
   DatasetKind kind(const std::string& dataset) const;
   std::vector<double> doubles(const std::string& dataset) const;

@@ -1,11 +1,11 @@
-// When a file was made.
+// Time stamp of a file.
 #pragma once
 
 #include <string>
 
 namespace cabinfield {
 
-/// ISO 8601 in UTC; that of SOURCE_DATE_EPOCH where the environment fixes it.
+/// The present time in UTC (ISO 8601), or that of the environment variable SOURCE_DATE_EPOCH.
 std::string utc_now();
 
 }  // namespace cabinfield

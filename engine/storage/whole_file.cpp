@@ -15,7 +15,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-std::string in_plain_words(int error) {
+std::string description_of(int error) {
   switch (error) {
     case EACCES:
     case EPERM:
@@ -44,18 +44,18 @@ std::string in_plain_words(int error) {
   throw MachineError(path + ": cannot be written: " + why);
 }
 
-/// Where the bytes go in the end: what a symbolic link points to, else the path itself.
+/// The target of a symbolic link, else the path itself.
 fs::path target_of(const std::string& path) {
   if (path.empty()) fail("''", "no file name was given");
   std::error_code error;
   const fs::file_status status = fs::status(path, error);
   if (fs::is_directory(status) || path.back() == '/') fail(path, "it is a folder; give the name of a file");
-  if (status.type() == fs::file_type::none) fail(path, in_plain_words(error.value()));
+  if (status.type() == fs::file_type::none) fail(path, description_of(error.value()));
   if (!fs::exists(status)) return path;
   if (!fs::is_regular_file(status)) fail(path, "it is a device or pipe; give the name of a plain file");
-  if (::access(path.c_str(), W_OK) != 0) fail(path, in_plain_words(errno));
+  if (::access(path.c_str(), W_OK) != 0) fail(path, description_of(errno));
   const fs::path resolved = fs::canonical(path, error);
-  if (error) fail(path, in_plain_words(error.value()));
+  if (error) fail(path, description_of(error.value()));
   return resolved;
 }
 
@@ -63,7 +63,7 @@ fs::path folder_of(const fs::path& target) {
   return target.has_parent_path() ? target.parent_path() : fs::path(".");
 }
 
-/// The partial file: open for writing, removed again unless it was renamed.
+/// The temporary file: open for writing, removed unless it was renamed.
 class PartialFile {
  public:
   PartialFile(const fs::path& folder, std::string shown_path) : shown_path_(std::move(shown_path)) {
@@ -71,7 +71,7 @@ class PartialFile {
       name_ =
           folder / (".cabinfield-" + std::to_string(::getpid()) + "-" + std::to_string(attempt) + ".part");
       descriptor_ = ::open(name_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
-      if (descriptor_ < 0 && errno != EEXIST) fail(shown_path_, in_plain_words(errno));
+      if (descriptor_ < 0 && errno != EEXIST) fail(shown_path_, description_of(errno));
     }
   }
   PartialFile(const PartialFile&) = delete;
@@ -85,19 +85,19 @@ class PartialFile {
     while (!bytes.empty()) {
       const ssize_t written = ::write(descriptor_, bytes.data(), bytes.size());
       if (written < 0 && errno == EINTR) continue;
-      if (written < 0) fail(shown_path_, in_plain_words(errno));
+      if (written < 0) fail(shown_path_, description_of(errno));
       bytes = bytes.subspan(static_cast<std::size_t>(written));
     }
   }
 
   void close() {
-    // Some file systems cannot sync and say EINVAL; the write itself has then already been accepted.
-    if (::fsync(descriptor_) != 0 && errno != EINVAL) fail(shown_path_, in_plain_words(errno));
-    if (::close(std::exchange(descriptor_, -1)) != 0) fail(shown_path_, in_plain_words(errno));
+    // EINVAL: the file system cannot sync; the data was accepted by write.
+    if (::fsync(descriptor_) != 0 && errno != EINVAL) fail(shown_path_, description_of(errno));
+    if (::close(std::exchange(descriptor_, -1)) != 0) fail(shown_path_, description_of(errno));
   }
 
   void rename(const fs::path& target) {
-    if (::rename(name_.c_str(), target.c_str()) != 0) fail(shown_path_, in_plain_words(errno));
+    if (::rename(name_.c_str(), target.c_str()) != 0) fail(shown_path_, description_of(errno));
     renamed_ = true;
   }
 
@@ -108,7 +108,7 @@ class PartialFile {
   bool renamed_ = false;
 };
 
-/// Makes the new name itself survive a power cut, where the file system can.
+/// Makes the renaming survive a power failure, where the file system can.
 void sync_folder(const fs::path& folder) {
   const int descriptor = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   if (descriptor < 0) return;
@@ -119,8 +119,7 @@ void sync_folder(const fs::path& folder) {
 }  // namespace
 
 void check_writable(const std::string& path) {
-  // Only opening a file tells: access() knows nothing of read-only mounts within namespaces or of network
-  // servers.
+  // Create a file to find out: access() ignores read-only mounts in namespaces and network servers.
   PartialFile(folder_of(target_of(path)), path);
 }
 

@@ -1,4 +1,4 @@
-// A file that appears whole or not at all.
+// Atomic writing of files: whole or not at all.
 #pragma once
 
 #include <cstddef>
@@ -7,14 +7,13 @@
 
 namespace cabinfield {
 
-/// Throws MachineError where `path` plainly cannot be written: a folder or device stands there, its own
-/// folder is missing or closed to us, or the file is write-protected. Ask before long work. Leaves no trace
-/// on the disk.
+/// Throws MachineError where `path` cannot be written: it is a folder or device, its folder is missing or not
+/// writable, or the file is write-protected. Call it before long work. Leaves no trace on the disk.
 void check_writable(const std::string& path);
 
-/// Writes `bytes` beside `path` under a name of its own, forces them to the disk and renames: a file already
-/// at `path` stays as it was until then. Symbolic links are followed. On failure (no permission, missing
-/// folder, full disk) the partial file is removed and MachineError says why in plain words.
+/// Writes `bytes` to a temporary file beside `path`, flushes it to the disk and renames it: an existing file
+/// stays unchanged until then. Symbolic links are followed. On failure (no permission, missing folder, full
+/// disk) the temporary file is removed and MachineError gives the reason.
 void write_whole_file(const std::string& path, std::span<const std::byte> bytes);
 
 }  // namespace cabinfield

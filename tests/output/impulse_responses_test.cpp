@@ -68,7 +68,7 @@ TEST(ImpulseResponses, GoToWavAndSofaBesideTheResults) {
   ASSERT_EQ(written.size(), 2u);
   EXPECT_TRUE(written[0].ends_with("room.high.driver.wav"));
   EXPECT_TRUE(written[1].ends_with("room.sofa"));
-  EXPECT_TRUE(holds(written[1], "from a scene by the wave field up to 400 Hz and mirror images above"));
+  EXPECT_TRUE(holds(written[1], "from a scene by the wave field up to 400 Hz and the image method above"));
   SF_INFO info{};
   SNDFILE* sound = sf_open(written[0].c_str(), SFM_READ, &info);
   ASSERT_NE(sound, nullptr);
@@ -84,7 +84,7 @@ TEST(ImpulseResponses, GoToWavAndSofaBesideTheResults) {
   Scene images = *file.scene;
   images.computation.field = FieldKind::images;
   const auto others = write_impulse_files(images, results, heard, (folder / "images").string());
-  EXPECT_TRUE(holds(others[1], "computed from a scene by mirror images"));
+  EXPECT_TRUE(holds(others[1], "computed from a scene by the image method"));
   std::filesystem::remove_all(folder);
 }
 

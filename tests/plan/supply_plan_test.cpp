@@ -97,7 +97,7 @@ TEST(Supply, HeatIsThatOfTheLargerCurrentWithTheEngineRunningOrOff) {
                    "alternator, to: bus, area: 35 mm2, length: 2 m}, {from: bus, to: amp, area: 16 "
                    "mm2, length: 0.5 m}]\n  junctions: [bus]\n  alternator: {rated: 120 A, voltage: 12.6 V, "
                    "car_load: 0 A}\n");
-  const Results results = predict_places(scene_of(scene));
+  const Results results = predict_without_field(scene_of(scene));
   const SystemReport& report = results.system;
   const double running_a = std::abs(report.cable_a(static_cast<std::size_t>(LoadCase::music_running), 0)),
                off_a = std::abs(report.cable_a(static_cast<std::size_t>(LoadCase::music_off), 0));
@@ -110,7 +110,7 @@ TEST(Supply, HeatIsThatOfTheLargerCurrentWithTheEngineRunningOrOff) {
 }
 
 TEST(Supply, DropAndCurrentBelongTogether) {
-  const Results results = predict_places(scene_of(
+  const Results results = predict_without_field(scene_of(
       supply + std::string("{from: start, to: amp, area: 25 mm2, length: 1 m, fuse_start: 60 A}]\n")));
   const SystemReport& report = results.system;
   const auto bass = static_cast<std::size_t>(LoadCase::bass_running);
@@ -127,7 +127,7 @@ TEST(Supply, DropAndCurrentBelongTogether) {
 // At most 0.5 V or 3 % on the way from battery to amplifier (common practice, no source).
 TEST(Supply, DropsAddUpOnTheWayToAnAmplifier) {
   auto over_bus = [](const char* length) {
-    return predict_places(scene_of(
+    return predict_without_field(scene_of(
         supply + std::string("{from: start, to: bus, area: 10 mm2, fuse_start: 60 A, length: ") + length +
         "}, {from: bus, to: amp, area: 10 mm2, length: " + length + "}]\n  junctions: [bus]\n"));
   };
@@ -156,7 +156,7 @@ TEST(Supply, ABatteryBehindAChargerIsOnNoWayToAnAmplifier) {
 
 TEST(Supply, AnAmplifierOnAJunctionThatAChargerFeedsIsFed) {
   auto over_charger = [](const char* alternator) {
-    return predict_places(
+    return predict_without_field(
         scene_of(supply +
                  std::string("{from: start, to: inlet, area: 25 mm2, length: 1 m, fuse_start: 100 A}, {from: "
                              "bus, to: amp, area: 25 mm2, length: 1 m, fuse_start: 80 A}]\n  junctions: "
@@ -196,7 +196,7 @@ struct FullBass {
   double running_a = 0, running_v = 0, off_a = 0, off_v = 0;
 };
 FullBass full_bass(const std::string& text) {
-  const SystemReport report = predict_places(scene_of(text)).system;
+  const SystemReport report = predict_without_field(scene_of(text)).system;
   const auto running = static_cast<std::size_t>(LoadCase::bass_running),
              off = static_cast<std::size_t>(LoadCase::bass_off);
   return {report.amplifier_a(running, 0), report.amplifier_v(running, 0), report.amplifier_a(off, 0),
@@ -225,7 +225,7 @@ TEST(Supply, AnAmplifierDrawsWhatGoesWithTheVoltageThatItHas) {
 }
 
 TEST(Supply, ALargeAlternatorOverALongCableHasAnAnswer) {
-  const Results results = predict_places(scene_of(
+  const Results results = predict_without_field(scene_of(
       supply +
       std::string("{from: alternator, to: start, area: 35 mm2, length: 1 m, fuse_start: 150 A}, {from: "
                   "start, to: amp, area: 25 mm2, length: 4.5 m, return: body, fuse_start: 80 A}]\n  "
@@ -235,7 +235,7 @@ TEST(Supply, ALargeAlternatorOverALongCableHasAnAnswer) {
 }
 
 TEST(Supply, AChargerThatDropsOutAndComesBackIsToldAndWritten) {
-  const Results results = predict_places(scene_of(
+  const Results results = predict_without_field(scene_of(
       supply + std::string("{from: start, to: inlet, area: 2.5 mm2, length: 14 m, fuse_start: 30 A}, {from: "
                            "bus, to: amp, area: 25 mm2, length: 1 m, fuse_start: 80 A}]\n  junctions: "
                            "[inlet, bus]\n  chargers: {dc: {from: inlet, to: bus, current: 60 A}}\n  "

@@ -21,7 +21,7 @@ namespace {
 Results places_of(const std::string& file) {
   const SceneFile read = read_scene_file(std::string(CABINFIELD_SOURCE_DIR "/scenes/") + file);
   if (!read.scene) throw std::runtime_error(to_string(read.faults.faults().front()));
-  return predict_places(*read.scene);
+  return predict_without_field(*read.scene);
 }
 
 TEST(PickupPlan, TheDraftIsWrongInFourWaysAndNoOther) {
@@ -109,7 +109,7 @@ std::string two(const std::string& one, const std::string& other, const std::str
 TEST(Outputs, WhatIsLeftOpenIsProposedAndWhatIsDoubledIsTold) {
   const std::string amplifiers =
       "amplifiers: {big: {model: six_channel_75}, small: {model: two_channel_ab_60}}\n";
-  const Results open = predict_places(scene_of(two("", "", amplifiers)));
+  const Results open = predict_without_field(scene_of(two("", "", amplifiers)));
   EXPECT_EQ(broken(open.checks), Broken{});
   ASSERT_EQ(open.system.feed.size(), 2U);
   for (std::size_t c : {0, 1}) {
@@ -123,7 +123,7 @@ TEST(Outputs, WhatIsLeftOpenIsProposedAndWhatIsDoubledIsTold) {
 }
 
 TEST(Outputs, AUnitThatIsNamedWithoutAChannelIsKept) {
-  const Results results = predict_places(
+  const Results results = predict_without_field(
       scene_of(two(", amplifier: {unit: big}", "",
                    "amplifiers: {small: {model: two_channel_ab_60}, big: {model: six_channel_75}}\n")));
   EXPECT_EQ(results.system.amplifier[static_cast<std::size_t>(results.system.feed[0].amplifier)], "big");
@@ -171,15 +171,15 @@ TEST(Outputs, OnlyNeighboursAreBridged) {
         "{}}}}}\n",
         one, other);
   };
-  const FeedRow apart = predict_places(scene_of(plan(on(1, 3), ""))).system.feed[2];
+  const FeedRow apart = predict_without_field(scene_of(plan(on(1, 3), ""))).system.feed[2];
   EXPECT_EQ(apart.output, 2) << "2 and 4 are no pair";
   EXPECT_EQ(apart.bridged_with, 0);
-  const FeedRow paired = predict_places(scene_of(plan(on(1, 2), ""))).system.feed[2];
+  const FeedRow paired = predict_without_field(scene_of(plan(on(1, 2), ""))).system.feed[2];
   EXPECT_EQ(paired.output, 3);
   EXPECT_EQ(paired.bridged_with, 4);
   // All left open: two that take one each do not break the pair that the third needs.
   const std::string open = "}\n  right: {drives: [right], highpass: {frequency: 70 Hz}}\n";
-  const auto feed = predict_places(scene_of(plan(open, ""))).system.feed;
+  const auto feed = predict_without_field(scene_of(plan(open, ""))).system.feed;
   EXPECT_EQ(feed[0].output, 1);
   EXPECT_EQ(feed[1].output, 2);
   EXPECT_EQ(feed[2].bridged_with, 4);
@@ -196,7 +196,8 @@ TEST(Outputs, OnlyNeighboursAreBridged) {
 TEST(Outputs, AmongTooManyUnitsNoneIsProposedAndNoneIsMissing) {
   std::string units = "amplifiers:\n";
   for (int u = 0; u < 13; ++u) units += fmt::format("  unit_{}: {{model: two_channel_ab_60}}\n", u);
-  const Results results = predict_places(scene_of(two("", ", amplifier: {unit: unit_3, channel: 2}", units)));
+  const Results results =
+      predict_without_field(scene_of(two("", ", amplifier: {unit: unit_3, channel: 2}", units)));
   EXPECT_EQ(broken(results.checks), Broken{});
   EXPECT_NE(check_of(results.checks, "caution", "outputs").words.find("yourself, of left"),
             std::string::npos);
@@ -259,7 +260,7 @@ TEST(LoadSpace, OverlapsAndWhatSticksOutAreTold) {
   EXPECT_EQ(broken(checks_of(space("[1.9, 0.2, 0]"))), (Broken{{"overlap", "bag"}}));
   EXPECT_EQ(broken(checks_of(space("[1.8, -0.45, 0]"))), (Broken{{"room", "case"}}));
   EXPECT_EQ(broken(checks_of(space("[2.2, -0.3, 0]"))), (Broken{{"keep free", "case"}}));
-  const SystemReport report = predict_places(scene_of(space("[1.2, -0.2, 0]"))).system;
+  const SystemReport report = predict_without_field(scene_of(space("[1.2, -0.2, 0]"))).system;
   EXPECT_NEAR(report.total_kg, 16, 1e-12);
   EXPECT_NEAR(report.rear_kg, 10 * 1.8 / 2.4 + 6 * 0.5, 1e-12);
 }

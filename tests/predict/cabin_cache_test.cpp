@@ -77,10 +77,10 @@ class CabinCache : public testing::Test {
     const FieldSolution solution = kept(small_car());
     EXPECT_THAT(solution.warnings,
                 testing::Contains(testing::AllOf(
-                    HasSubstr(words), HasSubstr("the cabin is solved anew and the file replaced"))));
+                    HasSubstr(words), HasSubstr("the cabin was solved again and the file replaced"))));
     const FieldSolution again = kept(small_car());
     EXPECT_TRUE(again.warnings.empty());
-    EXPECT_THAT(again.notes, testing::Contains(HasSubstr("the cabin was solved before: taken from")));
+    EXPECT_THAT(again.notes, testing::Contains(HasSubstr("solved cabin read from")));
     file();
   }
 
@@ -105,9 +105,9 @@ double largest_difference(const FieldSolution& one, const FieldSolution& other) 
 TEST_F(CabinCache, GivesTheSameBits) {
   const Scene scene = small_car();
   const FieldSolution plain = solve_fields(scene, {}), first = kept(scene);
-  EXPECT_THAT(first.notes, testing::Contains(HasSubstr("the solved cabin is kept in " + file())));
+  EXPECT_THAT(first.notes, testing::Contains(HasSubstr("solved cabin written to " + file())));
   const FieldSolution second = kept(scene);
-  EXPECT_THAT(second.notes, testing::Contains("the cabin was solved before: taken from " + file()));
+  EXPECT_THAT(second.notes, testing::Contains("solved cabin read from " + file()));
   expect_same_bits(first, plain);
   expect_same_bits(second, plain);
   EXPECT_EQ(second.waves.front().basis_vectors, plain.waves.front().basis_vectors);
@@ -144,8 +144,7 @@ TEST_F(CabinCache, ServesOtherDriversChannelsAndPresets) {
       "channels: {bass: {drives: [sub], lowpass: {order: 4, frequency: 80 Hz}}}\n"
       "presets: {loud: {channels: {bass: {gain: 6 dB}}}}\n";
   const FieldSolution solution = kept(small_car(told));
-  EXPECT_THAT(solution.notes,
-              testing::Contains(HasSubstr("the cabin was solved before: taken from " + file())));
+  EXPECT_THAT(solution.notes, testing::Contains(HasSubstr("solved cabin read from " + file())));
   expect_same_bits(solution, solve_fields(small_car(told), {}));
 }
 
@@ -156,7 +155,7 @@ TEST_F(CabinCache, ServesOtherMaterialsAndSaysWhetherItsColumnsHeld) {
   Told shade;
   shade.walls = "all: glass, floor: rubber_mat";
   const FieldSolution held = kept(small_car(shade));
-  EXPECT_THAT(held.notes, testing::Contains("the cabin was solved before: taken from " + file()));
+  EXPECT_THAT(held.notes, testing::Contains("solved cabin read from " + file()));
   EXPECT_LT(largest_difference(held, solve_fields(small_car(shade), {})), 0.025);
 
   const std::string before = bytes_of(file());
@@ -164,13 +163,12 @@ TEST_F(CabinCache, ServesOtherMaterialsAndSaysWhetherItsColumnsHeld) {
   soft.walls = "all: {specific_impedance: 3}";
   const FieldSolution more = kept(small_car(soft));
   EXPECT_THAT(more.notes, testing::Contains(testing::ContainsRegex(
-                              "the cabin was solved before, but with other materials: taken from .* and "
+                              "solved cabin read from .*; its materials differ, so it was "
                               "solved at [1-4] more frequencies")));
   EXPECT_LT(largest_difference(more, solve_fields(small_car(soft), {})), 0.025);
   // What was added is kept too.
   EXPECT_NE(bytes_of(file()), before);
-  EXPECT_THAT(kept(small_car(soft)).notes,
-              testing::Contains("the cabin was solved before: taken from " + file()));
+  EXPECT_THAT(kept(small_car(soft)).notes, testing::Contains("solved cabin read from " + file()));
 }
 
 TEST_F(CabinCache, IsOneForEachShapeEarAndTopFrequency) {
@@ -179,7 +177,7 @@ TEST_F(CabinCache, IsOneForEachShapeEarAndTopFrequency) {
   lower.top = "110 Hz";
   moved.head = "[1.31, -0.3, 0.9]";
   for (const Told& other : {lower, moved})
-    EXPECT_THAT(kept(small_car(other)).notes, testing::Contains(HasSubstr("the solved cabin is kept in")));
+    EXPECT_THAT(kept(small_car(other)).notes, testing::Contains(HasSubstr("solved cabin written to")));
   EXPECT_EQ(folder_.names().size(), 3u);
 }
 
@@ -189,9 +187,9 @@ TEST_F(CabinCache, ThatIsDamagedIsRefused) {
   replace(path, whole.substr(0, whole.size() / 2));
   expect_refused(path + ": ");
   replace(path, "");
-  expect_refused(path + ": is damaged, or holds no kept cabin");
+  expect_refused(path + ": is damaged, or is not a solved cabin");
   replace(path, "no HDF5 file at all, but of some length");
-  expect_refused(path + ": is damaged, or holds no kept cabin");
+  expect_refused(path + ": is damaged, or is not a solved cabin");
   std::string flipped = whole;
   flipped[whole.size() / 2] ^= 0x10;
   replace(path, flipped);
@@ -208,7 +206,7 @@ TEST_F(CabinCache, ThatIsForeignIsRefused) {
     foreign.write("/mesh/node", {1}, std::span(&value, 1));
     write_whole_file(path, foreign.bytes());
   }
-  expect_refused(path + ": is damaged, or holds no kept cabin");
+  expect_refused(path + ": is damaged, or is not a solved cabin");
   // The key holds the program's version: that of another version is another key.
   const Scene scene = small_car();
   const WaveField field(*scene.cabin,

@@ -42,10 +42,10 @@ TEST(FieldMaps, HoldTheResponseAtTheEars) {
   const Scene scene = box_scene("all: glass, floor: carpet", "40 Hz, 90 Hz");
   const FieldSolution fields = solve_fields(scene, {});
   const WaveField& field = *fields.wave_fields.front();
-  MapPlaces ears;
-  std::vector<PointValue> places;
-  for (const Vector3& ear : scene.seats.front().ear) places.push_back(field.solved().space->at(ear));
-  ears.columns_at = field.columns_at(places);
+  MapPoints ears;
+  std::vector<PointValue> points;
+  for (const Vector3& ear : scene.seats.front().ear) points.push_back(field.solved().space->at(ear));
+  ears.basis = field.basis_at(points);
   for (std::size_t f = 0; f < 2; ++f) {
     const auto transfer = map_transfer(scene, field, ears, scene.computation.frequency_hz[f]);
     for (std::size_t d = 0; d < 2; ++d)

@@ -114,7 +114,7 @@ class OddScenes(unittest.TestCase):
             before = pathlib.Path(folder, "scene.yaml").read_text(encoding="utf-8")
             before = before[:before.index("[", before.index("position:", before.index("shut_in:")))]
             line, column = before.count("\n") + 1, len(before) - before.rindex("\n")
-            self.assertIn(f"scene.yaml:{line}:{column}: shut_in: no sound gets from it to middle", run.stderr)
+            self.assertIn(f"scene.yaml:{line}:{column}: shut_in: no sound path to middle", run.stderr)
             self.assertFalse(results.exists())
 
     def test_coinciding_blocks_count_as_the_first_of_them(self):

@@ -33,6 +33,6 @@ bool any_says(const std::vector<std::string>& words, const std::string& what) {
                      [&](const std::string& line) { return line.find(what) != std::string::npos; });
 }
 
-std::vector<Check> checks_of(const std::string& text) { return predict_places(scene_of(text)).checks; }
+std::vector<Check> checks_of(const std::string& text) { return predict_without_field(scene_of(text)).checks; }
 
 }  // namespace cabinfield::test

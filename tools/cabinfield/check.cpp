@@ -95,7 +95,7 @@ Run add_check(CLI::App& app) {
       const std::string drawing = scene_picture(*file.scene);
       write_whole_file(options->picture, std::as_bytes(std::span(drawing)));
     }
-    const Results results = predict_places(*file.scene);
+    const Results results = predict_without_field(*file.scene);
     if (!options->quiet) {
       print_warnings(file.faults);
       fmt::print("{}{}", plan_summary(*file.scene, results, options->all),
