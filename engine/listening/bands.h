@@ -1,6 +1,6 @@
 // Levels in bands: third octaves of IEC 61260-1 (base ten, G = 10^0.3), and any other range.
 //
-// A response is weighed as pink noise weighs it, every octave alike: the mean square over a band is taken
+// Responses are weighted as by pink noise, every octave equally: the mean square over a band is taken
 // over the logarithm of frequency.
 #pragma once
 

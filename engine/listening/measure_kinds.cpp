@@ -24,7 +24,7 @@ constexpr std::array<MeasureDeclaration, 11> declarations{{
      .lengths = false,
      .help = "mean sound pressure level in the band, both ears, every octave alike",
      .not_yet = ""},
-    {.kind = MeasureKind::evenness,
+    {.kind = MeasureKind::response_deviation,
      .name = "evenness",
      .unit = "dB",
      .better = Better::small,

@@ -16,7 +16,7 @@ namespace cabinfield {
 
 enum class MeasureKind {
   level,
-  evenness,
+  response_deviation,  ///< the measure `evenness` of a study
   deepest_notch,
   seat_spread,
   cancellation_loss,

@@ -136,7 +136,7 @@ void add_problems_of(const MeasureOptions& options, std::size_t index, const Mea
   if (declared.band != Stated::never && stated(options.band)) {
     if (const auto words = band_problem(setting.frequency_hz, options.band))
       say("band", name + ": " + *words);
-    else if (options.kind == MeasureKind::evenness &&
+    else if (options.kind == MeasureKind::response_deviation &&
              third_octave_slices(setting.frequency_hz, options.band).size() < 2)
       say("band",
           fmt::format("{}: the band from {:g} to {:g} Hz lies in one third octave; it needs at least two",
@@ -298,7 +298,7 @@ double MeasurePlan::seat_value(std::size_t m, std::size_t seat, const Heard& hea
   switch (options.kind) {
     case MeasureKind::level:
       return sound_level_db(prepared.band.mean(square));
-    case MeasureKind::evenness:
+    case MeasureKind::response_deviation:
       return response_deviation_db(prepared, square);
     case MeasureKind::deepest_notch:
       return deepest_notch_db(prepared, square, detail);

@@ -1,4 +1,4 @@
-// What a results file holds and where: one entry a dataset. The writer knows nothing else.
+// Layout of a results file, one entry a dataset, which alone determines what the writer writes.
 #pragma once
 
 #include <cstddef>
@@ -19,18 +19,18 @@ struct DatasetValues {
   std::size_t size() const;
 };
 
-/// One dataset. An axis is a dataset at the root along itself: path "/seat", axes {"seat"}.
+/// One dataset. An axis is a dataset in the root group along itself: path "/seat", axes {"seat"}.
 struct LayoutEntry {
   std::string path;
   std::vector<std::string> axes;
-  std::string units;  ///< in the notation of UDUNITS-2, with dB besides; empty for text
+  std::string units;  ///< UDUNITS-2 notation or dB; empty for text
   std::string long_name;
-  std::function<DatasetValues(const Results&)> values;  ///< without any value: left out of the file
+  std::function<DatasetValues(const Results&)> values;  ///< without a value: omitted
 
   bool is_axis() const { return axes.size() == 1 && path == "/" + axes.front(); }
 };
 
-/// Every dataset of the file in the order written, each axis before its first use.
+/// All datasets in the order of writing, each axis before its first use.
 std::vector<LayoutEntry> results_layout();
 
 }  // namespace cabinfield

@@ -38,13 +38,13 @@ Bounds bounds_of(const Scene& scene) {
   for (const MountedDriver& driver : scene.drivers) bounds.add(driver.source.position);
   for (const Mark& mark : scene.marks) bounds.add(mark.position);
   if (bounds.empty()) bounds.add(Vector3::Zero());
-  // Room for a lone point.
+  // A single point needs an extent.
   bounds.least -= Vector3::Constant(0.05);
   bounds.greatest += Vector3::Constant(0.05);
   return bounds;
 }
 
-/// One view: which coordinate runs rightward and which up, and where that lies on the page.
+/// One view: which coordinates run right and up, and its position on the page.
 struct View {
   int right = 0, up = 2;
   double left_mm = 0, bottom_mm = 0, left_m = 0, bottom_m = 0, mm_per_m = 50;
@@ -59,7 +59,7 @@ struct Page {
   View side, front, plan;
 };
 
-/// `name_left` and `name_right` at one spot of a view are one: "name, both".
+/// Combines `name_left` and `name_right` at one spot of a view to "name, both".
 std::string both_name(const std::string& name) {
   for (const char* word : {"_left", "_right"})
     if (const std::size_t at = name.find(word); at != std::string::npos)
@@ -67,7 +67,7 @@ std::string both_name(const std::string& name) {
   return name;
 }
 
-/// Calls for every spot of a view once; things whose spots coincide share one.
+/// Calls once for every spot of a view; objects that coincide share a spot.
 struct Spot {
   Vector2 at;
   std::vector<std::string> names;
@@ -92,7 +92,7 @@ std::string spot_name(const Spot& spot) {
   return fmt::format("{}", fmt::join(spot.names, ", "));
 }
 
-/// The shell in each view: side view, from behind, greatest width from above.
+/// The shell in each view: from the side, from behind, and its largest width from above.
 struct Shells {
   std::vector<Vector2> side, front, plan;
 };
@@ -129,7 +129,7 @@ void draw_names_of_outline(const Page& page) {
   }
 }
 
-/// What stands inside, in one view; the parts within the shell alone.
+/// Blocks and partitions in one view, clipped to the shell.
 void draw_blocks(const Page& page, const View& view, const std::vector<Vector2>& shell) {
   const CabinShape& shape = page.scene.cabin->shape();
   page.canvas.polygon(shell, "shell");
@@ -148,7 +148,7 @@ void draw_blocks(const Page& page, const View& view, const std::vector<Vector2>&
         greatest = greatest.cwiseMax(at);
         if (swept == block.range[0]) own_view.push_back(view(at));
       }
-    // From behind only what stands beside or before the front seats, or all would hide all.
+    // From behind, only what is beside or in front of the front seats; everything else would hide it.
     const double front_row =
         page.scene.seats.empty() ? greatest.x() : page.scene.seats.front().head.x() + 0.3;
     if (&view == &page.front && least.x() > front_row) continue;
@@ -168,7 +168,7 @@ void draw_blocks(const Page& page, const View& view, const std::vector<Vector2>&
       page.canvas.line(view({x, sheet.range[0], 0}), view({x, sheet.range[1], 0}), "sheet");
   }
   page.canvas.end_clip();
-  // The rim again, over what it cut.
+  // The outline again, over the clipped parts.
   page.canvas.polygon(shell, "rim");
 }
 
@@ -275,7 +275,7 @@ void draw_points(const Page& page) {
   }
 }
 
-/// Lists beside the views, with lines to write on.
+/// Lists beside the views, with blanks to write on.
 void draw_lists(SvgCanvas& canvas, const Scene& scene, double left, double top) {
   const double right = page_width_mm - margin_mm, bottom = page_height_mm - margin_mm;
   const std::size_t rows = scene.drivers.size() + scene.marks.size() + scene.tapes.size();
@@ -333,7 +333,7 @@ std::string scene_picture(const Scene& scene) {
   const Vector3 size = bounds.greatest - bounds.least;
   const double room_x = page_width_mm - 2 * margin_mm - 8 - gap_mm - widths_mm;
   const double room_y = page_height_mm - 2 * margin_mm - gap_mm - 26;
-  // The largest of the usual scales with which all three views fit.
+  // The largest usual scale at which all three views fit.
   double scale = 0;
   for (double each : {5.0, 10.0, 12.5, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 100.0, 200.0, 500.0, 1000.0}) {
     scale = each;

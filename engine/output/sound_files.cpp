@@ -20,7 +20,7 @@ namespace cabinfield {
 namespace {
 
 constexpr std::size_t most_channels = 1024;
-/// Room for the header and the notes, bytes.
+/// Room for header and texts, bytes.
 constexpr std::size_t header_room = 64 * 1024;
 
 /// A file in memory for libsndfile.
@@ -96,7 +96,7 @@ void write_wav_file(const std::string& path, const Sound& sound) {
   std::unique_ptr<SNDFILE, int (*)(SNDFILE*)> file(sf_open_virtual(&access, SFM_WRITE, &info, &memory),
                                                    sf_close);
   if (!file) fail(sf_strerror(nullptr));
-  // The chunk of peaks holds the time of writing; without it the same sound gives the same bytes.
+  // The peak chunk contains the time of writing: omit it, so that the same sound gives the same bytes.
   sf_command(file.get(), SFC_SET_ADD_PEAK_CHUNK, nullptr, SF_FALSE);
   sf_set_string(file.get(), SF_STR_TITLE, sound.title.c_str());
   sf_set_string(file.get(), SF_STR_COMMENT, sound.comment.c_str());

@@ -1,4 +1,4 @@
-// A page of lines and words in millimetres, written as SVG 1.1; labels look for a place of their own.
+// A page of lines and text in millimetres, written as SVG 1.1, with labels that avoid each other.
 #pragma once
 
 #include <string>
@@ -8,27 +8,26 @@
 
 namespace cabinfield {
 
-/// Coordinates from the upper left corner, rightward and down, mm on paper. Classes of lines, areas and words
-/// are those of the page's style.
+/// Coordinates from the upper left corner, right and down, mm on paper. Styles are CSS classes of the page.
 class SvgCanvas {
  public:
   SvgCanvas(double width_mm, double height_mm, std::string title);
 
   void line(const Vector2& from, const Vector2& to, const std::string& style);
   void polygon(const std::vector<Vector2>& corners, const std::string& style);
-  /// What is drawn until end_clip shows within the polygon alone.
+  /// Clips what is drawn until end_clip to the polygon.
   void begin_clip(const std::vector<Vector2>& corners);
   void end_clip();
   void circle(const Vector2& centre, double radius_mm, const std::string& style);
-  /// `anchor`: start, middle or end of the words at `at`, their foot. `turn_deg` anticlockwise.
+  /// `anchor`: whether start, middle or end of the text is at `at`, on its baseline. `turn_deg` anticlockwise.
   void words(const Vector2& at, const std::string& text, const std::string& style, const std::string& anchor,
              double turn_deg = 0);
-  /// Words near a point, where nothing is written yet: beside it, else farther off with a thin line to it.
+  /// Text at a free spot near a point: beside it, else farther away with a thin leader line.
   void label(const Vector2& at, const std::string& text, const std::string& style, double size_mm);
-  /// A line with strokes at its ends and a length in its middle, `off_mm` from the points it measures.
+  /// A dimension line with its length, `off_mm` from the measured points.
   void dimension(const Vector2& from, const Vector2& to, const Vector2& off_mm, const std::string& text);
 
-  /// Keeps labels out of a box.
+  /// Reserves a box against labels.
   void keep_free(const Vector2& corner, const Vector2& other);
   std::string text() const;
 

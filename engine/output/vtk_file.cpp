@@ -16,14 +16,14 @@ namespace {
 
 static_assert(std::endian::native == std::endian::little);
 
-/// Silence has no level; this stands for it.
+/// Level written for silence.
 constexpr double quietest_db = -100;
 
 double level_db(Complex pressure_pa) {
   return std::max(quietest_db, 20 * std::log10(std::abs(pressure_pa) / reference_pressure_pa));
 }
 
-/// Text within an XML attribute.
+/// Escapes text for an XML attribute.
 std::string escaped(const std::string& text) {
   std::string result;
   for (char letter : text) switch (letter) {
@@ -45,7 +45,7 @@ std::string escaped(const std::string& text) {
   return result;
 }
 
-/// RFC 4648, section 4.
+/// Base64 of RFC 4648, section 4.
 std::string base64(std::span<const std::byte> bytes) {
   constexpr char letters[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
   std::string text;

@@ -115,14 +115,14 @@ FieldSolution solve_fields(const Scene& scene, const PredictionOptions& options,
         of_drivers(scene, question, FreeField(scene.air).solve(question, progress).transfer_pa_s_m3);
     return solution;
   }
-  std::set<int> asked{0};
-  for (const Preset& preset : scene.presets) asked.insert(preset.state);
+  std::set<int> states{0};
+  for (const Preset& preset : scene.presets) states.insert(preset.state);
   const FieldKind kind = scene.computation.field;
   solution.kind = kind;
   SolvedCabins solved;
   double done = 0;
-  const double share = 1 / static_cast<double>(asked.size());
-  for (int index : asked) {
+  const double share = 1 / static_cast<double>(states.size());
+  for (int index : states) {
     const CabinState& state = scene.states[index];
     const FieldQuestion question = question_of(scene, index);
     const double solving = kind == FieldKind::images ? 0 : kind == FieldKind::wave ? 1 : 0.6;

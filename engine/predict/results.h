@@ -102,7 +102,7 @@ struct Results {
   Table<double, 3> join_coherence, join_mismatch_db;
 
   std::optional<double> wave_top_hz;  ///< up to where the wave field was solved
-  std::optional<double> wave_error;   ///< estimated, of the pressure over its mean in the cabin, at the worst
+  std::optional<double> wave_error;   ///< ReductionEstimate::error of the first state
   std::optional<double> wave_degrees_of_freedom, wave_basis_vectors;
   std::vector<double> mode_frequency_hz;  ///< [M] with rigid walls
   std::vector<double> mode_damped_hz;     ///< [M] with the materials given

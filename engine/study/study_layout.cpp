@@ -19,7 +19,7 @@ using Names = std::vector<std::string>;
 
 constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
-/// Collects datasets and checks nothing: what does not fit its axes shows when it is written.
+/// Collects datasets without checks: inconsistent axes are found in writing.
 class Collection {
  public:
   void text(const std::string& path, Names axes, const std::string& long_name, Names values) {
@@ -68,27 +68,25 @@ void add_variants(const Study& study, const StudyOutcome& outcome, Collection& t
   }
   to.whole("/variant", {"variant"}, {variants}, "number of the variant, as --write-scene takes it",
            counted(variants));
-  to.text("/variants/label", {"variant"}, "what was chosen, in short words", labels);
+  to.text("/variants/label", {"variant"}, "label of the choices", labels);
   to.whole("/variants/choice", {"variant", "axis"}, {variants, axes},
-           "which choice on each axis, from 0 in the order of the study", choice);
+           "choice on each axis, from 0 in the order of the study", choice);
   to.whole("/variants/possible", {"variant"}, {variants}, "1 where the variant could be judged", possible);
   to.whole("/variants/rank", {"variant"}, {variants}, "0 is the best; -1 where it is impossible", rank);
   to.whole("/variants/as_drawn", {"variant"}, {variants}, "1 for the variant that is the scene as drawn",
            as_drawn);
-  to.real("/variants/points", {"variant"}, {variants}, "1",
-          "score, higher is better; NaN where there is none", points);
+  to.real("/variants/points", {"variant"}, {variants}, "1", "score, higher is better; NaN without a score",
+          points);
   to.whole("/variants/broken_limits", {"variant"}, {variants}, "hard limits that the variant breaks", broken);
   to.real("/variants/value", {"variant", "measure"}, {variants, measures}, "1",
-          "each measure over its seats, in the unit of /measures/unit; NaN where there is none",
-          outcome.value);
+          "each measure over its seats, in the unit of /measures/unit; NaN without a value", outcome.value);
   to.real("/variants/value_at_seat", {"variant", "measure", "seat"}, {variants, measures, seats}, "1",
-          "each measure at each seat, in the unit of /measures/unit; NaN where there is none",
-          outcome.at_seat);
+          "each measure at each seat, in the unit of /measures/unit; NaN without a value", outcome.at_seat);
   to.real("/variants/notch_frequency", {"variant", "measure", "seat"}, {variants, measures, seats}, "Hz",
-          "of the deepest notch; NaN for other measures and where there is none", outcome.detail);
+          "frequency of the deepest notch; NaN for other measures and without a notch", outcome.detail);
 }
 
-/// Of a leading variant's channels, where each of the file's channels is; -1 where it is not.
+/// Index of each of the file's channels among a variant's own; -1 for a channel that it lacks.
 std::vector<int> positions(const Names& all, const Names& own) {
   std::vector<int> at;
   for (const std::string& name : all) {
@@ -149,43 +147,43 @@ void add_leading(const Study& study, const StudyOutcome& outcome, Collection& to
   to.text("/channel", {"channel"}, "channels of the leading variants", channels);
   to.text("/band", {"band"}, "third octaves", band_names);
   to.whole("/leading_index", {"leading_index"}, {leading},
-           "the leading variants, the best first, and the present one", counted(leading));
+           "the leading variants, best first, and the present variant", counted(leading));
   const Names per{"leading_index"}, per_measure{"leading_index", "measure"},
       per_band{"leading_index", "seat", "band"}, per_channel{"leading_index", "channel"},
       per_channel_band{"leading_index", "channel", "seat", "band"};
-  to.real("/leading/band_middle", {"band"}, {bands}, "Hz", "middle of each third octave", band_hz);
+  to.real("/leading/band_middle", {"band"}, {bands}, "Hz", "centre frequency of each third octave", band_hz);
   to.whole("/leading/variant", per, {leading}, "number of the variant", variant);
-  to.text("/leading/label", per, "what was chosen, in short words", labels);
-  to.text("/leading/broken", per, "hard limits that it breaks, in words", broken);
+  to.text("/leading/label", per, "label of the choices", labels);
+  to.text("/leading/broken", per, "hard limits that it breaks, as text", broken);
   to.real("/leading/response", {"leading_index", "seat", "frequency"}, {leading, seats, frequency_hz.size()},
           "dB",
-          "level of the mono sum over 20 uPa, mean power of both ears, after what is done before judging",
+          "level of the mono sum re 20 uPa, mean power of both ears, after the adjustments of before_judging",
           response);
   to.real("/leading/added_delay", per_channel, {leading, channels.size()}, "s",
-          "delay added before judging; NaN for a channel that the variant has not", delay);
+          "delay added before judging; NaN for a channel that the variant lacks", delay);
   to.real("/leading/added_gain", per_channel, {leading, channels.size()}, "dB",
-          "gain added before judging; NaN for a channel that the variant has not", gain);
+          "gain added before judging; NaN for a channel that the variant lacks", gain);
   to.real("/contribution/sum", per_band, {leading, seats, bands}, "dB", "level of all channels together",
           sum);
   to.real("/contribution/without", per_channel_band, {leading, channels.size(), seats, bands}, "dB",
-          "level of all channels but this one; NaN for a channel that the variant has not", without);
+          "level of all channels but this one; NaN for a channel that the variant lacks", without);
   to.real("/contribution/alone", per_channel_band, {leading, channels.size(), seats, bands}, "dB",
-          "level of this channel alone; NaN for a channel that the variant has not", own);
+          "level of this channel alone; NaN for a channel that the variant lacks", own);
   to.whole("/draws/times_best", per, {leading}, "draws in which it is the best of the leading variants",
            times_best);
   to.whole("/draws/times_better", per, {leading},
-           "draws in which it beats the present variant; -1 for that one and where there is none",
+           "draws in which it beats the present variant; -1 for the present variant and without one",
            times_better);
   for (const auto& [name, words, values] :
        {std::tuple("low", "10 %", &low), std::tuple("median", "50 %", &median),
         std::tuple("high", "90 %", &high)})
     to.real(std::string("/draws/value_") + name, per_measure, {leading, measures}, "1",
-            std::string("value below which the measure lies in ") + words + " of the draws", *values);
+            std::string(words) + " quantile of the measure over the draws", *values);
   for (const auto& [name, words, values] :
        {std::tuple("low", "10 %", &level_low), std::tuple("median", "50 %", &level_median),
         std::tuple("high", "90 %", &level_high)})
     to.real(std::string("/draws/level_") + name, per_band, {leading, seats, bands}, "dB",
-            std::string("level of the sum below which it lies in ") + words + " of the draws", *values);
+            std::string(words) + " quantile of the level of the sum over the draws", *values);
 }
 
 void add_placement_map(const PlacementMapRequest& request, const PlacementMap& placement_map,
@@ -199,19 +197,20 @@ void add_placement_map(const PlacementMapRequest& request, const PlacementMap& p
     position.insert(position.end(), point.begin(), point.end());
   for (const auto& triangle : placement_map.triangle)
     corners.insert(corners.end(), triangle.begin(), triangle.end());
-  to.whole("/point_index", {"point_index"}, {points}, "painted points", counted(points));
-  to.whole("/triangle_index", {"triangle_index"}, {placement_map.triangle.size()}, "painted triangles",
-           counted(placement_map.triangle.size()));
+  to.whole("/point_index", {"point_index"}, {points}, "points of the placement map", counted(points));
+  to.whole("/triangle_index", {"triangle_index"}, {placement_map.triangle.size()},
+           "triangles of the placement map", counted(placement_map.triangle.size()));
   if (!placement_map.triangle.empty())
     to.whole("/corner_index", {"corner_index"}, {3}, "corners of a triangle", counted(3));
-  to.real("/paint/position", {"point_index", "xyz"}, {points, 3}, "m", "where the driver stands", position);
+  to.real("/paint/position", {"point_index", "xyz"}, {points, 3}, "m", "position of the driver", position);
   to.real("/paint/value", {"point_index"}, {points}, "1",
-          "the measure with the driver there, in its unit; NaN where it cannot be", placement_map.value);
+          "the measure with the driver there, in its unit; NaN where it cannot be mounted",
+          placement_map.value);
   to.real("/paint/value_at_seat", {"point_index", "seat"}, {points, seats}, "1",
-          "the same at each seat; NaN where there is none", placement_map.at_seat);
-  to.whole("/paint/rank", {"point_index"}, {points}, "0 is the best point; -1 where a driver cannot be",
-           rank);
-  to.text("/paint/why_not", {"point_index"}, "why a driver cannot be there, or nothing",
+          "the same at each seat; NaN without a value", placement_map.at_seat);
+  to.whole("/paint/rank", {"point_index"}, {points},
+           "0 is the best point; -1 where a driver cannot be mounted", rank);
+  to.text("/paint/why_not", {"point_index"}, "why a driver cannot be mounted there, or nothing",
           placement_map.why_not);
   to.whole("/paint/triangle", {"triangle_index", "corner_index"}, {placement_map.triangle.size(), 3},
            "points at the corners of each triangle of the surface", corners);
@@ -235,8 +234,8 @@ std::vector<StudyDataset> study_datasets(const Study& study, const StudyOutcome&
   }
   for (const StudyAxis& axis : study.axes) axes.push_back(axis.name);
   to.text("/seat", {"seat"}, "seats", seats);
-  to.text("/measure", {"measure"}, "what the variants are judged by", measures);
-  to.text("/axis", {"axis"}, "what is moved or varied", axes);
+  to.text("/measure", {"measure"}, "measures of the variants", measures);
+  to.text("/axis", {"axis"}, "axes of the study: what is moved or varied", axes);
   to.text("/xyz", {"xyz"}, "axes of the car: rearward, to the right, up", {"x", "y", "z"});
   to.real("/frequency", {"frequency"}, {present.computation.frequency_hz.size()}, "Hz", "frequency",
           present.computation.frequency_hz);
@@ -257,12 +256,13 @@ std::vector<StudyDataset> study_datasets(const Study& study, const StudyOutcome&
   to.text("/impossible/why", {"impossible_index"}, "why", why);
   add_leading(study, outcome, to);
   if (outcome.samples > 0)
-    to.whole("/draws/count", {}, {}, "draws of the uncertain inputs", {static_cast<int>(outcome.samples)});
+    to.whole("/draws/count", {}, {}, "number of draws (Monte Carlo samples) of the uncertain inputs",
+             {static_cast<int>(outcome.samples)});
   if (outcome.placement_map) {
-    to.text("/paint/judged_by", {}, "what is painted", {study.placement_map->judge_by.name});
-    to.text("/paint/unit", {}, "unit of what is painted",
+    to.text("/paint/judged_by", {}, "measure of the placement map", {study.placement_map->judge_by.name});
+    to.text("/paint/unit", {}, "unit of the placement map",
             {std::string(declaration_of(study.placement_map->judge_by.options.kind).unit)});
-    to.text("/paint/surface", {}, "the surface", {study.placement_map->surface});
+    to.text("/paint/surface", {}, "surface of the placement map", {study.placement_map->surface});
     add_placement_map(*study.placement_map, *outcome.placement_map, seats.size(), to);
   }
   return std::move(to.list);

@@ -117,7 +117,7 @@ TEST(BoxLattice, MeasuredRoomFirstArrivals) {
   }
 }
 
-TEST(BoxLattice, AFlushSourceIsTheLimitOfOneBeforeItsWall) {
+TEST(BoxLattice, FlushSourceIsTheLimitOfASourceNearItsWall) {
   // A point source 1 µm before a wall, with all its images, against the flush one with the departure factor:
   // for a point (no piston) and plane-wave reflection they are the same sum.
   const std::vector<double> frequency{50, 200, 1000, 3000};

@@ -51,9 +51,9 @@ TEST(ImageField, IsReciprocalForPointSources) {
   }
 }
 
-TEST(ImageField, ABoxByOutlineEqualsTheBoxLattice) {
+TEST(ImageField, BoxByOutlineEqualsTheBoxLattice) {
   // The same box once as `box`, whose lattice is summed, once as an outline with sides cut into spans, whose
-  // mirror images are searched.
+  // images are searched.
   const Vector3 size(2.0, 1.4, 1.1);
   const std::vector<Material> materials = some_materials();
   std::vector<ShapeProblem> problems;
@@ -90,7 +90,7 @@ TEST(ImageField, ABoxByOutlineEqualsTheBoxLattice) {
   }
 }
 
-TEST(ImageField, MirroredSceneGivesMirroredSound) {
+TEST(ImageField, MirroredSceneHasMirroredTransferFunctions) {
   const Cabin cabin = test::car_cabin();
   const ImageField field(cabin, some_materials(), air_at({}), 3);
   Source left = point_source({0.8, -0.68, 0.3});
@@ -134,7 +134,7 @@ TEST(ImageField, SameBitsForAnyNumberOfThreads) {
   }
 }
 
-TEST(ImageField, SaysWhatItLeftOutWhereImagesAreTooMany) {
+TEST(ImageField, WarnsOfOmittedOrdersWhenThereAreTooManyImages) {
   const Cabin cabin = test::car_cabin();
   const std::vector<Vector3> ears{{1.35, 0.35, 0.95}, {1.1, -0.4, 0.9}};
   FieldQuestion question{{point_source({0.6, -0.5, 0.3}), point_source({0.7, 0.1, 0.9})}, ears, {100, 1000}};
@@ -170,7 +170,7 @@ TEST(ImageField, SaysWhatItLeftOutWhereImagesAreTooMany) {
   for (const std::string& warning : third.warnings) EXPECT_EQ(warning.find("images of"), std::string::npos);
 }
 
-TEST(ImageField, ABaffledDriverInARigidWallDoublesAPoint) {
+TEST(ImageField, FlushDriverInARigidWallDoublesAPointSource) {
   // Far below ka = 1 a flush driver in a rigid wall gives twice the free field at the same distance (half
   // space).
   const Cabin cabin = test::box_cabin({50, 50, 50});
@@ -185,7 +185,7 @@ TEST(ImageField, ABaffledDriverInARigidWallDoublesAPoint) {
   EXPECT_NEAR(std::abs(wall(0, 0, 0)), 2 * std::abs(open(0, 0, 0)), 1e-3 * std::abs(open(0, 0, 0)));
 }
 
-TEST(MissingLateLevel, IsZeroForBlackWallsAndFallsWithOrder) {
+TEST(MissingLateLevel, IsZeroForFullAbsorptionAndFallsWithOrder) {
   EXPECT_NEAR(missing_late_level_db(1.0, 10, 3, 1), 0, 1e-12);
   EXPECT_GT(missing_late_level_db(0.1, 10, 1, 1), missing_late_level_db(0.1, 10, 3, 1));
   // All orders together are Sabine's reverberant field with the room constant S a/(1 - a): 16 pi (1 - a)/(S

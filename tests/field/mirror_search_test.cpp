@@ -45,7 +45,7 @@ TEST(MirrorSearch, OnePlateGivesOneReflection) {
   EXPECT_NEAR(cosine, 0.6 / std::sqrt(1.36), 1e-12);
 }
 
-TEST(MirrorSearch, ABlockTakesWhatItHides) {
+TEST(MirrorSearch, BlockRemovesThePathsItBlocks) {
   // A wall across the lower half: over it the direct sound is free, low down it is not, and the floor
   // reflection is gone.
   CabinShape shape = test::box_shape_of({4, 2, 2});
@@ -69,7 +69,7 @@ TEST(MirrorSearch, ABlockTakesWhatItHides) {
   EXPECT_EQ(names(low), (std::set<std::string>{"roof"}));
 }
 
-TEST(MirrorSearch, KeepsWhatBruteForceKeepsAndNoOther) {
+TEST(MirrorSearch, FindsThePathsOfAFullSearchAndNoOthers) {
   // Every image followed, none pruned, against the visible cone; order 3 where there are few faces, 2 where
   // there are many.
   int paths = 0;
@@ -92,7 +92,7 @@ TEST(MirrorSearch, KeepsWhatBruteForceKeepsAndNoOther) {
   EXPECT_LT(followed, all);
 }
 
-TEST(MirrorSearch, KeepsWhatTheDefinitionKeepsAndNoOther) {
+TEST(MirrorSearch, FindsThePathsOfTheDefinitionAndNoOthers) {
   // Every sequence of faces, nothing pruned, by a second program that shares nothing with the search but the
   // list of faces and the shape as drawn. Paths within 1e-6 m of an edge may go either way.
   std::size_t certain = 0, ties = 0;
@@ -126,7 +126,7 @@ TEST(MirrorSearch, KeepsWhatTheDefinitionKeepsAndNoOther) {
   EXPECT_GT(sequences, 10'000'000u);
 }
 
-TEST(MirrorSearch, LeavesOutWholeOrdersWhereImagesAreTooMany) {
+TEST(MirrorSearch, OmitsWholeOrdersWhenThereAreTooManyImages) {
   const Cabin cabin = test::car_cabin();
   const Vector3 source(0.6, -0.5, 0.3);
   const std::vector<Vector3> ears{{1.35, 0.35, 0.95}, {1.1, -0.4, 0.9}};

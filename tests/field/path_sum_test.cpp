@@ -13,7 +13,7 @@
 namespace cabinfield {
 namespace {
 
-/// The sum as its formula reads, one complex exponential at a time.
+/// The sum by its formula, one complex exponential at a time.
 std::vector<Complex> plain_sum(const Air& air, const std::vector<double>& frequency_hz,
                                const std::vector<std::vector<Complex>>& beta, const Source& source,
                                const std::vector<Path>& paths) {
@@ -50,7 +50,7 @@ struct Kind {
 
 class PathSumKinds : public testing::TestWithParam<Kind> {};
 
-TEST_P(PathSumKinds, EqualsThePlainSum) {
+TEST_P(PathSumKinds, EqualsTheDirectSum) {
   const Kind kind = GetParam();
   const Air air = air_at({});
   const std::vector<double> frequency =
@@ -112,7 +112,7 @@ INSTANTIATE_TEST_SUITE_P(Kinds, PathSumKinds,
                                          Kind{"list_real", false, false, false, false}),
                          [](const auto& kind) { return kind.param.name; });
 
-TEST(PathSum, AFarFreeDriverIsAPointSource) {
+TEST(PathSum, FreeDriverAtADistanceIsAPointSource) {
   // jωρQ/(4πr) e^{-jkr}, textbook (e.g. Kuttruff, Room Acoustics, eq. 1.28), without air absorption at low
   // frequency.
   const Air air = air_with(343.2, 1.204);
@@ -130,7 +130,7 @@ TEST(PathSum, AFarFreeDriverIsAPointSource) {
             1e-4 * std::abs(expected));  // air takes 0.08 dB/km at 50 Hz: 7e-5 over this path
 }
 
-TEST(OctaveGrid, DoublesExactlyAndReachesTheEnd) {
+TEST(OctaveGrid, DoublesExactlyAndIncludesTheEnd) {
   const auto grid = octave_grid_hz(10, 20000, 48);
   EXPECT_EQ(octave_step(grid), 48);
   EXPECT_EQ(grid.front(), 10);

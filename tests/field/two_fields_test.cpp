@@ -1,5 +1,4 @@
-// Images and waves answer the same question: where both are right they agree, and they are joined without a
-// seam.
+// Image method and wave field agree where both are valid, and are joined smoothly.
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -84,7 +83,7 @@ TEST(TwoFields, AgreeInABoxOfHardWalls) {
 
 class FlushDriver : public testing::TestWithParam<double> {};
 
-TEST_P(FlushDriver, StandsInTheSameWallForBothFields) {
+TEST_P(FlushDriver, HasTheSameWallInBothFields) {
   const std::vector<Vector3> ears{{1.5, 0.3, 0.9}, {0.7, -0.5, 0.8}, {1.3, -0.2, 0.45}};
   const auto solved = box(GetParam(), ears);
   const WaveField waves = solved->field(720);
@@ -128,7 +127,7 @@ FieldAnswer joined(const Field& lower, const Field& upper) {
   return JoinedField(lower, upper, 400).solve(asked);
 }
 
-TEST(JoinedField, IsTheLowerBelowAndTheUpperAbove) {
+TEST(JoinedField, EqualsTheLowerFieldBelowAndTheUpperAbove) {
   const PlaneWave lower(0.004, 1), upper(0.004, 2);
   const FieldAnswer answer = joined(lower, upper);
   EXPECT_NEAR(std::abs(answer.transfer_pa_s_m3(0, 0, 0)), 1, 1e-12);
@@ -137,8 +136,8 @@ TEST(JoinedField, IsTheLowerBelowAndTheUpperAbove) {
   EXPECT_NEAR(answer.join_mismatch_db(0, 0), 20 * std::log10(2), 1e-9);
 }
 
-TEST(JoinedField, HasNoDipThatNeitherFieldHas) {
-  // Up to opposite phases: a weighed sum would fall to nothing in the middle.
+TEST(JoinedField, AddsNoDipThatNeitherFieldHas) {
+  // Up to opposite phases: a weighted sum would vanish in the middle.
   for (double later_s : {0.0, 0.0003, 0.0008, 0.0017}) {
     const PlaneWave lower(0.004, 1), upper(0.004 + later_s, 1);
     const FieldAnswer answer = joined(lower, upper);
@@ -147,7 +146,7 @@ TEST(JoinedField, HasNoDipThatNeitherFieldHas) {
   }
 }
 
-TEST(JoinedField, WeighsBySineSquareOverTheOctave) {
+TEST(JoinedField, WeightsBySineSquareOverTheOctave) {
   // Squares of the sines of 0, 30, 45, 60 and 90 degrees.
   for (const auto& [octaves, weight] :
        {std::pair(0.0, 0.0), {1.0 / 3, 0.25}, {0.5, 0.5}, {2.0 / 3, 0.75}, {1.0, 1.0}})
@@ -156,7 +155,7 @@ TEST(JoinedField, WeighsBySineSquareOverTheOctave) {
   EXPECT_EQ(upper_weight(900, 400), 1);
 }
 
-TEST(JoinedField, TurnsPhasesAlongTheShorterArc) {
+TEST(JoinedField, InterpolatesPhasesAlongTheShorterArc) {
   // From 150 to 210 degrees over 180, while the magnitude goes from 1 to 16 in equal ratios.
   const double degree = pi / 180;
   const Complex lower = std::polar(1.0, 150 * degree), upper = std::polar(16.0, -150 * degree);
@@ -167,7 +166,7 @@ TEST(JoinedField, TurnsPhasesAlongTheShorterArc) {
         << quarters;
 }
 
-TEST(JoinedField, KeepsTheOneThatIsNotSilent) {
+TEST(JoinedField, UsesTheFieldThatIsNotSilent) {
   const PlaneWave lower(0.004, 1), silent(0, 0);
   const FieldAnswer answer = joined(lower, silent);
   EXPECT_EQ(answer.join_coherence(0, 0), 0);

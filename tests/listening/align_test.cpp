@@ -1,4 +1,4 @@
-// Lined up and set alike: what the settings say, and that applying them makes it so.
+// Alignment of arrivals and levels: the settings, and their effect when applied.
 #include "listening/align.h"
 
 #include <gmock/gmock.h>
@@ -29,13 +29,13 @@ TEST(LiningUp, DelaysAllToTheLatest) {
               testing::Pointwise(testing::DoubleNear(1e-15), {0.0035, 0.0055, 0.0}));
   EXPECT_THAT(lining_up_delays_s(channels.arrival_s, 2, 0, two),
               testing::Pointwise(testing::DoubleNear(1e-15), {0.005, 0.0, 0.0}));
-  // As the summary's own rule has it for channels of one driver each.
+  // The same as the rule of the summary for channels of one driver each.
   EXPECT_THAT(lining_up_delays_s(channels.arrival_s, 2, 0, all),
               testing::Pointwise(testing::DoubleNear(1e-15),
                                  aligning_delays_s({0.0035, 0.0085, 0.012}, {{0}, {1}, {2}}, all)));
 }
 
-TEST(LiningUp, LeavesOutWhatDoesNotArrive) {
+TEST(LiningUp, IgnoresChannelsThatDoNotArrive) {
   JudgedChannels channels = three_channels();
   channels.arrival_s[4] = std::nan("");
   const std::vector<int> all{1, 1, 1};
@@ -57,7 +57,7 @@ TEST(Levelling, SetsEachChannelToTheLevel) {
   EXPECT_NEAR(common_level_db(channels.pressure(), band, 1, two), one_pa_db - 10, 1e-4);
 }
 
-TEST(Levelling, LeavesSilentChannelsAlone) {
+TEST(Levelling, LeavesSilentChannelsUnchanged) {
   JudgedChannels channels = three_channels();
   for (std::size_t e = 0; e < 4; ++e)
     for (std::size_t f = 0; f < channels.frequency_hz.size(); ++f) channels.pressure_pa(1, e, f) = 0;
@@ -68,7 +68,7 @@ TEST(Levelling, LeavesSilentChannelsAlone) {
   EXPECT_TRUE(std::isnan(common_level_db(channels.pressure(), band, 0, second)));
 }
 
-TEST(Settings, AppliedMakeArrivalsAndLevelsAlike) {
+TEST(Settings, AppliedGiveEqualArrivalsAndLevels) {
   JudgedChannels channels = three_channels();
   const std::vector<int> all{1, 1, 1};
   const BandWeights band = band_weights(channels.frequency_hz, {60, 120});
@@ -91,7 +91,7 @@ TEST(Settings, AppliedMakeArrivalsAndLevelsAlike) {
       }
 }
 
-TEST(Settings, OfNothingChangeNothing) {
+TEST(Settings, OfZeroChangeNothing) {
   JudgedChannels channels = reference_channels();
   std::vector<Complex> phase(channels.frequency_hz.size());
   const std::vector<double> zero(4, 0.0);
@@ -99,7 +99,7 @@ TEST(Settings, OfNothingChangeNothing) {
   EXPECT_EQ(channels.pressure_pa, reference_channels().pressure_pa);
 }
 
-TEST(Settings, FoundByOctavesAreTheSame) {
+TEST(Settings, ByOctavesEqualThoseOfEachFrequency) {
   JudgedChannels one_by_one = three_channels(), by_octaves = one_by_one;
   const std::vector<double>& frequency_hz = one_by_one.frequency_hz;
   ASSERT_EQ(octave_step(frequency_hz), 24);

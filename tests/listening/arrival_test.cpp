@@ -1,4 +1,4 @@
-// Distances, angles as the listener sees them, delays that line arrivals up, and the time between two ears.
+// Distances, angles relative to the listener, delays that align arrivals, and interaural time differences.
 #include "listening/arrival.h"
 
 #include <gtest/gtest.h>
@@ -28,7 +28,7 @@ TEST(DirectPaths, AreStraightWithTheSetbackAdded) {
   EXPECT_EQ(paths.free(0, 0), 1) << "without a cabin every line is free";
 }
 
-TEST(DirectPaths, ABlockHidesWhatLiesBehindIt) {
+TEST(DirectPaths, BlockObstructsTheDirectSound) {
   CabinShape shape = test::box_shape_of({2, 1.4, 1.1});
   Block wall;
   wall.name = "wall";
@@ -46,7 +46,7 @@ TEST(DirectPaths, ABlockHidesWhatLiesBehindIt) {
   EXPECT_EQ(paths.free(2, 0), 1);
 }
 
-TEST(Angles, AsAListenerWhoFacesForwardSeesThem) {
+TEST(Angles, AreRelativeToAListenerWhoFacesForward) {
   const Vector3 head(2, 0, 1);
   const auto angles = [&](const Vector3& position, const Vector3& axis) {
     return angles_deg(at(position, axis), head);
@@ -80,7 +80,7 @@ TEST(AligningDelays, WaitForTheLatestFirstArrival) {
     EXPECT_NEAR(delay[c] + (c == 0 ? 0.003 : c == 1 ? 0.004 : 0.002), 0.004, 1e-15) << "all arrive together";
 }
 
-TEST(AligningDelays, LeaveOutWhatNeverComes) {
+TEST(AligningDelays, IgnoreChannelsWithoutAnArrival) {
   const double never = std::nan("");
   const std::vector<double> first{0.003, never, 0.004};
   const std::vector<int> use{1, 1, 1};

@@ -36,7 +36,7 @@ TEST(BandWeights, GiveTheMeanOfTheBand) {
   }
 }
 
-TEST(BandWeights, AreExactForWhatIsStraightInOctaves) {
+TEST(BandWeights, AreExactForLinearFunctionsOfLogFrequency) {
   // Mean of lg f over a band is lg of its geometric mean: straight between any frequencies, even uneven ones.
   const std::vector<double> grid{50, 61, 64, 90, 130, 131, 200};
   std::vector<double> logarithm;
@@ -46,7 +46,7 @@ TEST(BandWeights, AreExactForWhatIsStraightInOctaves) {
   EXPECT_NEAR(band_weights(grid, {66, 68}).mean(logarithm.data()), std::log2(std::sqrt(66.0 * 68.0)), 1e-13);
 }
 
-TEST(BandProblem, SaysWhyABandCannotBeJudged) {
+TEST(BandProblem, SaysWhyABandCannotBeEvaluated) {
   const std::vector<double> grid{50, 60, 70, 80, 100};
   EXPECT_FALSE(band_problem(grid, {50, 100}));
   EXPECT_FALSE(band_problem(grid, {58, 62}));
@@ -93,14 +93,14 @@ TEST(BandSlices, AddUpToTheirBand) {
   }
 }
 
-TEST(BandSlices, OfAWholeThirdOctaveAreOne) {
+TEST(BandSlices, OfAWholeThirdOctaveIsOne) {
   const std::vector<double> grid = octave_grid_hz(20, 2000, 24);
   // The edges of neighbours differ in their last places.
   for (const Band& third : third_octave_bands(25, 1600))
     EXPECT_EQ(third_octave_slices(grid, {third.low_hz, third.high_hz}).size(), 1U) << third.label;
 }
 
-TEST(OctaveAboutEach, IsTheOctaveAsFarAsItReaches) {
+TEST(OctaveAboutEach, IsTheOctaveAsFarAsFrequenciesReach) {
   const std::vector<double> grid = octave_grid_hz(20, 2000, 24);
   const std::vector<double> square = any_square(grid.size());
   const std::vector<BandWeights> octaves = octave_about_each(grid);

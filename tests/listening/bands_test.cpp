@@ -21,7 +21,7 @@ TEST(ThirdOctaves, ReachBelowTenHertz) {
   EXPECT_NEAR(bands.back().high_hz, third_octave_bands(10, 10).front().low_hz, 1e-12);
 }
 
-TEST(ThirdOctaves, AreThoseOfIec61260) {
+TEST(ThirdOctaves, MatchIec61260) {
   // Nominal mid-band frequencies of ISO 266 / IEC 61260-1:2014 Annex E, from memory; exact ones 1000 *
   // 10^(k/10) (5.2, G = 10^0.3).
   const std::vector<std::string> names{
@@ -47,7 +47,7 @@ TEST(ThirdOctaves, AreThoseOfIec61260) {
     EXPECT_NEAR(bands[static_cast<std::size_t>(position)].middle_hz, exact, exact * 3e-5);
 }
 
-TEST(ThirdOctaves, TakeBothEndsByTheirNames) {
+TEST(ThirdOctaves, IncludeBothEndsByNominalFrequency) {
   const auto bands = third_octave_bands(300, 8000);
   EXPECT_EQ(bands.front().label, "315 Hz");
   EXPECT_EQ(bands.back().label, "8 kHz");
@@ -90,7 +90,7 @@ TEST(BandMean, OfAPowerConvergesWithTheSquareOfTheStep) {
   }
 }
 
-TEST(BandMean, IsEmptyWhereTheFrequenciesDoNotReach) {
+TEST(BandMean, IsEmptyWithoutEnoughFrequencies) {
   const std::vector<double> frequency{100, 200, 400}, square{1, 1, 1};
   EXPECT_TRUE(band_mean_square(frequency, square, 100, 400));
   EXPECT_TRUE(band_mean_square(frequency, square, 60, 200)) << "58 % of it in ln f";

@@ -1,4 +1,4 @@
-// What channels add, against numpy (tests/reference/measures.py) and by hand, and how it is worded.
+// Contributions of channels against numpy (tests/reference/measures.py) and by hand, and their text.
 #include "listening/contributions.h"
 
 #include <gmock/gmock.h>
@@ -22,7 +22,7 @@ Contributions found(const JudgedChannels& channels, FrequencyRange range) {
   return contributions(channels.frequency_hz, channels.pressure(), mono(channels), range);
 }
 
-TEST(Contributions, AreWhatNumpyFinds) {
+TEST(Contributions, MatchNumpy) {
   const Contributions all = found(reference_channels(), {50, 160});
   std::ifstream file(CABINFIELD_SOURCE_DIR "/tests/reference/measures.txt");
   std::string line;
@@ -44,7 +44,7 @@ TEST(Contributions, AreWhatNumpyFinds) {
   EXPECT_EQ(compared, 2 * 4 * all.bands.size());
 }
 
-TEST(Contributions, OfTwoAlikeChannelsAreSixDecibels) {
+TEST(Contributions, OfTwoEqualChannelsAreSixDecibels) {
   const JudgedChannels channels =
       delayed_channels(octave_grid_hz(20, 1000, 24), {{0.002, 0.002}, {0.002, 0.002}}, {{1, 0.5}, {1, 0.5}});
   const Contributions all = found(channels, {60, 120});
@@ -56,7 +56,7 @@ TEST(Contributions, OfTwoAlikeChannelsAreSixDecibels) {
   }
 }
 
-TEST(Contributions, CountAChannelByItsShareOfTheSignal) {
+TEST(Contributions, UseTheChannelsShareOfTheSignal) {
   const JudgedChannels channels = reference_channels();
   const std::span<const double> shares(channels.signal_share);
   auto of_signal = [&](std::size_t signal) {
@@ -71,7 +71,7 @@ TEST(Contributions, CountAChannelByItsShareOfTheSignal) {
   }
 }
 
-TEST(Contributions, OfAChannelThatDoesNotPlayAreNone) {
+TEST(Contributions, OfAChannelThatDoesNotPlayAreZero) {
   const Contributions all = found(reference_channels(), {50, 160});
   for (std::size_t s = 0; s < 2; ++s)
     for (std::size_t b = 0; b < all.bands.size(); ++b) {
@@ -96,7 +96,7 @@ Contributions given(const std::vector<double>& sum_db, const std::vector<double>
   return made;
 }
 
-TEST(ContributionRuns, JoinNeighboursThatGoTheSameWay) {
+TEST(ContributionRuns, JoinAdjacentBandsOfTheSameSign) {
   const auto runs = contribution_runs(given({90, 92, 90, 85, 90, 90}, {88, 88, 89.5, 88, 91.5, 87}), 0, 0);
   ASSERT_EQ(runs.size(), 3U);
   EXPECT_NEAR(runs[0].low_hz, 50, 1e-12);
@@ -112,12 +112,12 @@ TEST(ContributionRuns, JoinNeighboursThatGoTheSameWay) {
   EXPECT_NEAR(runs[2].adds_db, 3, 1e-12);
 }
 
-TEST(ContributionRuns, LeaveOutWhatIsSmallOrHardlyHeard) {
+TEST(ContributionRuns, OmitSmallAndInaudibleChanges) {
   EXPECT_TRUE(contribution_runs(given({90, 90}, {89.1, 90.9}), 0, 0).empty());
   // The second band lies 40 dB down with the channel and without.
   EXPECT_TRUE(contribution_runs(given({90, 50}, {90, 40}), 0, 0).empty());
   EXPECT_EQ(contribution_runs(given({90, 50}, {90, 40}), 0, 0, 1, 60).size(), 1U);
-  // Here it is the channel that takes it down: that is heard.
+  // Here the channel causes the low level, which is audible.
   EXPECT_EQ(contribution_runs(given({90, 50}, {90, 80}), 0, 0).size(), 1U);
 }
 
@@ -141,7 +141,7 @@ TEST(ContributionLine, IsASentence) {
   EXPECT_EQ(contribution_line("sub", "driver", {}), std::nullopt);
 }
 
-TEST(ContributionLine, OfTwoChannelsInOppositionSaysWhichTakesAway) {
+TEST(ContributionLine, OfTwoOpposedChannelsSaysWhichCancels) {
   const JudgedChannels channels = delayed_channels(octave_grid_hz(20, 1000, 24),
                                                    {{0.002, 0.002}, {0.002, 0.002}}, {{1, 1}, {-0.5, -0.5}});
   const Contributions all = found(channels, {60, 120});

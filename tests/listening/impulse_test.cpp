@@ -76,7 +76,7 @@ class EitherRate : public testing::TestWithParam<double> {
 INSTANTIATE_TEST_SUITE_P(Impulse, EitherRate, testing::Values(48000.0, 96000.0),
                          [](const auto& rate) { return std::to_string(static_cast<int>(rate.param)); });
 
-TEST_P(EitherRate, PureDelayIsThePulseAtItsTime) {
+TEST_P(EitherRate, PureDelayIsTheShiftedPulse) {
   for (double samples : {100.0, 100.37, 611.5}) {
     const auto impulse = impulse_of(grid_, delay_of(samples / GetParam()), 1);
     ASSERT_EQ(impulse.size(), 4096u);
@@ -104,7 +104,7 @@ TEST_P(EitherRate, NothingComesBeforeThePulse) {
   EXPECT_NEAR(lead * GetParam(), 26, 1e-9);
 }
 
-TEST_P(EitherRate, TwoPathsAreTwoPulsesOfTheirSizes) {
+TEST_P(EitherRate, TwoPathsAreTwoScaledPulses) {
   const double rate = GetParam(), near_s = 140 / rate, far_s = 396.25 / rate;
   const auto impulse = impulse_of(
       grid_, [&](double f) { return delay_of(near_s, 1 / 1.0)(f) + delay_of(far_s, -0.8 / 2.5)(f); },
@@ -129,7 +129,7 @@ TEST_P(EitherRate, OnePoleLowPassDecaysExponentially) {
   EXPECT_LT(level_before_db(impulse, rate, delay_s - band_limit_lead_s(rate)), -60);
 }
 
-TEST_P(EitherRate, ResonanceRingsAndDiesOnItsGrid) {
+TEST_P(EitherRate, ResonanceDecaysWithinItsGrid) {
   // Laplace pair w^2/(s^2 + w s/Q + w^2) <-> w/sqrt(1 - z^2) e^{-zwt} sin(w sqrt(1 - z^2) t), z = 1/(2Q).
   const double rate = GetParam(), resonance = 2 * pi * 45, quality = 8, damping = 1 / (2 * quality),
                delay_s = 1.5e-3;
@@ -203,7 +203,7 @@ TEST_P(EitherRate, SpectrumIsTheResponseInTheBand) {
   EXPECT_NEAR(spectrum_at(impulse, 0).real(), 1, 2.4e-7);
 }
 
-TEST_P(EitherRate, FreeFieldArrivesInTimeAndSize) {
+TEST_P(EitherRate, FreeFieldHasTheRightTimeAndAmplitude) {
   // A point source: p = rho/(4 pi r) dQ/dt (r/c later), so the running sum of the response over fs is rho/(4
   // pi r) of one pulse.
   const double rate = GetParam(), sound_speed = 343, distance = 3.43, density = 1.2;
@@ -231,7 +231,7 @@ TEST_P(EitherRate, FreeFieldArrivesInTimeAndSize) {
   EXPECT_NEAR(area / volume, 1, 2.3e-4);
 }
 
-TEST(Impulse, IsTheSumThatItsHeaderStates) {
+TEST(Impulse, EqualsTheSumOfItsHeader) {
   const ImpulseGrid grid{1000, 120};
   const Response response = [](double f) { return std::polar(1 / (1 + f / 300), -2 * pi * f * 0.05 + 0.3); };
   const auto impulse = impulse_of(grid, response, 0.7);
@@ -246,7 +246,7 @@ TEST(Impulse, IsTheSumThatItsHeaderStates) {
   for (std::size_t n = 94; n < 120; ++n) EXPECT_EQ(impulse[n], 0) << "before emission";
 }
 
-TEST(Impulse, BandLimitIsFlatThenFallsToNothing) {
+TEST(Impulse, BandLimitIsFlatThenFallsToZero) {
   for (double f : {0.0, 1000.0, 19999.0, 20000.0}) EXPECT_DOUBLE_EQ(band_limit(f, 48000), 1) << f;
   // By its symmetry half in the middle.
   EXPECT_NEAR(band_limit(22000, 48000), 0.5, 1e-12);
@@ -262,7 +262,7 @@ TEST(Impulse, BandLimitIsFlatThenFallsToNothing) {
   EXPECT_DOUBLE_EQ(band_limit(40000, 96000), 1);
 }
 
-TEST(Impulse, GridIsLongEnoughAndQuickToTransform) {
+TEST(Impulse, GridIsLongEnoughAndOfEfficientLength) {
   for (double rate : {44100.0, 48000.0, 96000.0})
     for (double latest : {0.0, 0.02, 0.31})
       for (double decay : {0.0, 0.01, 0.2}) {
@@ -280,7 +280,7 @@ TEST(Impulse, GridIsLongEnoughAndQuickToTransform) {
       }
 }
 
-TEST(Impulse, GridAsksAboveZeroAndBelowHalfTheRate) {
+TEST(Impulse, GridLiesAboveZeroAndBelowHalfTheRate) {
   const auto frequency = ImpulseGrid{48000, 4800}.frequency_hz();
   ASSERT_EQ(frequency.size(), 2399u);
   EXPECT_DOUBLE_EQ(frequency.front(), 10);
@@ -289,7 +289,7 @@ TEST(Impulse, GridAsksAboveZeroAndBelowHalfTheRate) {
   EXPECT_TRUE((ImpulseGrid{48000, 2}.frequency_hz().empty()));
 }
 
-TEST(Impulse, NotAFiniteNumberIsRefused) {
+TEST(Impulse, InfiniteValueIsRejected) {
   const ImpulseGrid grid{48000, 64};
   const ImpulseTransform transform(grid);
   std::vector<Complex> response(31, 1.0);
@@ -304,7 +304,7 @@ TEST(Impulse, NotAFiniteNumberIsRefused) {
   EXPECT_THROW(transform(response), std::invalid_argument);
 }
 
-TEST(Impulse, GridThatCannotBeIsRefused) {
+TEST(Impulse, InvalidGridIsRejected) {
   for (std::size_t length : {0u, 1u, 63u})
     EXPECT_THROW(ImpulseTransform({48000, length}), std::invalid_argument);
   EXPECT_THROW(ImpulseTransform({0, 64}), std::invalid_argument);

@@ -71,7 +71,7 @@ TEST(InterauralTime, IsTheDelayBetweenTheEars) {
   }
 }
 
-TEST(InterauralTime, EarsThatAreAlikeAreInTheMiddle) {
+TEST(InterauralTime, EqualEarsAreInTheMiddle) {
   const std::vector<double> frequency = grid();
   const std::vector<Complex> both = any_spectrum(frequency.size(), 2);
   const auto time = interaural_time(frequency, both, both);
@@ -82,7 +82,7 @@ TEST(InterauralTime, EarsThatAreAlikeAreInTheMiddle) {
   EXPECT_NEAR(SideAngleScale::of_wave_front(sound_speed).at(time->difference_s).angle_deg, 0, 1e-9);
 }
 
-TEST(InterauralTime, WeighsEveryHertzAlikeOnAnyGrid) {
+TEST(InterauralTime, WeightsEveryHertzEquallyOnAnyGrid) {
   // Ears alike but for polarity, white from 200 to 1500 Hz: C = -(sin 2 pi f2 tau - sin 2 pi f1 tau)/(2 pi
   // tau (f2 - f1)), whose highest value to 1 ms was found on a fine grid of lags (numpy): 0.395491 at 475.10
   // us, at both signs alike, of which the right is taken. Trapezia of 1/48 octave come within 0.03 % of the
@@ -96,7 +96,7 @@ TEST(InterauralTime, WeighsEveryHertzAlikeOnAnyGrid) {
   }
 }
 
-TEST(InterauralTime, UnlikeEarsHaveLittleCoherence) {
+TEST(InterauralTime, UnrelatedEarsHaveLowCoherence) {
   // 261 frequencies of any phase: at one lag C has a standard deviation of about 1/sqrt(2 261) = 0.044; the
   // highest of some five independent lags stays under five times that.
   const std::vector<double> frequency = even_grid(200, 1500, 5);
@@ -109,7 +109,7 @@ TEST(InterauralTime, UnlikeEarsHaveLittleCoherence) {
   }
 }
 
-TEST(InterauralTime, AndLevelOfASphereAreThoseSummedElsewhere) {
+TEST(InterauralTime, AndLevelOfASphereMatchAnIndependentSum) {
   // The sphere's series with scipy.special.spherical_jn and _yn at 13001 even frequencies (time) and 8001
   // logarithmic ones (level), c = 343 m/s, a = 8.75 cm; lag by scipy.optimize. 48 an octave here.
   struct Row {
@@ -130,7 +130,7 @@ TEST(InterauralTime, AndLevelOfASphereAreThoseSummedElsewhere) {
   }
 }
 
-TEST(InterauralTime, TurnsRoundWithTheEars) {
+TEST(InterauralTime, ChangesSignWhenTheEarsAreSwapped) {
   const std::vector<double> frequency = grid();
   const Ears ears = sphere_at(frequency, 35);
   const auto one = interaural_time(frequency, ears.left, ears.right);
@@ -141,7 +141,7 @@ TEST(InterauralTime, TurnsRoundWithTheEars) {
               -*interaural_level_db(frequency, ears.right, ears.left), 1e-12);
 }
 
-TEST(InterauralTime, IsEmptyWhereItCannotBeTold) {
+TEST(InterauralTime, IsEmptyWhereItIsUndefined) {
   auto time = [](const std::vector<double>& frequency, Complex left, Complex right) {
     return interaural_time(frequency, std::vector<Complex>(frequency.size(), left),
                            std::vector<Complex>(frequency.size(), right));
@@ -169,7 +169,7 @@ TEST(InterauralLevel, IsTheRatioOfTheEars) {
       interaural_level_db(low, std::vector<Complex>(low.size(), 1), std::vector<Complex>(low.size(), 1)));
 }
 
-TEST(SideAngle, OfASourceInFrontOfASphereIsItsOwn) {
+TEST(SideAngle, OfASourceInFrontOfASphereIsItsAngle) {
   const std::vector<double> frequency = grid();
   const auto scale = SideAngleScale::of_sphere(frequency, sound_speed);
   ASSERT_TRUE(scale);
@@ -191,7 +191,7 @@ TEST(SideAngle, OfASourceInFrontOfASphereIsItsOwn) {
   EXPECT_FALSE(angle.beyond);
 }
 
-TEST(SideAngle, OfANearSourceIsItsOwnWithinThreeDegrees) {
+TEST(SideAngle, OfANearSourceIsItsAngleWithinThreeDegrees) {
   // The scale is of a far source; a driver stands at 0.5 to 1.5 m.
   const std::vector<double> frequency = grid();
   const auto scale = SideAngleScale::of_sphere(frequency, sound_speed);

@@ -18,9 +18,9 @@ Judgement judged(MeasureKind kind, double weight) {
   return judgement;
 }
 
-TEST(Score, IsWeightTimesMeritInTheMeasuresOwnUnit) {
+TEST(Score, IsWeightTimesMeritInTheUnitOfTheMeasure) {
   EXPECT_EQ(points(judged(MeasureKind::level, 2), 95), 190);
-  EXPECT_EQ(points(judged(MeasureKind::evenness, 3), 4), -12);
+  EXPECT_EQ(points(judged(MeasureKind::response_deviation, 3), 4), -12);
   EXPECT_EQ(points(judged(MeasureKind::side_angle, 0.5), -20), -10);
   EXPECT_EQ(points(judged(MeasureKind::side_angle, 0.5), 20), -10);
   Judgement aimed = judged(MeasureKind::power_share, 0.1);
@@ -31,19 +31,19 @@ TEST(Score, IsWeightTimesMeritInTheMeasuresOwnUnit) {
 }
 
 TEST(Score, AddsUp) {
-  const std::vector<Judgement> judgements{judged(MeasureKind::level, 1), judged(MeasureKind::evenness, 2),
+  const std::vector<Judgement> judgements{judged(MeasureKind::level, 1), judged(MeasureKind::response_deviation, 2),
                                           judged(MeasureKind::path_difference, 0.01)};
   const Score score = score_of(judgements, std::vector<double>{100, 3, -250});
   EXPECT_NEAR(score.points, 100 - 6 - 2.5, 1e-12);
   EXPECT_EQ(score.broken, 0U);
 }
 
-TEST(Score, WithoutAValueIsNoneUnlessItHasNoWeight) {
+TEST(Score, WithoutAValueIsNotANumberUnlessItHasNoWeight) {
   EXPECT_TRUE(std::isnan(score_of(std::vector{judged(MeasureKind::level, 1)}, std::vector{none}).points));
   EXPECT_EQ(score_of(std::vector{judged(MeasureKind::level, 0)}, std::vector{none}).points, 0);
 }
 
-TEST(Limits, HoldTheValuesOrTheirMagnitudes) {
+TEST(Limits, ApplyToValuesOrMagnitudes) {
   Judgement level = judgement_of(MeasureKind::level), angle = judgement_of(MeasureKind::side_angle);
   level.at_least = 90;
   level.at_most = 110;
@@ -72,7 +72,7 @@ TEST(Limits, AreWorded) {
   EXPECT_EQ(limit_words(MeasureKind::side_angle, angle, none), "side_angle has no value, at most 15 deg");
 }
 
-TEST(Judgement, TellsWhatIsWrong) {
+TEST(Judgement, ReportsWhatIsWrong) {
   EXPECT_FALSE(judgement_problem(judged(MeasureKind::level, 0)));
   EXPECT_EQ(judgement_problem(judged(MeasureKind::level, -1)), "a weight must be 0 or more");
   EXPECT_TRUE(judgement_problem(judged(MeasureKind::level, none)));

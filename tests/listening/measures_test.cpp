@@ -64,7 +64,7 @@ void expect_alike(double value, double expected, const std::string& what) {
   }
 }
 
-TEST(Measures, AreWhatNumpyFinds) {
+TEST(Measures, MatchNumpy) {
   const auto rows = reference_rows();
   const JudgedChannels channels = reference_channels();
   constexpr OverSeats worst = OverSeats::worst;
@@ -126,7 +126,7 @@ JudgedChannels comb(double gain) {
                           {{1, 1}, {gain, gain}});
 }
 
-TEST(Measures, OfACombAreThoseOfItsClosedForm) {
+TEST(Measures, OfACombFilterMatchTheClosedForm) {
   const JudgedChannels channels = comb(1);
   const double of_one_db = 10 * std::log10(1 / (20e-6 * 20e-6));
   EXPECT_NEAR(judge_one(channels, measure_options(level, {60, 120})).over_seats, of_one_db - 3.6002651829, 1e-4);
@@ -140,7 +140,7 @@ TEST(Measures, OfACombAreThoseOfItsClosedForm) {
   EXPECT_EQ(judge_one(comb(0.8), measure_options(deepest_notch, {120, 250})).over_seats, 0) << "a peak lies there";
 }
 
-TEST(Measures, ALoneChannelLosesNothingAndIsEven) {
+TEST(Measures, SingleChannelLosesNothingAndIsFlat) {
   const JudgedChannels one = delayed_channels(octave_grid_hz(20, 1000, 24), {{0.001, 0.0012}}, {{2, 2}});
   EXPECT_NEAR(judge_one(one, measure_options(cancellation_loss, {60, 120})).over_seats, 0, 1e-12);
   EXPECT_NEAR(judge_one(one, measure_options(evenness, {40, 900})).over_seats, 0, 1e-6);
@@ -153,7 +153,7 @@ TEST(Measures, ALoneChannelLosesNothingAndIsEven) {
   EXPECT_NEAR(judge_one(one, measure_options(level, {60, 120})).over_seats, 93.9794 + 6.0206, 1e-4);
 }
 
-TEST(Measures, EvennessIsAboutTheTarget) {
+TEST(Measures, ResponseDeviationIsRelativeToTheTarget) {
   // A response that follows the target is even, however loud.
   JudgedChannels one = delayed_channels(octave_grid_hz(20, 1000, 96), {{0.001, 0.001}}, {{1, 1}});
   TargetCurve target{-3, {}, {}};
@@ -169,7 +169,7 @@ TEST(Measures, EvennessIsAboutTheTarget) {
   EXPECT_NEAR(judge_one(one, measure_options(evenness, {40, 640})).over_seats, std::sqrt(12 - 1.0 / 12), 0.02);
 }
 
-TEST(TargetCurve, IsStraightOverOctavesAndHeldBeyondItsEnds) {
+TEST(TargetCurve, IsLinearOverOctavesAndConstantBeyondItsEnds) {
   const TargetCurve curve{-1, {100, 400}, {6, 2}};
   EXPECT_NEAR(curve.level_at(1000), 2, 1e-12);
   EXPECT_NEAR(curve.level_at(2000), 1, 1e-12);
@@ -177,7 +177,7 @@ TEST(TargetCurve, IsStraightOverOctavesAndHeldBeyondItsEnds) {
   EXPECT_NEAR(curve.level_at(50), 6 - std::log2(0.05), 1e-12);
 }
 
-TEST(Measures, LengthsAndArrivalsAreThoseOfTheHead) {
+TEST(Measures, LengthsAndArrivalsAreAtTheHead) {
   JudgedChannels channels = delayed_channels(
       octave_grid_hz(20, 1000, 12),
       {{0.003, 0.004, 0.006, 0.007}, {0.009, 0.008, 0.005, 0.004}, {0.012, 0.012, 0.010, 0.010}},
@@ -209,7 +209,7 @@ TEST(Measures, LengthsAndArrivalsAreThoseOfTheHead) {
   EXPECT_NEAR(judge_one(channels, measure_options(arrival_spread, {})).at_seat[1], 2, 1e-9);
 }
 
-TEST(Measures, SharesOfTheSumTellWhoTakesAway) {
+TEST(Measures, SharesOfTheSumShowCancellation) {
   // 1 and -0.5 in phase opposition, at every frequency.
   const JudgedChannels channels = delayed_channels(octave_grid_hz(20, 1000, 12),
                                                    {{0.002, 0.002}, {0.002, 0.002}}, {{1, 1}, {-0.5, -0.5}});
@@ -236,7 +236,7 @@ TEST(Measures, SideOfMonoIsThatOfInteraural) {
   EXPECT_NEAR(side.over_seats, 0.5 * (side.at_seat[0] - side.at_seat[1]), 1e-12) << "of magnitudes";
 }
 
-TEST(Measures, WorstIsWhatIsFurthestFromGood) {
+TEST(Measures, WorstIsTheValueFarthestFromGood) {
   const JudgedChannels channels =
       delayed_channels(octave_grid_hz(20, 1000, 12), {{0.002, 0.002, 0.002, 0.002}}, {{1, 1, 0.5, 0.5}});
   const Judged mean = judge_one(channels, measure_options(level, {60, 120}));
@@ -282,7 +282,7 @@ TEST(Measures, OfAMirroredCabinAreMirrored) {
   }
 }
 
-TEST(Measures, OfPressuresThatLieOtherwiseInMemoryAreTheSame) {
+TEST(Measures, DoNotDependOnTheMemoryLayout) {
   const JudgedChannels given = reference_channels();
   const std::size_t count = given.frequency_hz.size(), padded = count + 5;
   std::vector<Complex> ears_first(4 * 4 * padded, Complex(std::nan(""), 0));
@@ -319,7 +319,7 @@ TEST(Measures, OfSilenceHaveNoShareAndNoSide) {
   EXPECT_LT(value(measure_options(level, {60, 120})), -100);
 }
 
-TEST(Measures, CannotBeWishedWithoutWhatTheyNeed) {
+TEST(Measures, NeedTheirOptions) {
   const JudgedChannels channels = reference_channels();
   auto words = [&](const MeasureOptions& one) {
     const auto problems = measure_problems(std::vector<MeasureOptions>{one}, channels.setting());

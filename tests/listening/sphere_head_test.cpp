@@ -22,7 +22,7 @@ Complex pressure(double wavenumber_radius, double angle_rad, double distance_rad
   return value;
 }
 
-TEST(SphereHead, IsTheSeriesSummedAtHighPrecision) {
+TEST(SphereHead, MatchesTheSeriesAtHighPrecision) {
   // The series of Duda & Martens (1998), conjugated for e^{+j omega t}, computed with mpmath to 40 digits
   // from Bessel functions of half-integer order, no recurrence; the far source by their limit.
   struct Row {
@@ -105,7 +105,7 @@ TEST(SphereHead, IsTheSeriesSummedAtHighPrecision) {
   }
 }
 
-TEST(SphereHead, HasRayleighsTabledIntensities) {
+TEST(SphereHead, MatchesRayleighsTable) {
   // Rayleigh, Theory of Sound II, sec. 328, table of F^2 + G^2 for a source on a sphere and a far listener,
   // or the reverse, from memory (and met by the series to their last digits but one). His unit is half ours.
   struct Row {
@@ -137,7 +137,7 @@ TEST(SphereHead, InterpolatesInAngleToAThousandthOfThePeak) {
     }
 }
 
-TEST(SphereHead, LowFrequencyIsTheFreeFieldAndHalfAgainItsSlope) {
+TEST(SphereHead, LowFrequencyIsTheFreeFieldAndOneAndAHalfTimesItsSlope) {
   // To first order H = 1 + (3/2) j x cos theta (Kuhn 1977; Rayleigh's dipole). The rest is of second order.
   for (double angle : {0.0, 0.7, pi / 2, 2.5, pi}) {
     EXPECT_LT(std::abs(pressure(0, angle) - 1.0), 1e-8);
@@ -145,7 +145,7 @@ TEST(SphereHead, LowFrequencyIsTheFreeFieldAndHalfAgainItsSlope) {
   }
 }
 
-TEST(SphereHead, NearSourceShadesDownToNoFrequency) {
+TEST(SphereHead, NearSourceIsShadowedAtZeroFrequency) {
   // sum (2n + 1)/(n + 1) t^n P_n(mu), t = a/r, by the generating function of the Legendre polynomials and its
   // integral: a static potential about a sphere that lets no flow through.
   for (double distance : {1.25, 2.0, 10.0})
@@ -159,7 +159,7 @@ TEST(SphereHead, NearSourceShadesDownToNoFrequency) {
     }
 }
 
-TEST(SphereHead, FarOffSourceIsAFarSource) {
+TEST(SphereHead, DistantSourceIsAFarSource) {
   // Over the sphere the wave front bows by at most x/(2 rho) radians, the level by 1/rho.
   for (double x : {1e-4, 1.0, 10.0, 40.0})
     for (double angle : {0.0, 1.0, pi})
@@ -175,7 +175,7 @@ TEST(SphereHead, HighFrequencyDoublesOnAxis) {
   }
 }
 
-TEST(SphereHead, HasABrightSpotStraightBehind) {
+TEST(SphereHead, HasABrightSpotDirectlyBehind) {
   for (double x : {5.0, 10.0, 20.0, 32.0}) {
     const double behind = std::abs(pressure(x, pi));
     for (double away : {20.0, 30.0, 45.0}) {
@@ -219,7 +219,7 @@ TEST(SphereHead, HighFrequencyTimeDifferenceIsWoodworths) {
   }
 }
 
-TEST(SphereHead, IsTheReverseOfASourceOnASphere) {
+TEST(SphereHead, IsReciprocalToASourceOnASphere) {
   // Reciprocity: a small piston in a sphere is heard far off as a far source is at its place; the piston's
   // phase is counted from its own centre. A piston of 0.01 a differs by (0.01 x)^2/8, two tables by 1e-3
   // each.
@@ -235,7 +235,7 @@ TEST(SphereHead, IsTheReverseOfASourceOnASphere) {
   }
 }
 
-TEST(SphereHead, MeanOverAllDirectionsIsThePowerASourceThereRadiates) {
+TEST(SphereHead, MeanOverAllDirectionsIsTheRadiatedPowerOfASourceThere) {
   // sum (2n + 1)/(x^4 |h_n'(x)|^2), by the orthogonality of P_n, with Bessel functions of the standard
   // library; by reciprocity the power of a source on the sphere over that of a free one.
   for (double x : {0.5, 4.0, 15.0}) {
@@ -267,7 +267,7 @@ TEST(SphereHead, IsEvenAboutBothPoles) {
   }
 }
 
-TEST(SphereHead, ListOfWavenumbersIsEachByItself) {
+TEST(SphereHead, ListOfWavenumbersEqualsEachAlone) {
   const std::vector<double> wavenumber{300, 0, 20, 450};
   const SphereHead together(wavenumber);
   std::vector<Complex> value(4);
@@ -276,7 +276,7 @@ TEST(SphereHead, ListOfWavenumbersIsEachByItself) {
     EXPECT_LT(std::abs(value[i] - pressure(wavenumber[i] * head_radius_m, 0.8)), 4e-3) << wavenumber[i];
 }
 
-TEST(SphereHead, StaysFiniteFarOutOfRange) {
+TEST(SphereHead, StaysFiniteFarOutsideTheRange) {
   for (double x : {0.0, 1e-300, 1e-12, 1e-4, 1.0, 40.0, 400.0})
     for (double distance : {1.05, 1.25, 3.0, 1e6, far})
       for (double angle : {-0.1, 0.0, 3.0, pi, 4.0}) {
@@ -288,7 +288,7 @@ TEST(SphereHead, StaysFiniteFarOutOfRange) {
   SphereHead(std::vector<double>{}).evaluate(1, none);
 }
 
-TEST(SphereHead, RefusesWhatIsNoHead) {
+TEST(SphereHead, RejectsInvalidHeads) {
   EXPECT_THROW(SphereHead({1}, 0), std::invalid_argument);
   EXPECT_THROW(SphereHead({1}, std::nan("")), std::invalid_argument);
   EXPECT_THROW(SphereHead({1}, far), std::invalid_argument);

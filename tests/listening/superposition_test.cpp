@@ -1,4 +1,4 @@
-// What all channels give together is the sum of what each gives alone; gains scale, delays turn.
+// All channels together are the sum of each alone; gains scale, delays shift the phase.
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -61,7 +61,7 @@ TEST(Superposition, LeftAndRightTogetherAreMono) {
       }
 }
 
-TEST(Superposition, GainScalesAndDelayTurnsAndMuteSilences) {
+TEST(Superposition, GainScalesDelayShiftsPhaseAndMuteSilences) {
   const Results plainly = predict(scene_of(scene_with(plain, plain)));
   const Results changed =
       predict(scene_of(scene_with("gain: -6 dB, delay: 2 ms", "polarity: inverted",
@@ -80,7 +80,7 @@ TEST(Superposition, GainScalesAndDelayTurnsAndMuteSilences) {
   }
 }
 
-TEST(Superposition, LeftAndRightSwappedGiveTheSameMirrored) {
+TEST(Superposition, SwappedSidesGiveMirroredResults) {
   const auto scene = [](const char* one, const char* other) {
     return scene_of(
         "cabin: {box: {length: 2 m, width: 1.4 m, height: 1.1 m}, materials: {all: carpet}}\n"
@@ -102,7 +102,7 @@ TEST(Superposition, LeftAndRightSwappedGiveTheSameMirrored) {
                     1e-10 * std::abs(left.channel_pa(0, 0, s, e, f)) + 1e-12);
 }
 
-TEST(Grille, PassesEverythingWhereItIsAllHoles) {
+TEST(Grille, TransmitsEverythingWhenFullyOpen) {
   const Air air = air_with(343, 1.2);
   const std::vector<double> frequency{100, 1000, 10000};
   for (const Complex& factor : grille_transmission(1, air, frequency)) EXPECT_EQ(factor, Complex(1));

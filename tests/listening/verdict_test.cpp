@@ -1,4 +1,4 @@
-// Ranking and what draws say of it: by hand, and the same in any order of the work.
+// Ranking and its counts over samples: by hand, and the same in any order of the work.
 #include "listening/verdict.h"
 
 #include <gmock/gmock.h>
@@ -16,14 +16,14 @@ namespace {
 using testing::ElementsAre;
 const double none = std::numeric_limits<double>::quiet_NaN();
 
-TEST(Ranking, PutsLimitsBeforePointsAndSettlesTiesByIndex) {
+TEST(Ranking, PutsLimitsBeforePointsAndBreaksTiesByIndex) {
   //                               0       1       2       3        4       5       6
   const std::vector<Score> scores{{5, 0}, {9, 1}, {7, 0}, {none, 0}, {7, 0}, {8, 2}, {none, 1}};
   EXPECT_THAT(ranking(scores), ElementsAre(2, 4, 0, 3, 1, 6, 5));
   EXPECT_THAT(ranking({}), ElementsAre());
 }
 
-TEST(BetterScore, IsAnOrder) {
+TEST(BetterScore, IsAStrictWeakOrder) {
   const std::vector<Score> scores{{5, 0}, {9, 1}, {none, 0}, {7, 0}, {none, 0}};
   for (const Score& a : scores) {
     EXPECT_FALSE(better_score(a, a));
@@ -31,8 +31,8 @@ TEST(BetterScore, IsAnOrder) {
   }
 }
 
-TEST(SampleVerdict, CountsWhoIsBestAndWhoBeatsThePresentOne) {
-  //                                  draw 0  draw 1  draw 2  draw 3
+TEST(SampleVerdict, CountsBestVariantsAndThoseThatBeatThePresentOne) {
+  //                                  sample 0  sample 1  sample 2  sample 3
   const std::vector<Score> present{{5, 0}, {5, 0}, {5, 0}, {5, 0}};
   const std::vector<Score> first{{6, 0}, {5, 0}, {9, 1}, {4, 0}};
   const std::vector<Score> second{{6, 0}, {7, 0}, {5, 0}, {4, 0}};
@@ -40,15 +40,15 @@ TEST(SampleVerdict, CountsWhoIsBestAndWhoBeatsThePresentOne) {
   EXPECT_EQ(verdict.add(0, present), 0U) << "alike is not beaten";
   EXPECT_EQ(verdict.add(1, first), 1U);
   EXPECT_EQ(verdict.add(2, second), 2U);
-  // Draw 0: 1 and 2 alike; draw 1: 2; draw 2: 0 and 2 alike, 1 breaks a limit; draw 3: 0.
+  // Sample 0: 1 and 2 equal; sample 1: 2; sample 2: 0 and 2 equal, 1 breaks a limit; sample 3: 0.
   EXPECT_THAT(verdict.times_best(3), ElementsAre(2, 1, 1));
 }
 
-TEST(SampleVerdict, NeedsNoPresentOne) {
+TEST(SampleVerdict, NeedsNoPresentVariant) {
   SampleVerdict verdict(1, {});
   EXPECT_EQ(verdict.add(7, std::vector<Score>{{1, 0}}), 0U);
   EXPECT_EQ(verdict.best().front().variant, 7U);
-  // One that has seen nothing changes nothing, not even a score below its empty one.
+  // Merging an empty verdict changes nothing, not even for a score below its empty one.
   SampleVerdict low(1, {});
   low.add(3, std::vector<Score>{{-5, 2}});
   low.merge(SampleVerdict(1, {}));
@@ -61,7 +61,7 @@ TEST(SampleVerdict, IsTheSameInAnyOrderAndInParts) {
   const CounterRandom random(1);
   auto scores = [&](std::size_t variant) {
     std::vector<Score> row;
-    // Few different points, so that many are alike.
+    // Few different points, so that many are equal.
     for (std::size_t d = 0; d < samples; ++d)
       row.push_back({std::floor(4 * random.uniform(d, static_cast<std::uint32_t>(variant))),
                      random.uniform(d, static_cast<std::uint32_t>(variant), 1) < 0.3 ? 1U : 0U});
@@ -76,7 +76,7 @@ TEST(SampleVerdict, IsTheSameInAnyOrderAndInParts) {
   }
   rest.merge(part);
   rest.merge(SampleVerdict(samples, {}));
-  // By the plain rule: of each draw, the first in its ranking.
+  // By definition: the first in the ranking of each sample.
   std::vector<std::size_t> expected(variants, 0);
   for (std::size_t d = 0; d < samples; ++d) {
     std::vector<Score> of_sample;

@@ -27,7 +27,7 @@ drivers: {tweeter: {model: tweeter_25, position: [0.3, -0.6, 0.9], aim: {seat: d
 channels: {high: {drives: [tweeter], highpass: {frequency: 3 kHz}, delay: 1 ms}}
 )";
 
-/// Whether these words stand in a file.
+/// Whether a file contains this text.
 bool holds(const std::string& path, const std::string& words) {
   std::ifstream file(path, std::ios::binary);
   const std::string bytes(std::istreambuf_iterator<char>(file), {});
@@ -57,7 +57,7 @@ TEST(ImpulseResponses, PeakAtTheArrivalAndAreCausal) {
   }
 }
 
-TEST(ImpulseResponses, GoToWavAndSofaBesideTheResults) {
+TEST(ImpulseResponses, AreWrittenAsWavAndSofaBesideTheResults) {
   const SceneFile file = read_scene_text(room, "room.yaml");
   ASSERT_TRUE(file.scene);
   Results results = predict(*file.scene);

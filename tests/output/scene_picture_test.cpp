@@ -1,4 +1,4 @@
-// The drawn sheet: whole XML, to scale, with everything on it that the scene names.
+// The drawn sheet: valid XML, to scale, with everything in the scene.
 #include "output/scene_picture.h"
 
 #include <gtest/gtest.h>
@@ -18,7 +18,7 @@ Scene scene_of(const std::string& text) {
   return *file.scene;
 }
 
-/// Python's parser, a reader that has nothing to do with this program.
+/// Python's parser, independent of this program.
 void expect_whole_xml(const std::string& picture) {
   const TemporaryFolder folder;
   folder.write("p.svg", picture);
@@ -32,7 +32,7 @@ void expect_whole_xml(const std::string& picture) {
   EXPECT_EQ(picture.find("inf\""), std::string::npos);
 }
 
-TEST(ScenePicture, ShowsEverythingThatTheSceneNames) {
+TEST(ScenePicture, ShowsEverythingInTheScene) {
   for (const char* name : {"hatchback", "people_carrier", "pickup", "saloon"}) {
     const SceneFile file = read_scene_file(std::string(CABINFIELD_SOURCE_DIR) + "/scenes/" + name + ".yaml");
     ASSERT_TRUE(file.scene);
@@ -77,14 +77,14 @@ TEST(ScenePicture, IsToTheScaleItStates) {
   EXPECT_NE(picture.find(">1400 at 0<"), std::string::npos) << "and the width";
 }
 
-TEST(ScenePicture, WorksForHalfKnownScenes) {
+TEST(ScenePicture, WorksForIncompleteScenes) {
   expect_whole_xml(scene_picture(scene_of("cabinfield: 1\n")));
   expect_whole_xml(
       scene_picture(scene_of("cabinfield: 1\ntitle: A <b> & \"c\"\nmarks: {only: [0, 0, 0]}\n")));
   expect_whole_xml(scene_picture(scene_of("cabinfield: 1\nseats: {driver: {head: [1, -0.4, 1]}}\n")));
 }
 
-TEST(ScenePicture, LeavesOutWhatThePageCannotHoldAndSaysSo) {
+TEST(ScenePicture, OmitsWhatThePageCannotHoldWithANote) {
   std::string text = "cabinfield: 1\nmarks:\n";
   for (int i = 0; i < 300; ++i)
     text += "  mark_" + std::to_string(i) + ": [" + std::to_string(0.01 * i) + ", 0, 0.5]\n";

@@ -120,7 +120,7 @@ TEST_F(Sofa, LibmysofaReadsEveryValue) {
   }
 }
 
-TEST_F(Sofa, LibmysofaReadsWhereEveryoneIs) {
+TEST_F(Sofa, LibmysofaReadsAllPositions) {
   write_sofa_file(file_, invented(48000));
   int error = -1;
   const Loaded sofa = loaded(file_, error);
@@ -148,7 +148,7 @@ TEST_F(Sofa, LibmysofaReadsWhereEveryoneIs) {
   }
 }
 
-TEST_F(Sofa, LibmysofaReadsWhatKindOfFileItIs) {
+TEST_F(Sofa, LibmysofaReadsTheConvention) {
   write_sofa_file(file_, invented(48000));
   int error = -1;
   const Loaded sofa = loaded(file_, error);
@@ -274,7 +274,7 @@ TEST_F(Sofa, SameResponsesSameBytes) {
   EXPECT_EQ(bytes(), first);
 }
 
-TEST_F(Sofa, WhatDoesNotFitIsRefusedAndTheOldFileStays) {
+TEST_F(Sofa, InvalidDataIsRejectedAndTheOldFileStays) {
   std::ofstream(file_) << "old";
   const SofaFile good = invented(48000);
   const double nan = std::numeric_limits<double>::quiet_NaN();
@@ -298,7 +298,7 @@ TEST_F(Sofa, WhatDoesNotFitIsRefusedAndTheOldFileStays) {
   EXPECT_EQ(bytes(), "old");
 }
 
-TEST_F(Sofa, FolderThatIsNotThereIsNamed) {
+TEST_F(Sofa, MissingFolderIsNamed) {
   const std::string path = (folder_ / "missing" / "cabin.sofa").string();
   try {
     write_sofa_file(path, invented(48000));

@@ -75,7 +75,7 @@ TEST_F(SoundFiles, ComesBackAsItWasWritten) {
     }
 }
 
-TEST_F(SoundFiles, IsLaidOutAsRiffSays) {
+TEST_F(SoundFiles, FollowsTheRiffFormat) {
   // Multimedia Programming Interface and Data Specifications 1.0 (1991), RIFF WAVE: chunk names,
   // little-endian sizes; format 3 is IEEE floating point (registered wave formats).
   const Sound sound = invented(2, 100, 48000);
@@ -130,14 +130,14 @@ TEST_F(SoundFiles, SameSoundSameBytes) {
   EXPECT_EQ(first.find("PEAK"), std::string::npos);
 }
 
-TEST_F(SoundFiles, EmptyNotesAreLeftOut) {
+TEST_F(SoundFiles, EmptyTextsAreOmitted) {
   Sound sound = invented(1, 10, 48000);
   sound.title = sound.comment = "";
   write_wav_file(file_, sound);
   EXPECT_EQ(bytes().find("LIST"), std::string::npos);
 }
 
-TEST_F(SoundFiles, WhatCannotBeASoundIsRefusedAndTheOldFileStays) {
+TEST_F(SoundFiles, InvalidSoundIsRejectedAndTheOldFileStays) {
   std::ofstream(file_) << "old";
   const Sound good = invented(1, 10, 48000);
   for (double bad :
@@ -157,7 +157,7 @@ TEST_F(SoundFiles, WhatCannotBeASoundIsRefusedAndTheOldFileStays) {
   EXPECT_EQ(std::distance(fs::directory_iterator(folder_), fs::directory_iterator()), 1);
 }
 
-TEST_F(SoundFiles, AsManyChannelsAsStatedGoIn) {
+TEST_F(SoundFiles, MaximumNumberOfChannelsIsAccepted) {
   write_wav_file(file_, {48000, Table<double, 2>({1024, 3}, 0.5), "", ""});
   SF_INFO info{};
   SNDFILE* file = sf_open(file_.c_str(), SFM_READ, &info);
@@ -167,7 +167,7 @@ TEST_F(SoundFiles, AsManyChannelsAsStatedGoIn) {
   sf_close(file);
 }
 
-TEST_F(SoundFiles, FolderThatIsNotThereIsNamed) {
+TEST_F(SoundFiles, MissingFolderIsNamed) {
   const std::string path = (folder_ / "missing" / "sound.wav").string();
   try {
     write_wav_file(path, invented(1, 10, 48000));

@@ -159,7 +159,7 @@ Complex transfer(const Vector3& from, const Vector3& to, double frequency) {
   return sum;
 }
 
-/// Two amplifiers, two batteries, three cables and what limits the level: a number of its own in each place.
+/// Two amplifiers, two batteries, three cables and what limits the level: with different numbers throughout.
 void plan(Results& results) {
   const std::size_t channels = results.channel.size(), presets = results.preset.size(),
                     seats = results.seat.size();

@@ -1,4 +1,4 @@
-// Results made smaller for a page, and files that are refused.
+// Smaller results files for the report, and rejected files.
 #include "output/thinned_results.h"
 
 #include <gmock/gmock.h>
@@ -42,7 +42,7 @@ class ThinnedFile : public testing::Test {
   std::string path;
 };
 
-TEST_F(ThinnedFile, SmallEnoughComesBackByteForByte) {
+TEST_F(ThinnedFile, WithinTheLimitIsUnchanged) {
   const ThinnedResults result = thinned(std::size_t{1} << 30);
   EXPECT_EQ(text_of(result.bytes), bytes_of(path));
   EXPECT_EQ(result.left_out, "");
@@ -63,7 +63,7 @@ TEST_F(ThinnedFile, ImpulsesGoFirstThenMapsOfDriversThenFrequencies) {
   EXPECT_LT(third.bytes.size(), second.bytes.size());
 }
 
-TEST_F(ThinnedFile, WhatStaysIsAsItWasAndStillHasItsAxes) {
+TEST_F(ThinnedFile, RemainingDatasetsAreUnchangedAndHaveAxes) {
   const ThinnedResults result = thinned(bytes_of(path).size() / 2);
   const Hdf5Reader whole(path), less = opened(result);
   EXPECT_LE(result.bytes.size(), bytes_of(path).size() / 2);
@@ -89,7 +89,7 @@ TEST_F(ThinnedFile, WhatStaysIsAsItWasAndStillHasItsAxes) {
   EXPECT_EQ(less.integer_attribute("format_version"), whole.integer_attribute("format_version"));
 }
 
-TEST_F(ThinnedFile, NeverFewerThanSixtyFrequenciesHoweverSmall) {
+TEST_F(ThinnedFile, NeverHasFewerThanSixtyFrequencies) {
   const ThinnedResults result = thinned(1);
   EXPECT_GE(opened(result).doubles("/frequency").size(), 60U);
   EXPECT_THAT(result.left_out, HasSubstr("maps"));
@@ -97,7 +97,7 @@ TEST_F(ThinnedFile, NeverFewerThanSixtyFrequenciesHoweverSmall) {
       << "told once, with all maps: " << result.left_out;
 }
 
-TEST_F(ThinnedFile, RefusesInWordsThatSayWhich) {
+TEST_F(ThinnedFile, RejectsOtherFilesWithTheReason) {
   const std::string whole = bytes_of(path);
   EXPECT_THAT(why_refused(folder.file("none.h5")), HasSubstr("no such file"));
   EXPECT_THAT(why_refused(folder.path().string()), HasSubstr("it is a folder"));

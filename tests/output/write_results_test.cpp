@@ -1,5 +1,4 @@
-// What is written is read back through the HDF5 C interface and compared with the values given and with
-// FORMAT.md.
+// A written file is read back with the HDF5 C interface and compared with the values and with FORMAT.md.
 #include "output/write_results.h"
 
 #include <gtest/gtest.h>
@@ -87,7 +86,7 @@ TEST_F(WriteResults, EveryValueComesBack) {
   EXPECT_EQ(stored.at("/checks/warning").texts, results.warnings);
 }
 
-TEST_F(WriteResults, VectorsComplexNumbersAndIntegersKeepTheirPlaces) {
+TEST_F(WriteResults, VectorsComplexNumbersAndIntegersKeepTheirOrder) {
   const Results results = synthetic::hatchback(96);
   const auto stored = written(results);
   const std::size_t S = 4, D = 7, C = 7, P = 2, F = 96;
@@ -134,7 +133,7 @@ TEST_F(WriteResults, VectorsComplexNumbersAndIntegersKeepTheirPlaces) {
                          results.direct.values().end()));
 }
 
-TEST_F(WriteResults, ThePlanAndItsLimitsKeepTheirPlaces) {
+TEST_F(WriteResults, PlanAndLimitsKeepTheirOrder) {
   const Results results = synthetic::hatchback(24);
   const auto stored = written(results);
   EXPECT_EQ(stored.at("/amplifier").texts, results.system.amplifier);
@@ -153,7 +152,7 @@ TEST_F(WriteResults, ThePlanAndItsLimitsKeepTheirPlaces) {
   EXPECT_EQ(stored.at("/limits/system_music_channel").numbers, (std::vector<double>{6, 6}));
 }
 
-TEST_F(WriteResults, AProcessorAloneFeedsToo) {
+TEST_F(WriteResults, ProcessorWithoutAmplifiersHasFeeds) {
   Results results = synthetic::hatchback(24);
   results.system = {};
   results.system.feed.resize(results.channel.size());
@@ -169,7 +168,7 @@ TEST_F(WriteResults, AProcessorAloneFeedsToo) {
   EXPECT_FALSE(stored.contains("/amplifier"));
 }
 
-TEST_F(WriteResults, RootSaysWhatTheFileIs) {
+TEST_F(WriteResults, RootAttributesIdentifyTheFile) {
   const Results results = synthetic::hatchback(24);
   written(results);
   EXPECT_EQ(reading::root_text(file_, "file_format"), "cabinfield-results");
@@ -180,7 +179,7 @@ TEST_F(WriteResults, RootSaysWhatTheFileIs) {
                                std::regex(R"(\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ)")));
 }
 
-TEST_F(WriteResults, EveryDimensionHasAnAxisAtTheRootOfItsLength) {
+TEST_F(WriteResults, EveryDimensionHasAnAxisOfItsLengthAtTheRoot) {
   const auto stored = written(synthetic::hatchback(24));
   for (const auto& [path, dataset] : stored)
     for (std::size_t dimension = 0; dimension < dataset.shape.size(); ++dimension) {
@@ -205,7 +204,7 @@ TEST_F(WriteResults, UnitsAreThoseOfUdunits) {
   ut_system* system = ut_read_xml(nullptr);
   ASSERT_NE(system, nullptr);
   for (const auto& [path, dataset] : written(synthetic::hatchback(24))) {
-    if (dataset.type == "text" || dataset.units == "dB") continue;  // a level stands outside that notation
+    if (dataset.type == "text" || dataset.units == "dB") continue;  // dB is not in that notation
     ut_unit* unit = ut_parse(system, dataset.units.c_str(), UT_UTF8);
     EXPECT_NE(unit, nullptr) << path << ": " << dataset.units;
     ut_free(unit);
@@ -213,14 +212,14 @@ TEST_F(WriteResults, UnitsAreThoseOfUdunits) {
   ut_free_system(system);
 }
 
-TEST_F(WriteResults, MarginIsKeptApartFromItsAbsence) {
+TEST_F(WriteResults, MissingMarginIsDistinguishedFromZero) {
   const auto stored = written(synthetic::hatchback(24));
   EXPECT_EQ(stored.at("/checks/margin").numbers, (std::vector<double>{0.012, -0.004, 0}));
   EXPECT_EQ(stored.at("/checks/has_margin").numbers, (std::vector<double>{1, 1, 0}));
   EXPECT_EQ(stored.at("/checks/outcome").texts, (Names{"met", "violated", "caution"}));
 }
 
-TEST_F(WriteResults, WhatIsEmptyIsLeftOut) {
+TEST_F(WriteResults, EmptyDatasetsAreOmitted) {
   Results results;
   results.sound_speed_m_s = 343;
   results.density_kg_m3 = 1.2;
@@ -261,7 +260,7 @@ TEST_F(WriteResults, SameResultsGiveTheSameBytes) {
     }
 }
 
-TEST_F(WriteResults, ValueThatIsNoNumberIsRefusedByName) {
+TEST_F(WriteResults, InfiniteValueIsRejectedByName) {
   for (double bad : {std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity()}) {
     Results results = synthetic::hatchback(24);
     results.arrival_s(1, 0, 2) = bad;
@@ -275,7 +274,7 @@ TEST_F(WriteResults, ValueThatIsNoNumberIsRefusedByName) {
   }
 }
 
-TEST_F(WriteResults, ShapeThatDoesNotFitTheAxesIsRefusedByName) {
+TEST_F(WriteResults, WrongShapeIsRejectedByName) {
   Results results = synthetic::hatchback(24);
   results.mute = Table<int, 2>({3, 7}, 0);
   try {

@@ -1,5 +1,4 @@
-// The file of a solved cabin: what is taken from it is what was put there, to the last bit, and nothing else
-// is ever taken for it.
+// The cabin cache restores a solved cabin to the last bit and rejects every other file.
 #include "predict/cabin_cache.h"
 
 #include <gmock/gmock.h>
@@ -28,7 +27,7 @@ namespace {
 namespace fs = std::filesystem;
 using testing::HasSubstr;
 
-/// Small and low, so that it is solved in a moment.
+/// Small and of low top frequency, so that it is solved quickly.
 struct Told {
   std::string walls = "all: glass, floor: carpet";
   std::string driver = "[0.3, -0.2, 0.4]";
@@ -72,7 +71,7 @@ class CabinCache : public testing::Test {
   void replace(const std::string& path, const std::string& bytes) const {
     std::ofstream(path, std::ios::binary) << bytes;
   }
-  /// What stands in the file's place is refused with these words, and a sound file put there instead.
+  /// The file is rejected with this message and replaced by a valid one.
   void expect_refused(const std::string& words) const {
     const FieldSolution solution = kept(small_car());
     EXPECT_THAT(solution.warnings,
@@ -120,7 +119,7 @@ TEST_F(CabinCache, GivesTheSameBits) {
   }
 }
 
-TEST_F(CabinCache, TellsWhatHadToBeMovedToMeshIt) {
+TEST_F(CabinCache, NotesWhatWasMovedToMeshIt) {
   const Scene scene = small_car();
   const WaveField field(*scene.cabin,
                         {scene.air, scene.materials, scene.fillings, scene.transfer_impedances, {}},
@@ -136,7 +135,7 @@ TEST_F(CabinCache, TellsWhatHadToBeMovedToMeshIt) {
   EXPECT_EQ(again->space->mesh().notes, mesh.notes);
 }
 
-TEST_F(CabinCache, ServesOtherDriversChannelsAndPresets) {
+TEST_F(CabinCache, WorksForOtherDriversChannelsAndPresets) {
   kept(small_car());
   Told told;
   told.driver = "[0.5, 0.3, 0.2]";
@@ -148,10 +147,10 @@ TEST_F(CabinCache, ServesOtherDriversChannelsAndPresets) {
   expect_same_bits(solution, solve_fields(small_car(told), {}));
 }
 
-TEST_F(CabinCache, ServesOtherMaterialsAndSaysWhetherItsColumnsHeld) {
+TEST_F(CabinCache, WorksForOtherMaterialsAndNotesWhetherTheBasisSufficed) {
   kept(small_car());
-  // The same but for a shade: the columns hold. The estimate lies under the tolerance of 1.5 %, and 2.5 % is
-  // what is demanded of columns made for these very walls.
+  // Almost the same materials: the basis suffices. The estimate is under the tolerance of 1.5 %; a basis made for
+  // these walls must be within 2.5 %.
   Told shade;
   shade.walls = "all: glass, floor: rubber_mat";
   const FieldSolution held = kept(small_car(shade));
@@ -166,12 +165,12 @@ TEST_F(CabinCache, ServesOtherMaterialsAndSaysWhetherItsColumnsHeld) {
                               "solved cabin read from .*; its materials differ, so it was "
                               "solved at [1-4] more frequencies")));
   EXPECT_LT(largest_difference(more, solve_fields(small_car(soft), {})), 0.025);
-  // What was added is kept too.
+  // The enriched basis is stored too.
   EXPECT_NE(bytes_of(file()), before);
   EXPECT_THAT(kept(small_car(soft)).notes, testing::Contains("solved cabin read from " + file()));
 }
 
-TEST_F(CabinCache, IsOneForEachShapeEarAndTopFrequency) {
+TEST_F(CabinCache, HasOneFileForEachShapeEarAndTopFrequency) {
   kept(small_car());
   Told lower, moved;
   lower.top = "110 Hz";
@@ -181,7 +180,7 @@ TEST_F(CabinCache, IsOneForEachShapeEarAndTopFrequency) {
   EXPECT_EQ(folder_.names().size(), 3u);
 }
 
-TEST_F(CabinCache, ThatIsDamagedIsRefused) {
+TEST_F(CabinCache, DamagedFileIsRejected) {
   kept(small_car());
   const std::string path = file(), whole = bytes_of(path);
   replace(path, whole.substr(0, whole.size() / 2));
@@ -196,7 +195,7 @@ TEST_F(CabinCache, ThatIsDamagedIsRefused) {
   expect_refused(path + ": ");
 }
 
-TEST_F(CabinCache, ThatIsForeignIsRefused) {
+TEST_F(CabinCache, ForeignFileIsRejected) {
   kept(small_car());
   const std::string path = file();
   {
@@ -207,14 +206,14 @@ TEST_F(CabinCache, ThatIsForeignIsRefused) {
     write_whole_file(path, foreign.bytes());
   }
   expect_refused(path + ": is damaged, or is not a solved cabin");
-  // The key holds the program's version: that of another version is another key.
+  // The key includes the version of the program.
   const Scene scene = small_car();
   const WaveField field(*scene.cabin,
                         {scene.air, scene.materials, scene.fillings, scene.transfer_impedances, {}},
                         {scene.seats[0].ear[0], scene.seats[0].ear[1]}, {60});
   write_cached_cabin(path, "0123456789abcdef0123456789abcdef", field.solved());
   expect_refused(path + ": belongs to another cabin or another version of the program");
-  // A sound file of another cabin under this one's name.
+  // A valid file of another cabin under this cabin's name.
   Told other;
   other.top = "110 Hz";
   const TemporaryFolder elsewhere;
@@ -225,7 +224,7 @@ TEST_F(CabinCache, ThatIsForeignIsRefused) {
   expect_refused(path + ": belongs to another cabin or another version of the program");
 }
 
-TEST_F(CabinCache, WithAnyByteFlippedIsRefusedOrTheSame) {
+TEST_F(CabinCache, FileWithAnyByteFlippedIsRejectedOrTheSame) {
   const Scene scene = small_car();
   const WaveField field(*scene.cabin,
                         {scene.air, scene.materials, scene.fillings, scene.transfer_impedances, {}},
@@ -259,7 +258,7 @@ TEST_F(CabinCache, WithAnyByteFlippedIsRefusedOrTheSame) {
   EXPECT_GT(refused, 150) << "of " << location.size();
 }
 
-TEST_F(CabinCache, WithAFolderInItsPlaceIsAFaultInWords) {
+TEST_F(CabinCache, FolderInsteadOfAFileIsReported) {
   kept(small_car());
   const std::string path = file();
   fs::remove(path);
@@ -273,7 +272,7 @@ TEST_F(CabinCache, WithAFolderInItsPlaceIsAFaultInWords) {
   EXPECT_TRUE(fs::is_empty(path));
 }
 
-TEST_F(CabinCache, ThatCannotBeWrittenIsAFaultBeforeAnythingIsSolved) {
+TEST_F(CabinCache, UnwritableFileIsReportedBeforeSolving) {
   PredictionOptions options;
   options.cabin_cache_folder = folder_.file("missing");
   double furthest = 0;
@@ -292,13 +291,13 @@ TEST_F(CabinCache, ThatCannotBeWrittenIsAFaultBeforeAnythingIsSolved) {
         if (geteuid() == 0 && (setgid(65534) != 0 || setuid(65534) != 0)) _exit(77);
       });
   chmod(folder_.path().c_str(), 0755);
-  // Some machines let the superuser become no one else: a superuser is then never refused.
+  // Some machines do not let the superuser become another user, so that nothing is refused.
   if (run.status == 77) GTEST_SKIP() << "not possible on this machine";
   EXPECT_THAT(run.err, HasSubstr("no permission to write there"));
   EXPECT_NE(run.status, 0);
 }
 
-/// One of everything that a shape may hold.
+/// One of everything in a shape.
 CabinShape shape_of_everything() {
   CabinShape shape;
   shape.outline = {{{0, 0}, "floor", 0}, {{2, 0}, "tail", 0}, {{2, 1}, "roof", 0}, {{0, 1}, "front", 0}};
@@ -322,7 +321,7 @@ CabinShape shape_of_everything() {
   return shape;
 }
 
-TEST(CabinKey, IsAnotherForEveryOtherShape) {
+TEST(CabinKey, DiffersForEveryOtherShape) {
   using Change = std::function<void(CabinShape&)>;
   const std::vector<std::pair<const char*, Change>> changes{
       {"corner of the outline", [](CabinShape& s) { s.outline[1].point.x() = 2.01; }},
@@ -372,7 +371,7 @@ TEST(CabinKey, IsAnotherForEveryOtherShape) {
     const auto [found, is_new] = seen.try_emplace(key(changed), name);
     EXPECT_TRUE(is_new) << name << " has the key of: " << found->second;
   }
-  // What a cabin is made of is no part of its shape: the mesh and the modes are the same.
+  // Materials are not part of the shape: mesh and modes are the same.
   CabinShape other = drawn;
   for (OutlineCorner& corner : other.outline) corner.material = 1;
   other.blocks[0].material = other.sides[0].material = other.patches[0].material = 1;
@@ -386,7 +385,7 @@ TEST(CabinKey, IsAnotherForEveryOtherShape) {
     EXPECT_TRUE(seen.try_emplace(one, "wish").second);
 }
 
-TEST_F(CabinCache, BringsBackAllThatTheColumnsWereFoundToBe) {
+TEST_F(CabinCache, RestoresTheWholeReducedOrderModel) {
   const Scene scene = small_car();
   const WaveField field(*scene.cabin,
                         {scene.air, scene.materials, scene.fillings, scene.transfer_impedances, {}},

@@ -1,4 +1,4 @@
-// Maps of the sound: the same numbers as the responses, and the pressure of a closed vessel at low frequency.
+// Pressure maps: the same numbers as the responses, and the pressure of a closed vessel at low frequency.
 #include "predict/field_maps.h"
 
 #include <gtest/gtest.h>
@@ -36,9 +36,9 @@ Scene box_scene(const std::string& materials, const std::string& frequencies) {
 
 double level_difference(Complex a, Complex b) { return std::abs(a - b) / std::abs(b); }
 
-// The field from the ears, which answers the question, and the field from the drivers, which the map shows,
-// are two solutions of one symmetric system: equal to rounding.
-TEST(FieldMaps, HoldTheResponseAtTheEars) {
+// The reciprocal solution from the ears and the direct solution from the drivers, which the map shows, are solutions
+// of one symmetric system: equal to rounding.
+TEST(FieldMaps, ContainTheResponseAtTheEars) {
   const Scene scene = box_scene("all: glass, floor: carpet", "40 Hz, 90 Hz");
   const FieldSolution fields = solve_fields(scene, {});
   const WaveField& field = *fields.wave_fields.front();
@@ -58,7 +58,7 @@ TEST(FieldMaps, OfAChannelAreThoseOfItsDriversFilteredAndDelayed) {
   const Scene scene = box_scene("all: glass, floor: carpet", "40 Hz, 90 Hz");
   const Results results = predict(scene, {{}, {40, 90}});
   ASSERT_GT(results.maps.point_m.size(), 500u);
-  // What the channel does is read off the responses at an ear, where it is known.
+  // The channel's effect is taken from the responses at an ear, where it is known.
   for (std::size_t f = 0; f < 2; ++f) {
     Complex unfiltered = 0;
     for (std::size_t d = 0; d < 2; ++d)
@@ -73,7 +73,7 @@ TEST(FieldMaps, OfAChannelAreThoseOfItsDriversFilteredAndDelayed) {
 }
 
 // p = rho c^2 Q/(j omega V), everywhere alike: the compliance of an air volume (Beranek, Acoustics, ch. 5).
-TEST(FieldMaps, AreThatOfAPressureVesselWellBelowTheFirstMode) {
+TEST(FieldMaps, AreUniformWellBelowTheFirstMode) {
   const Scene scene = box_scene("all: rigid", "3 Hz, 40 Hz");
   const Results results = predict(scene, {{}, {3}});
   const double volume_m3 = 2 * 1.4 * 1.1 - 0.5 * 0.4 * 1.0;
@@ -81,7 +81,7 @@ TEST(FieldMaps, AreThatOfAPressureVesselWellBelowTheFirstMode) {
   const Complex vessel =
       2.83 * results.volume_velocity_m3_s(0, 0) * stiffness / (Complex(0, 2 * pi * 3) * volume_m3);
   for (std::size_t p = 0; p < results.maps.point_m.size(); ++p) {
-    // Close to the driver there is its own mass of air besides.
+    // Near the driver its near field is added.
     if ((results.maps.point_m[p] - scene.drivers[0].source.position).norm() < 0.3) continue;
     ASSERT_LT(level_difference(results.maps.driver_pa(0, 0, p), vessel), 0.01);
   }
@@ -122,7 +122,7 @@ Scene board_and_sheet() {
       drivers_and_channels + "compute: {field: wave, wave_top: 120 Hz, frequencies: {list: [30 Hz]}}\n");
 }
 
-TEST(FieldMaps, OfTheLevelCrossNoBoardAndNoPartition) {
+TEST(FieldMaps, AtEarHeightCrossNoBoardAndNoPartition) {
   const FieldMaps maps = predict(board_and_sheet(), {{}, {30}}).maps;
   int beside = 0;
   for (std::size_t t = 0; t < maps.triangle.size(); ++t) {
@@ -141,7 +141,7 @@ TEST(FieldMaps, OfTheLevelCrossNoBoardAndNoPartition) {
   EXPECT_GT(beside, 10) << "the level goes on past the ends of the board";
 }
 
-TEST(FieldMaps, KeepTheSidesOfAPartitionApartAndFaceTheAir) {
+TEST(FieldMaps, SeparateTheSidesOfAPartitionAndFaceTheAir) {
   const Scene scene = board_and_sheet();
   const FieldMaps maps = predict(scene, {{}, {30}}).maps;
   std::map<std::string, double> area_m2, mean_pa;

@@ -38,7 +38,7 @@ const std::string table =
 
 Results predicted(const std::string& text) { return predict(test::scene_of(text)); }
 
-TEST(PublishedResponse, IsWhatComesOutOnAxisInHalfSpace) {
+TEST(PublishedResponse, EqualsTheOnAxisResponseInHalfSpace) {
   const Results results = predicted(hall(table, ""));
   const std::vector<double> expected{0, 0, 92, 89, 95, 94, 70, 55};
   for (std::size_t f = 2; f < asked_hz.size(); ++f) {
@@ -48,7 +48,7 @@ TEST(PublishedResponse, IsWhatComesOutOnAxisInHalfSpace) {
   }
 }
 
-TEST(PublishedResponse, MultipliesWhatAnyLoadingGivesAndLeavesTheConeAlone) {
+TEST(PublishedResponse, ScalesTheOutputOfAnyLoadingButNotTheExcursion) {
   const Results baffle_with = predicted(hall(table, "")), baffle = predicted(hall("", ""));
   for (const std::string loading :
        {", loading: {sealed: 8 L}", ", loading: {vented: {volume: 20 L, tuning: 50 Hz}}",
@@ -65,7 +65,7 @@ TEST(PublishedResponse, MultipliesWhatAnyLoadingGivesAndLeavesTheConeAlone) {
   }
 }
 
-TEST(PublishedResponse, IsOfTheCoilsAsTheyWereMeasured) {
+TEST(PublishedResponse, IsForTheMeasuredCoilConnection) {
   // Two coils in parallel instead of series give four times the pressure from the same volts at low
   // frequencies; what the response has over the circuit stays.
   const std::string parallel = ", wiring: {coils: parallel}";
@@ -79,7 +79,7 @@ TEST(PublishedResponse, IsOfTheCoilsAsTheyWereMeasured) {
   }
 }
 
-TEST(PublishedResponse, FarFromTheCircuitIsRemarkedOn) {
+TEST(PublishedResponse, FarFromTheCircuitIsNoted) {
   const std::string quiet = "response: [[100 Hz, 70 dB], [200 Hz, 72 dB], [2 kHz, 74 dB]]";
   auto remarks = [](const std::string& text) {
     std::string all;

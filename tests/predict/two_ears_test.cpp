@@ -1,4 +1,4 @@
-// From which side mono, and each channel alone, appears to come: known places in free air.
+// Side angles of mono and of each channel alone, for known positions in free air.
 #include "predict/two_ears.h"
 
 #include <gtest/gtest.h>
@@ -28,7 +28,7 @@ std::string scene_text(const std::string& channels) {
          "compute: {frequencies: {from: 20 Hz, to: 20 kHz, per_octave: 24}}\n";
 }
 
-TEST(TwoEars, HearEachChannelAloneFromItsPlace) {
+TEST(TwoEars, LocateEachChannelAtItsPosition) {
   const Results results = predict(
       scene_of(scene_text("  first: {drives: [right], gain: -20 dB, delay: 5 ms, polarity: inverted}\n"
                           "  second: {drives: [left], mute: yes}\n"
@@ -54,7 +54,7 @@ TEST(TwoEars, HearEachChannelAloneFromItsPlace) {
 // The field hears a sphere that carries the ears at its sides, so half their distance is its radius: the same
 // source is at the same angle to a small head and to a large one. Within the scale's quarter of a degree, and
 // as much for a source at 20 m that the scale takes for a far one.
-TEST(TwoEars, OnASphereOfAnySizeTellTheSameSide) {
+TEST(TwoEars, OnASphereOfAnySizeGiveTheSameSide) {
   for (const char* spacing : {"150 mm", "175 mm", "200 mm"}) {
     const Results results =
         predict(scene_of("ear_spacing: " + std::string(spacing) +

@@ -1,4 +1,4 @@
-// The wave field of whole cars: reduced against solved in full, and its modes' damping.
+// The wave field of whole cars: reduced-order model against full solution, and damping of modes.
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -33,7 +33,7 @@ std::vector<Vector3> ears_of(const Scene& scene) {
   return ears;
 }
 
-/// Drivers, and places that no driver has: all outside the columns, which hold the ears alone.
+/// Drivers and other points: none of them among the ears that the basis is made for.
 std::vector<Source> sources_of(const Scene& scene) {
   std::vector<Source> sources;
   for (std::size_t d = 0; d < scene.drivers.size(); ++d)
@@ -48,7 +48,7 @@ std::vector<Source> sources_of(const Scene& scene) {
 }
 
 /// The worst of |p - p full| over the larger of |p full| and the mean square root over its third octave, at
-/// frequencies between those that the columns were made at.
+/// frequencies between the shifts of the basis.
 double worst_miss(const Cabin& cabin, const WaveMedium& medium, const std::vector<Vector3>& ears,
                   const std::vector<Source>& sources, const std::vector<double>& frequency_hz) {
   WaveOptions options;
@@ -99,7 +99,7 @@ TEST_P(CarScene, ReducedIsWithinTwoAndAHalfPercentOfFull) {
   EXPECT_LE(worst_miss(*scene.cabin, medium_of(scene), ears_of(scene), sources_of(scene), between), 0.025);
 }
 
-TEST_P(CarScene, ModesAreDampedAsThoseOfAFurnishedBodyAre) {
+TEST_P(CarScene, ModesAreDampedLikeThoseOfAFurnishedBody) {
   // A fully dressed body exceeds 10 to 12 % of critical (SAE paper 870974).
   const Scene scene = scene_of(GetParam());
   const WaveField field(*scene.cabin, medium_of(scene), ears_of(scene), {});
@@ -113,7 +113,7 @@ TEST_P(CarScene, ModesAreDampedAsThoseOfAFurnishedBodyAre) {
   EXPECT_LE(damping[damping.size() / 2], 0.15);
 }
 
-// Takes minutes: for when the reduction itself is worked on (--gtest_also_run_disabled_tests).
+// Takes minutes: for work on the reduction (--gtest_also_run_disabled_tests).
 TEST_P(CarScene, DISABLED_ReducedIsWithinTwoAndAHalfPercentOfFullAt200Frequencies) {
   const Scene scene = scene_of(GetParam());
   const std::vector<Vector3> ears = ears_of(scene);
@@ -131,7 +131,7 @@ TEST_P(CarScene, DISABLED_ReducedIsWithinTwoAndAHalfPercentOfFullAt200Frequencie
 INSTANTIATE_TEST_SUITE_P(Scenes, CarScene,
                          testing::Values("hatchback.yaml", "pickup.yaml", "people_carrier.yaml"));
 
-// With a subwoofer behind the shut bench, whose sound is a thousandth of that of the doors.
+// With a subwoofer behind the closed bench, a thousandth as loud as the doors.
 TEST(ShutSaloon, ReducedIsWithinTwoAndAHalfPercentOfFull) {
   const Scene scene = scene_of("saloon.yaml");
   EXPECT_LE(worst_miss(*scene.cabin, medium_of(scene), ears_of(scene), sources_of(scene), between), 0.025);

@@ -1,4 +1,4 @@
-// Failing disks and permissions: nothing half written, the file that was there untouched, plain words.
+// Failing disks and permissions: nothing half written, the old file intact, a clear message.
 #include "storage/whole_file.h"
 
 #include <fcntl.h>
@@ -29,8 +29,7 @@ namespace fs = std::filesystem;
 
 constexpr const char* no_way_to_try = "not possible on this machine";
 
-/// What the work reports when done in a process of its own, where limits, mounts and users may be changed
-/// freely.
+/// Report of work in a separate process, where limits, mounts and users may be changed freely.
 std::string in_own_process(const std::function<std::string()>& work) {
   std::array<int, 2> pipe_ends{};
   if (pipe(pipe_ends.data()) != 0) return "no pipe";
@@ -51,7 +50,7 @@ std::string in_own_process(const std::function<std::string()>& work) {
   return WIFEXITED(status) && WEXITSTATUS(status) == 0 ? words : "the process died";
 }
 
-/// The words of the MachineError, or "written".
+/// The message of the MachineError, or "written".
 std::string outcome_of_writing(const std::string& path) {
   try {
     write_results(synthetic::hatchback(530), path);
@@ -87,7 +86,7 @@ class WholeFile : public testing::Test {
 
 #define EXPECT_SAYS(words, part) EXPECT_NE((words).find(part), std::string::npos) << (words)
 
-TEST_F(WholeFile, ReplacesWhatWasThereAndLeavesNothingElse) {
+TEST_F(WholeFile, ReplacesTheOldFileAndLeavesNothingElse) {
   leave(file_, "old");
   EXPECT_EQ(outcome_of_writing(file_), "written");
   EXPECT_GT(fs::file_size(file_), 100000u);
@@ -111,7 +110,7 @@ TEST_F(WholeFile, FollowsASymbolicLink) {
   EXPECT_GT(fs::file_size(folder_ / "real.h5"), 100000u);
 }
 
-TEST_F(WholeFile, FolderIsRefused) {
+TEST_F(WholeFile, FolderIsRejected) {
   fs::create_directory(file_);
   EXPECT_SAYS(outcome_of_writing(file_), "it is a folder");
   EXPECT_SAYS(outcome_of_writing((folder_ / "new/").string()), "it is a folder");
@@ -119,13 +118,13 @@ TEST_F(WholeFile, FolderIsRefused) {
   EXPECT_EQ(entries(), 1u);
 }
 
-TEST_F(WholeFile, DeviceIsRefusedAndStays) {
+TEST_F(WholeFile, DeviceIsRejectedAndUnchanged) {
   EXPECT_SAYS(outcome_of_writing("/dev/full"), "device");
   EXPECT_SAYS(outcome_of_writing("/dev/null"), "device");
   EXPECT_TRUE(fs::is_character_file("/dev/null"));
 }
 
-TEST_F(WholeFile, MissingFolderAndFileInItsPlaceAreNamed) {
+TEST_F(WholeFile, MissingFolderAndFileInsteadOfAFolderAreNamed) {
   EXPECT_SAYS(outcome_of_writing((folder_ / "missing" / "R.h5").string()), "its folder does not exist");
   leave(file_, "old");
   EXPECT_SAYS(outcome_of_writing(file_ + "/R.h5"), "a file, not a folder");
@@ -145,7 +144,7 @@ TEST_F(WholeFile, CheckingLeavesNoTrace) {
   EXPECT_EQ(entries(), 1u);
 }
 
-TEST_F(WholeFile, NoPermissionIsSaidSo) {
+TEST_F(WholeFile, MissingPermissionIsReported) {
   leave(file_, "old");
   chmod(folder_.c_str(), 0555);
   const std::string words = in_own_process([&]() -> std::string {
@@ -155,7 +154,7 @@ TEST_F(WholeFile, NoPermissionIsSaidSo) {
     return outcome_of_writing((folder_ / "new.h5").string()) + "\n" + outcome_of_writing(file_);
   });
   chmod(folder_.c_str(), 0755);
-  // Some machines let the superuser become no one else: a superuser is then never refused.
+  // Some machines do not let the superuser become another user, so that nothing is refused.
   if (words == no_way_to_try) GTEST_SKIP() << words;
   EXPECT_SAYS(words, "new.h5: cannot be written: no permission");
   EXPECT_SAYS(words, "R.h5: cannot be written: no permission");
@@ -171,7 +170,7 @@ TEST_F(WholeFile, WriteProtectedFileStaysInAnOpenFolder) {
     if (geteuid() == 0 && (setgid(65534) != 0 || setuid(65534) != 0)) return no_way_to_try;
     return outcome_of_writing(file_);
   });
-  // Some machines let the superuser become no one else: a superuser is then never refused.
+  // Some machines do not let the superuser become another user, so that nothing is refused.
   if (words == no_way_to_try) GTEST_SKIP() << words;
   EXPECT_SAYS(words, "no permission");
   EXPECT_EQ(text_of(file_), "old");

@@ -215,7 +215,7 @@ TEST_P(BadStudyFile, GivesItsFaultsAndNoOther) {
 INSTANTIATE_TEST_SUITE_P(Files, BadStudyFile, testing::ValuesIn(bad_studies()),
                          [](const auto& study) { return study.param.name; });
 
-TEST_F(SmallStudy, AnAimForTheMeanOfSeveralSeatsIsSound) {
+TEST_F(SmallStudy, AimForTheMeanOfSeveralSeatsIsValid) {
   const StudyFile file = read(varied + "judge: [{measure: level, band: [50 Hz, 400 Hz], aim: 80 dB}]\n");
   ASSERT_TRUE(file.study);
   EXPECT_EQ(file.study->judge.front().judgement.aim, 80);
@@ -241,7 +241,7 @@ TEST_F(SmallStudy, ImpossiblePositionsAreNotFaultsIfSkipped) {
   EXPECT_NE(far.faults.faults().front().message.find("its position is"), std::string::npos);
 }
 
-TEST_F(SmallStudy, AxesThatContradictEachOtherMakeAVariantImpossible) {
+TEST_F(SmallStudy, ContradictingAxesMakeAVariantImpossible) {
   const Study study = sound(R"(vary:
   - {name: gain, set: channels.sub.gain, to: [1 dB]}
   - {name: without, choices: {all: as_drawn, none: {remove: [channels.sub, groups.lows]}}}
@@ -265,7 +265,7 @@ TEST_F(SmallStudy, FaultsOfTheSceneAreReportedInTheScene) {
   EXPECT_EQ(file.faults.faults()[1].location, (SourceLocation{folder_.file("study.yaml"), 4, 1}));
 }
 
-TEST_F(SmallStudy, AStudyWithoutASceneOrVersion) {
+TEST_F(SmallStudy, StudyWithoutASceneOrVersionIsRejected) {
   const auto first = [&](const std::string& text) {
     const StudyFile file = read_study_text(text, folder_.file("study.yaml"));
     return file.faults.any()

@@ -72,9 +72,9 @@ std::function<void()> with_room_for(std::size_t bytes) {
   };
 }
 
-class StudyGoesOn : public StudyFolder {
+class ResumedStudy : public StudyFolder {
  protected:
-  StudyGoesOn() { study(many_variants); }
+  ResumedStudy() { study(many_variants); }
 
   /// The result of an undisturbed run.
   std::string undisturbed(const std::string& text = many_variants) const {
@@ -112,7 +112,7 @@ class StudyGoesOn : public StudyFolder {
   void leave_half_done() const { EXPECT_EQ(run({}, with_room_for(30000)).status, 3); }
 };
 
-class KilledStudy : public StudyGoesOn, public testing::WithParamInterface<int> {};
+class KilledStudy : public ResumedStudy, public testing::WithParamInterface<int> {};
 
 TEST_P(KilledStudy, EndsWithTheSameBytesAfterTenKills) {
   const std::vector<std::string> threads{"--threads", std::to_string(GetParam())};
@@ -216,7 +216,7 @@ TEST_F(StudyGoesOn, WithoutRepeatingFinishedWork) {
     }
 }
 
-TEST_F(StudyGoesOn, SecondRunAtTheSameTimeIsRefused) {
+TEST_F(ResumedStudy, SecondRunAtTheSameTimeIsRejected) {
   const std::string expected = undisturbed();
   auto begun = std::make_unique<Beside>(words({}));
   for (int tries = 0; !stopped_midway(*begun); ++tries) {
@@ -299,7 +299,7 @@ TEST_F(StudyGoesOn, AForeignFileIsNotTouched) {
   }
 }
 
-TEST_F(StudyGoesOn, AfterAFullDisk) {
+TEST_F(ResumedStudy, AfterAFullDisk) {
   const std::string expected = undisturbed();
   const std::string old = "a file of before";
   folder.write("S.h5", old);

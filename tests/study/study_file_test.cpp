@@ -398,7 +398,7 @@ TEST_F(SmallStudy, APlacementMapCoversASurface) {
   EXPECT_EQ(study.variant_count(), 1U);
   EXPECT_EQ(study.label(0), "as drawn");
   EXPECT_EQ(study.present_variant(), 0U);
-  EXPECT_EQ(study.placement_map->judge_by.options.kind, MeasureKind::evenness);
+  EXPECT_EQ(study.placement_map->judge_by.options.kind, MeasureKind::response_deviation);
   EXPECT_GT(study.placement_map->points.point.size(), 50U);
   for (std::size_t i = 0; i < study.placement_map->points.point.size(); i += 17) {
     Faults faults;

@@ -98,7 +98,7 @@ TEST_F(StudyFormat, PageAndLayoutAgree) {
   EXPECT_EQ(rows_of_the_page(), rows);
 }
 
-TEST_F(StudyFormat, EveryDimensionHasAnAxisAtTheRootOfItsLength) {
+TEST_F(StudyFormat, EveryDimensionHasAnAxisOfItsLengthAtTheRoot) {
   for (const auto& [path, dataset] : stored)
     for (std::size_t dimension = 0; dimension < dataset.shape.size(); ++dimension) {
       const std::string& axis = dataset.axes[dimension];

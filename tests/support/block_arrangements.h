@@ -1,11 +1,11 @@
-// Cabins with blocks as nobody should draw them, and their volume without a mesher.
+// Cabins with awkward arrangements of blocks, and their volume without a mesher.
 #pragma once
 
 #include "geometry/cabin_shape.h"
 
 namespace cabinfield::test {
 
-/// The invented small car's shell with 3 to 8 blocks that overlap, touch, stick out and hover; faces 0.01 to
+/// The invented small car's shell with 3 to 8 blocks that overlap, touch, extend outside and float; faces 0.01 to
 /// 1 mm apart, and exactly flush ones, among them. Some are cuts.
 CabinShape random_arrangement(unsigned seed);
 

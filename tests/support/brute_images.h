@@ -1,4 +1,4 @@
-// Reflected paths by the definition and nothing cleverer: a second opinion on the mirror search.
+// Reflection paths by their definition without any optimisation: an independent check of the mirror search.
 //
 // Every sequence of faces up to some order is taken, the source mirrored in each in turn, and the straight
 // line from the ear to the last image folded back. The path is there where each fold point lies inside its
@@ -9,7 +9,7 @@
 //
 // Ties. What a shift of tie_m could turn round is told apart: a fold point that near an outline, an image or
 // point that near a plane, a piece that dips that little into a solid, air that ends that near. Such a path
-// may be kept or not.
+// may be found or not.
 #pragma once
 
 #include <cstdint>

@@ -1,4 +1,4 @@
-// Invented channels at two seats, to judge: the formula of tests/reference/measures.py, and simple ones whose
+// Invented channels at two seats for tests of measures: the formula of tests/reference/measures.py, and simple ones whose
 // measures are known by hand.
 #pragma once
 
@@ -41,7 +41,7 @@ JudgedChannels delayed_channels(const std::vector<double>& frequency_hz,
 /// change places; so do the left and right signals.
 JudgedChannels mirrored(const JudgedChannels& given, const std::vector<std::size_t>& mirror_channel);
 
-/// The values of one wish.
+/// The values of one measure.
 struct Judged {
   double over_seats = 0;
   std::vector<double> at_seat, detail;

@@ -1,4 +1,4 @@
-// How far the reduced wave field is from the one solved in full, on the same mesh.
+// Error of the reduced-order model against the full solution on the same mesh.
 #pragma once
 
 #include <vector>

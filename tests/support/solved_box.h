@@ -1,4 +1,4 @@
-// A box on a regular mesh, solved in full or on reduced columns.
+// A box on a regular mesh, with the full or the reduced-order model.
 #pragma once
 
 #include <vector>

@@ -32,19 +32,19 @@ void store(FieldAnswer& answer, std::size_t source, std::size_t ear, const PathS
 }
 
 /// One warning for all sources limited to the same order.
-void warn_of_left_out(const FieldQuestion& question, const std::vector<int>& complete_order, int asked,
+void warn_of_omitted(const FieldQuestion& question, const std::vector<int>& complete_order, int requested,
                       std::uint64_t most_images, std::vector<std::string>& warnings) {
-  for (int order = asked - 1; order >= 0; --order) {
+  for (int order = requested - 1; order >= 0; --order) {
     std::string names;
     for (std::size_t s = 0; s < complete_order.size(); ++s)
       if (complete_order[s] == order) names += (names.empty() ? "" : ", ") + question.sources[s].name;
     if (names.empty()) continue;
-    const std::string left_out = order + 1 == asked ? fmt::format("order {}", asked)
-                                                    : fmt::format("orders {} to {}", order + 1, asked);
+    const std::string omitted = order + 1 == requested ? fmt::format("order {}", requested)
+                                                    : fmt::format("orders {} to {}", order + 1, requested);
     warnings.push_back(
         fmt::format("{}: more than {} images at order {}; computed to order {} only, reflections of {} are "
                     "omitted",
-                    names, most_images, order + 1, order, left_out));
+                    names, most_images, order + 1, order, omitted));
   }
 }
 
@@ -80,8 +80,8 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
 
   // An empty box has a complete lattice of images; any other cabin is searched.
   const bool lattice = is_empty_box(cabin_);
-  const int asked = lattice ? order_ : std::min(order_, MirrorPath::most_order);
-  std::vector<int> complete_order(sources, asked);
+  const int requested = lattice ? order_ : std::min(order_, MirrorPath::most_order);
+  std::vector<int> complete_order(sources, requested);
   if (lattice) {
     const LatticeBox box = lattice_box(cabin_);
     parallel_for(
@@ -95,7 +95,7 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
         },
         progress);
   } else {
-    const MirrorSearch search(cabin_, asked, true, most_images_);
+    const MirrorSearch search(cabin_, requested, true, most_images_);
     parallel_for(
         sources,
         [&](std::size_t s) {
@@ -112,8 +112,8 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
         progress);
   }
 
-  warn_of_left_out(question, complete_order, asked, most_images_, answer.warnings);
-  int whole_order = asked;
+  warn_of_omitted(question, complete_order, requested, most_images_, answer.warnings);
+  int whole_order = requested;
   for (int order : complete_order) whole_order = std::min(whole_order, order);
 
   // Estimate the level of the omitted orders at mid frequencies, with the mean absorption of all surfaces.

@@ -1,5 +1,5 @@
-// Modes with the materials as they are: each must be one of the system with its materials taken at the mode's
-// own frequency, which is what makes it a mode at all.
+// Modes with materials: each must solve the system with the materials at the mode's own frequency, the definition
+// of a mode.
 #include "field/wave/cabin_modes.h"
 
 #include <gtest/gtest.h>
@@ -15,7 +15,7 @@
 namespace cabinfield {
 namespace {
 
-/// How nearly singular the reduced system is at a complex wavenumber: its smallest singular value.
+/// Smallest singular value of the reduced system at a complex wavenumber.
 double smallest_singular(const WaveField& field, const Cabin& cabin, Complex k) {
   const WaveCabin& solved = field.solved();
   const double frequency_hz = k.real() * field.medium().air.sound_speed_m_s / (2 * pi);
@@ -28,7 +28,7 @@ double smallest_singular(const WaveField& field, const Cabin& cabin, Complex k) 
   return Eigen::JacobiSVD<Eigen::MatrixXcd>(system.weighed(weight).front()).singularValues().tail(1)[0];
 }
 
-TEST(CabinModes, SolveTheSystemWithTheMaterialsOfTheirOwnFrequency) {
+TEST(CabinModes, SolveTheSystemWithTheMaterialsAtTheirFrequency) {
   CabinShape shape = test::box_shape_of({1.8, 1.2, 1.0}, 1);
   std::vector<ShapeProblem> problems;
   const Cabin cabin = Cabin::build(std::move(shape), problems);
@@ -55,7 +55,7 @@ TEST(CabinModes, SolveTheSystemWithTheMaterialsOfTheirOwnFrequency) {
           << "two modes came out as one: " << modes[i].damped_hz << " Hz";
 }
 
-/// The modes of a box on a regular mesh whose inner nodes are moved, so that its elements are unlike in size.
+/// The modes of a box on a regular mesh whose inner nodes are moved, so that its elements differ in size.
 std::vector<CabinMode> modes_of(const Cabin& cabin, const WaveMedium& medium, const std::array<int, 3>& cells,
                                 const std::vector<Vector3>& ears, double top_hz) {
   Mesh mesh = test::box_mesh(cabin, {cells, {}, {}});
@@ -71,7 +71,7 @@ std::vector<CabinMode> modes_of(const Cabin& cabin, const WaveMedium& medium, co
 
 // p = cos(l pi x/Lx) cos(m pi y/Ly) (Morse & Ingard, Theoretical Acoustics, section 9.5): |p| is 1 in the
 // corners; of |grad p|^2, averaged over the box, (l/Lx)^2 is along x and (m/Ly)^2 along y.
-TEST(CabinModes, OfARigidBoxStandWhereAndMoveAlongWhatTheClosedFormSays) {
+TEST(CabinModes, OfARigidBoxMatchFrequencyAndDirectionOfTheClosedForm) {
   const Vector3 size(2.1, 1.3, 0.9);
   WaveMedium medium;
   medium.air = air_with(343, 1.2);
@@ -104,7 +104,7 @@ TEST(CabinModes, OfARigidBoxStandWhereAndMoveAlongWhatTheClosedFormSays) {
 // A duct, rigid at one end, with a specific admittance beta at the other. By hand: p = cos(k x) and p' = -j k
 // beta p at the end give tan(k L) = j beta, which is k L = n pi + j artanh(beta) for a real beta. With omega
 // = c k, Q = |k|/(2 Im k).
-TEST(CabinModes, OfADuctWithASoftEndAreDampedAsTheClosedFormSays) {
+TEST(CabinModes, OfADuctWithASoftEndMatchTheDampingOfTheClosedForm) {
   const double length_m = 1.5;
   std::vector<ShapeProblem> problems;
   const Cabin cabin = Cabin::build(box_shape({length_m, 0.4, 0.3}, {0, 1, 0, 0, 0, 0}), problems);

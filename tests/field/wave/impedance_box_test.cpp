@@ -1,4 +1,4 @@
-// The closed-form box is itself right: against published numbers and against itself.
+// Checks the closed-form box against published numbers and against itself.
 #include "support/impedance_box.h"
 
 #include <gtest/gtest.h>
@@ -41,21 +41,21 @@ TEST(ImpedanceBox, MatchesTheComputedBox) {
   }
 }
 
-// The axis along which the answer is closed is a choice: with the ear moved, another one is taken. Swapping
+// The axis of the closed form is a choice, which changes with the position of the ear. Swapping
 // source and ear, or the axes of the box, changes nothing.
-TEST(ImpedanceBox, IsTheSameFromEverySide) {
+TEST(ImpedanceBox, IsIndependentOfTheClosedAxis) {
   const Complex beta{0.3, 0.5};
   const Complex pressure = impedance_box_pressure(size, beta, air, 170, source, ear);
   EXPECT_LT(std::abs(impedance_box_pressure(size, beta, air, 170, ear, source) - pressure),
             1e-11 * std::abs(pressure));
-  // 0.70 m apart along two axes: a hair decides which is the long one.
+  // 0.70 m apart along two axes: rounding decides which is the longer one.
   const Vector3 level{1.1, 1.0, 0.9};
   const Complex along_x = impedance_box_pressure(size, beta, air, 170, source, level + Vector3(1e-9, 0, 0));
   const Complex along_y = impedance_box_pressure(size, beta, air, 170, source, level + Vector3(0, 1e-9, 0));
   EXPECT_LT(std::abs(along_x - along_y), 1e-7 * std::abs(along_x));
 }
 
-TEST(ImpedanceBox, IsAPressureVesselWhereWallsAreRigid) {
+TEST(ImpedanceBox, IsAPressureVesselWithRigidWalls) {
   for (double frequency : {1.0, 2.0}) {
     const Complex vessel = vessel_pressure(size.prod(), air, frequency);
     const Complex box = impedance_box_pressure(size, 0.0, air, frequency, source, ear);
@@ -64,9 +64,9 @@ TEST(ImpedanceBox, IsAPressureVesselWhereWallsAreRigid) {
   }
 }
 
-// Sum over all modes of the rigid box up to 6 kHz (Morse & Ingard, section 9.5); what is left out is a
+// Sum over all modes of the rigid box up to 6 kHz (Morse & Ingard, section 9.5); the remainder is a
 // thousandth.
-TEST(ImpedanceBox, IsTheModalSumWhereWallsAreRigid) {
+TEST(ImpedanceBox, IsTheModalSumWithRigidWalls) {
   for (double frequency : {30.0, 100.0, 200.0}) {
     const Complex sum = rigid_box_pressure(size, air, frequency, source, ear, 6000);
     const Complex box = impedance_box_pressure(size, 0.0, air, frequency, source, ear);

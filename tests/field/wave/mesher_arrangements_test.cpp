@@ -1,5 +1,5 @@
-// Blocks that overlap, touch, stick out and hover, with faces 0.01 to 1 mm apart: the right volume, or a
-// failure that names the block.
+// Blocks that overlap, touch, extend outside and float, with faces 0.01 to 1 mm apart: the right volume, or a failure
+// that names the block.
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
@@ -24,7 +24,7 @@ void try_arrangement(unsigned seed, Outcome& outcome) {
   std::vector<ShapeProblem> problems;
   const Cabin cabin = Cabin::build(shape, problems);
   ASSERT_TRUE(problems.empty()) << problems.front().message;
-  // Coarse: what is hard about these is not the number of tetrahedra.
+  // Coarse: the difficulty is not the number of tetrahedra.
   MeshOptions options;
   options.size_m = 0.3;
   options.edge_size_m = 0.15;
@@ -49,19 +49,19 @@ TEST(MesherArrangements, TwentyFive) {
   Outcome outcome;
   for (unsigned seed = 1; seed <= 25; ++seed) try_arrangement(seed, outcome);
   EXPECT_EQ(outcome.wrong, 0) << outcome.words();
-  // Most are meshed, and not all as typed: else they are too easy to prove anything.
+  // Most are meshed, but not all as typed: otherwise the test would be too easy.
   EXPECT_GE(outcome.typed + outcome.snapped, 20) << outcome.words();
   EXPECT_GE(outcome.snapped + outcome.refused, 1) << outcome.words();
 }
 
-// Arrangements that gmsh 4.8 does not mesh on any grid: they show that the block is found.
-TEST(MesherArrangements, TheHardestGetTheirName) {
+// Arrangements that gmsh 4.8 does not mesh on any grid: these test that the block is named.
+TEST(MesherArrangements, NamesTheBlockOfTheHardestCases) {
   Outcome outcome;
   for (unsigned seed : {1185u, 1227u}) try_arrangement(seed, outcome);
   EXPECT_EQ(outcome.nameless + outcome.wrong, 0) << outcome.words();
 }
 
-// A campaign of its own, for it takes half an hour; a short form of it runs always. To run it:
+// Takes half an hour; a short form always runs. To run it:
 // --gtest_also_run_disabled_tests --gtest_filter=MesherArrangements.DISABLED_FiveHundred
 TEST(MesherArrangements, DISABLED_FiveHundred) {
   Outcome outcome;

@@ -138,7 +138,7 @@ TEST(Mesher, FillsABox) {
   for (int region : mesh.region) EXPECT_EQ(region, Mesh::air);
 }
 
-TEST(Mesher, LeavesOutABlockThatSticksOut) {
+TEST(Mesher, ExcludesABlockThatExtendsOutside) {
   CabinShape shape = room();
   // 0.4 m deep into the room from the front, 0.8 wide, 0.5 high, standing on the floor; the rest is outside.
   shape.blocks = {upright("chest", {-0.3, -0.4, -0.2}, {0.4, 0.4, 0.5})};
@@ -156,7 +156,7 @@ TEST(Mesher, LeavesOutABlockThatSticksOut) {
   EXPECT_EQ(area.count("chest.bottom"), 0u);
 }
 
-TEST(Mesher, LeavesOutABlockThatHovers) {
+TEST(Mesher, ExcludesAFloatingBlock) {
   CabinShape shape = room();
   shape.blocks = {upright("lamp", {0.8, -0.2, 0.4}, {1.1, 0.3, 0.6})};
   const Cabin cabin = built(shape);
@@ -168,7 +168,7 @@ TEST(Mesher, LeavesOutABlockThatHovers) {
   EXPECT_NEAR(area["lamp.bottom"], 0.3 * 0.5, exact);
 }
 
-TEST(Mesher, BendsRoundAnInnerCorner) {
+TEST(Mesher, MeshesAnInnerCorner) {
   CabinShape shape;  // an L on its side, 1 m wide
   shape.outline = {{{0, 0}, "floor", 0},  {{2, 0}, "tail", 0}, {{2, 0.5}, "shelf", 0},
                    {{1, 0.5}, "back", 0}, {{1, 1}, "roof", 0}, {{0, 1}, "front", 0}};
@@ -181,7 +181,7 @@ TEST(Mesher, BendsRoundAnInnerCorner) {
   EXPECT_NEAR(areas(mesh, cabin)["shelf"], 1.0, exact);
 }
 
-TEST(Mesher, LeansSidesInward) {
+TEST(Mesher, MeshesSlantedSides) {
   CabinShape shape;  // 2 m long; half width 0.7 at the floor, 0.8 at 0.4 m, 0.5 at the roof, 1 m up
   shape.outline = {{{0, 0}, "floor", 0}, {{2, 0}, "tail", 0}, {{2, 1}, "roof", 0}, {{0, 1}, "front", 0}};
   shape.sides = {{0, 0.7, "door", 0}, {0.4, 0.8, "glass", 0}, {1, 0.5, "", 0}};
@@ -195,7 +195,7 @@ TEST(Mesher, LeansSidesInward) {
   EXPECT_NEAR(area["roof"], 2.0, exact);
 }
 
-TEST(Mesher, ComesToAnEdgeAtTheRoof) {
+TEST(Mesher, MeshesARoofThatEndsInAnEdge) {
   CabinShape shape;  // a tent
   shape.outline = {{{0, 0}, "floor", 0}, {{2, 0}, "tail", 0}, {{2, 1}, "ridge", 0}, {{0, 1}, "front", 0}};
   shape.sides = {{0, 0.5, "cloth", 0}, {1, 0, "", 0}};
@@ -222,7 +222,7 @@ TEST(Mesher, ACutIsAirInSolidsAndFillings) {
   EXPECT_NEAR(areas(mesh, cabin)["hollow.bottom"], 0.3 * 0.4, exact);
 }
 
-TEST(Mesher, FillingsGiveWayToSolidsAndToEarlierFillings) {
+TEST(Mesher, SolidsAndEarlierFillingsReplaceFillings) {
   CabinShape shape = room();
   Block first = upright("first", {0.4, -0.3, 0.0}, {1.0, 0.3, 0.4}), second = first;
   first.filling = 0;
@@ -250,7 +250,7 @@ Partition upright_sheet(double x, double from_z, double to_z, double from_y, dou
   return partition;
 }
 
-TEST(Mesher, PutsASheetWithOpeningsIntoTheAir) {
+TEST(Mesher, MeshesASheetWithOpenings) {
   CabinShape shape = room();
   Partition partition =
       upright_sheet(1.0, -0.1, 0.8, -0.6, 0.4);  // reaches through the floor, free rims above
@@ -269,7 +269,7 @@ TEST(Mesher, PutsASheetWithOpeningsIntoTheAir) {
   EXPECT_NEAR(areas(mesh, cabin)["floor"], 2.4, exact);
 }
 
-TEST(Mesher, ASheetStopsAtSolidsAndGoesThroughFillings) {
+TEST(Mesher, SheetEndsAtSolidsAndCrossesFillings) {
   CabinShape shape = room();
   Block seat = upright("seat", {0.6, -0.6, 0.0}, {1.4, 0.6, 0.3});
   seat.filling = 0;
@@ -281,7 +281,7 @@ TEST(Mesher, ASheetStopsAtSolidsAndGoesThroughFillings) {
   EXPECT_NEAR(sheet_area(mesh), 0.6, exact);
 }
 
-TEST(Mesher, ASheetOnAWallIsNone) {
+TEST(Mesher, SheetOnAWallIsIgnored) {
   CabinShape shape = room();
   shape.blocks = {upright("chest", {0.0, -0.6, 0.0}, {0.5, 0.6, 0.5})};
   shape.partitions = {upright_sheet(0.5, 0.0, 1.0, -0.6, 0.6)};  // its lower half lies on the chest
@@ -291,7 +291,7 @@ TEST(Mesher, ASheetOnAWallIsNone) {
   EXPECT_NEAR(sheet_area(mesh), 0.5 * 1.2, exact);
 }
 
-TEST(Mesher, RimsOfPatchesAreEdges) {
+TEST(Mesher, PatchOutlinesAreMeshEdges) {
   CabinShape shape = room();
   SurfacePatch patch;
   patch.surface = "roof";
@@ -306,7 +306,7 @@ TEST(Mesher, RimsOfPatchesAreEdges) {
   EXPECT_NEAR(areas(mesh, cabin)["roof"], 2.4 - 0.43 * 0.38, exact);
 }
 
-TEST(Mesher, NamesFlushFacesAsTheCabinDoes) {
+TEST(Mesher, AssignsFlushFacesAsTheCabinDoes) {
   CabinShape shape = room();
   // Two tops in one plane that overlap from x 0.4 to 0.6: there the first has it. And a front that is flush
   // with the shell's.
@@ -321,7 +321,7 @@ TEST(Mesher, NamesFlushFacesAsTheCabinDoes) {
   EXPECT_EQ(area.count("one.front"), 0u);
 }
 
-TEST(Mesher, KeepsAGapOfATenthOfAMillimetreOrTellsTheMove) {
+TEST(Mesher, MeshesAGapOfATenthOfAMillimetreOrNotesTheMove) {
   CabinShape shape = room();
   shape.blocks = {upright("one", {0.5, -0.3, 0.2}, {0.8, 0.3, 0.6}),
                   upright("two", {0.8001, -0.3, 0.2}, {1.1, 0.3, 0.6})};
@@ -336,7 +336,7 @@ TEST(Mesher, KeepsAGapOfATenthOfAMillimetreOrTellsTheMove) {
   }
 }
 
-TEST(Mesher, ACarFits) {
+TEST(Mesher, MeshesACar) {
   const Cabin cabin = car_cabin();
   const Mesh mesh = mesh_cabin(cabin, {});
   expect_fits(mesh, cabin);
@@ -346,7 +346,7 @@ TEST(Mesher, ACarFits) {
     EXPECT_GT(tetrahedron_quality(mesh.node[a], mesh.node[b], mesh.node[c], mesh.node[d]), 0.05);
 }
 
-TEST(Mesher, TwoPartsOfAirAreOneMesh) {
+TEST(Mesher, MeshesTwoSeparateVolumesTogether) {
   CabinShape shape = room();
   shape.blocks = {upright("wall", {0.9, -0.7, -0.1}, {1.1, 0.7, 1.1})};
   const Cabin cabin = built(shape);
@@ -355,7 +355,7 @@ TEST(Mesher, TwoPartsOfAirAreOneMesh) {
   EXPECT_NEAR(mesh.volume_m3(), 1.8 * 1.2, exact);
 }
 
-TEST(Mesher, IsFinerWhereEdgesStickOut) {
+TEST(Mesher, IsFinerAtProtrudingEdges) {
   CabinShape shape = room();
   shape.blocks = {upright("lamp", {0.2, -0.2, 0.4}, {0.5, 0.2, 0.6})};
   const Cabin cabin = built(shape);
@@ -403,7 +403,7 @@ TEST(Mesher, SameBitsEveryTime) {
   }
 }
 
-TEST(Mesher, GivesUpWhenTheTimeIsOver) {
+TEST(Mesher, FailsAtTheTimeLimit) {
   MeshOptions options;
   options.time_limit_s = 0.001;
   try {
@@ -415,7 +415,7 @@ TEST(Mesher, GivesUpWhenTheTimeIsOver) {
   }
 }
 
-TEST(Mesher, RefusesWhatIsNotTheDrawing) {
+TEST(Mesher, RejectsMeshesThatDifferFromTheDrawing) {
   const Cabin cabin = built(room());
   const auto drawing = MeshDrawing::of(cabin.shape());
   ASSERT_TRUE(drawing);

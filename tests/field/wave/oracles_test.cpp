@@ -1,5 +1,4 @@
-// The right answers that the tests of the wave field lean on, themselves against published numbers and each
-// other.
+// Checks the reference solutions of the wave-field tests against published numbers and against each other.
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -37,7 +36,7 @@ TEST(Oracles, RigidModesMatchTheHandbookRoom) {
   EXPECT_NEAR(modes[2], std::hypot(35.3125, 47.0833), 0.0051);
 }
 
-TEST(Oracles, RigidBoxIsAVesselAtLowFrequencyAndRingsAtItsModes) {
+TEST(Oracles, RigidBoxIsAPressureVesselAtLowFrequencyAndResonatesAtItsModes) {
   const Vector3 size{2.0, 1.4, 1.1}, source{0.4, 0.3, 0.25}, ear{1.5, 1.0, 0.9};
   const Complex vessel = vessel_pressure(size.prod(), air, 0.5);
   EXPECT_LT(std::abs(rigid_box_pressure(size, air, 0.5, source, ear, 3000) - vessel),
@@ -53,7 +52,7 @@ TEST(Oracles, SquareWavenumbersOfTheLRise) {
   EXPECT_TRUE(std::is_sorted(l_shape_square_wavenumbers.begin(), l_shape_square_wavenumbers.end()));
 }
 
-TEST(Oracles, MassAndVolumeResonateAsHelmholtzSays) {
+TEST(Oracles, MassAndVolumeResonateAsHelmholtzResonator) {
   const double mass = duct_mass_kg_m4(0.012, 0.03, air);
   EXPECT_NEAR(mass, 1.2 * (0.03 + 1.69765 * 0.0618039) / 0.012, 1e-4 * mass);
   const double frequency = helmholtz_hz(3.0, mass, air);
@@ -64,7 +63,7 @@ TEST(Oracles, MassAndVolumeResonateAsHelmholtzSays) {
 
 // Heavy mass: the volume's spring and a third of its air. No mass: a quarter wave. In between: where the
 // driven duct with that admittance on its end peaks.
-TEST(Oracles, HelmholtzInADuctHoldsItsLimits) {
+TEST(Oracles, HelmholtzInADuctHasTheRightLimits) {
   const double length = 2.0, section = 1.5;
   const double own = 1.2 * length / section;
   for (double ratio : {30.0, 300.0}) {
@@ -85,9 +84,9 @@ TEST(Oracles, HelmholtzInADuctHoldsItsLimits) {
   EXPECT_NEAR(peak_hz(level, 0.9 * exact, 1.1 * exact), exact, 1e-5 * exact);
 }
 
-// A leak of the engine on a whole wall, with friction and radiation: its peak stands where the mass alone
-// puts it, but for the boundary layer (1.2 % of the mass at 9 Hz) and the damping. 1 %.
-TEST(Oracles, LeakAndDuctResonateWhereTheMassSays) {
+// A leak of the engine on a whole wall, with friction and radiation: its peak is at the frequency of the mass alone,
+// except for the boundary layer (1.2 % of the mass at 9 Hz) and the damping. 1 %.
+TEST(Oracles, LeakAndDuctResonateAtTheFrequencyOfTheMass) {
   const Leak leak{0.012, 0.03};
   const double length = 2.0, section = 1.5;
   const auto level = [&](double frequency) {
@@ -126,7 +125,7 @@ TEST(Oracles, PanelAndDuctResonateTogether) {
 
 // A short duct is only a spring: omega^2 = (s + rho c^2/L)/m (Fahy & Gardonio, Sound and Structural
 // Vibration, on a panel before a shallow cavity). A very heavy panel is a wall: c/(2 L), c/L.
-TEST(Oracles, PanelAndDuctHoldTheirLimits) {
+TEST(Oracles, PanelAndDuctHaveTheRightLimits) {
   const Panel panel{8.0, 45.0, 1e-3};
   const double length = 0.05;
   const double omega = std::sqrt(std::pow(2 * pi * 45.0, 2) + 1.2 * 343.0 * 343.0 / length / 8.0);
@@ -156,7 +155,7 @@ TEST(LayeredDuct, WithoutEndsCarriesThePlaneWave) {
   }
 }
 
-// Both are exact and share nothing but the modes of a rigid wall.
+// Two exact solutions that share only the modes of rigid walls.
 TEST(LayeredDuct, WithRigidEndsIsTheRigidBox) {
   const Vector3 source{0.2, 0.05, 0.04}, ear{0.9, 0.25, 0.11};
   const LayeredDuct duct = duct_of({air_layer(0.5, air), air_layer(0.6, air)});
@@ -169,7 +168,7 @@ TEST(LayeredDuct, WithRigidEndsIsTheRigidBox) {
   EXPECT_LT(std::abs(layered_duct_pressure(duct, air, 0.1, source, ear) - vessel), 1e-5 * std::abs(vessel));
 }
 
-TEST(LayeredDuct, PassesAPartitionAsPlaneWavesDo) {
+TEST(LayeredDuct, TransmitsPlaneWavesThroughAPartition) {
   for (double frequency : {40.0, 150.0})
     for (Complex sheet : {Complex(0, 2000), Complex(300, -500), Complex(412, 0)}) {
       const LayeredDuct open = duct_of({air_layer(1.0, air), air_layer(1.0, air)}, 1, 1);
@@ -180,7 +179,7 @@ TEST(LayeredDuct, PassesAPartitionAsPlaneWavesDo) {
     }
 }
 
-TEST(LayeredDuct, IsReciprocalThroughEverything) {
+TEST(LayeredDuct, IsReciprocalThroughAllLayers) {
   const DuctLayer foam{0.2, {2.0, -15.0}, {1.1e5, 0.1e5}, {20, 5}};
   const LayeredDuct duct =
       duct_of({air_layer(0.6, air, {50, 300}), foam, air_layer(0.4, air)}, {0.1, 0.2}, 0.5);
@@ -192,8 +191,8 @@ TEST(LayeredDuct, IsReciprocalThroughEverything) {
   }
 }
 
-// A layer cut in two is the same layer, and a sheet of nothing is nothing.
-TEST(LayeredDuct, DoesNotFeelAnImaginaryCut) {
+// A layer split in two equals the whole layer, and a sheet of zero impedance has no effect.
+TEST(LayeredDuct, IsUnchangedByAnArtificialCut) {
   const DuctLayer foam{0.2, {2.0, -15.0}, {1.1e5, 0.1e5}};
   DuctLayer half = foam;
   half.length_m = 0.1;
@@ -210,7 +209,7 @@ TEST(LayeredDuct, DoesNotFeelAnImaginaryCut) {
 }
 
 // The reflection that two microphones see before a porous end is that of the layer's surface impedance.
-TEST(LayeredDuct, SeesAPorousEndAsAnImpedanceTubeDoes) {
+TEST(LayeredDuct, MatchesTheImpedanceTubeForAPorousEnd) {
   Filling foam;
   foam.flow_resistivity_pa_s_m2 = 8000;
   for (double frequency : {50.0, 125.0, 300.0}) {
@@ -244,7 +243,7 @@ TEST(PlateOpening, OfASmallSquareHasTheConductivityOfAnElectrifiedPlate) {
 
 // A square hole conducts 1.021 times a round one of its area when small (the same source); in ducts of equal
 // area 1.5 % more by the shape of the walls where it is half as wide.
-TEST(PlateOpening, SquareAndRoundAreAlike) {
+TEST(PlateOpening, SquareAndRoundAgree) {
   for (double side : {0.1, 0.3, 0.5}) {
     const double square = rectangular_opening_length_m({1, 1, 0.5, 0.5, side, side});
     const double round = round_hole_length_m(2 * side / std::sqrt(pi), 2 / std::sqrt(pi));
@@ -254,21 +253,21 @@ TEST(PlateOpening, SquareAndRoundAreAlike) {
 
 // Fok's function falls as 1 - 1.41 x for small holes; Ingard (J. Acoust. Soc. Am. 25 (1953) 1037) gives 1
 // - 1.25 x for a piston in a tube. A hole as wide as the duct is none: the polynomial ends at -0.012.
-TEST(PlateOpening, FokLeadsFromFreeToNothing) {
+TEST(PlateOpening, FokFunctionHasTheRightLimits) {
   EXPECT_NEAR(round_hole_length_m(0.01, 1.0), (1 / 0.0001) * pi / 4 * 0.01 * (1 - 0.014092), 1e-3);
   EXPECT_NEAR(round_hole_length_m(1.0, 1.0), 0, 0.013 * pi / 4);
 }
 
 // The window from wall to wall, approached by one that leaves half a percent of the width. 1 %: rims of the
 // narrow ends.
-TEST(PlateOpening, WideOneIsTheSlit) {
+TEST(PlateOpening, WideOpeningIsASlit) {
   const double wide = rectangular_opening_length_m({1, 0.5, 0.5, 0.25, 0.995, 0.2});
   EXPECT_NEAR(wide, slit_in_middle_length_m(0.2, 0.5), 0.01 * wide);
   EXPECT_NEAR(slit_at_side_length_m(0.1, 0.25), slit_in_middle_length_m(0.2, 0.5), 1e-15);
 }
 
 // Images: a quarter of an opening in the corner of a quarter of a duct, and an opening at a wall.
-TEST(PlateOpening, HoldsItsMirrorSymmetry) {
+TEST(PlateOpening, HasMirrorSymmetry) {
   const double whole = rectangular_opening_length_m({1, 0.8, 0.5, 0.4, 0.3, 0.24});
   const double two = rectangular_opening_length_m({2, 0.8, 0.5, 0.4, 0.3, 0.24});
   // Beside a closed half the duct is as if narrowed from twice: more than alone.

@@ -1,5 +1,4 @@
-// The wave field on meshes of the program's own making, against a benchmark, an exact answer and another
-// program.
+// The wave field on meshes of this program, against a benchmark, an exact solution and another program.
 #include <gtest/gtest.h>
 #include <unistd.h>
 #include <yaml-cpp/yaml.h>
@@ -51,9 +50,9 @@ std::vector<double> square_wavenumbers(const Cabin& cabin, const MeshOptions& op
   return squares;
 }
 
-TEST(RigidModes, OfAnLAreThoseOfTheBenchmark) {
-  // M. Dauge, Benchmark computations for Maxwell equations: the first mode is singular at the corner that
-  // sticks out.
+TEST(RigidModes, OfAnLShapeMatchTheBenchmark) {
+  // M. Dauge, Benchmark computations for Maxwell equations: the first mode is singular at the
+  // protruding corner.
   const Cabin cabin = l_shape();
   MeshOptions usual;
   usual.size_m = 0.1225;
@@ -67,11 +66,11 @@ TEST(RigidModes, OfAnLAreThoseOfTheBenchmark) {
   }
 }
 
-// At a corner that sticks out by a quarter of a turn the pressure goes with r^(2/3), and whatever the order
-// of the elements an eigenvalue converges with h^(4/3) on even meshes (Strang & Fix, An Analysis of the
+// At a reentrant corner of 270 degrees the pressure goes with r^(2/3), and for any order of the elements an
+// eigenvalue converges with h^(4/3) on uniform meshes (Strang & Fix, An Analysis of the
 // Finite Element Method, ch. 8). Graded meshes, elements at the edge 5 and 10 times smaller than elsewhere,
-// win it back in part: counted in unknowns, as meshes are paid for.
-TEST(RigidModes, ConvergeFasterWithUnknownsWhereTheMeshIsGraded) {
+// recover part of it, counted in degrees of freedom, which determine the cost.
+TEST(RigidModes, ConvergeFasterWithDegreesOfFreedomOnAGradedMesh) {
   const Cabin cabin = l_shape();
   auto error_of = [&](double size_m, double edge_size_m) {
     MeshOptions options;
@@ -87,7 +86,7 @@ TEST(RigidModes, ConvergeFasterWithUnknownsWhereTheMeshIsGraded) {
   const auto [even_many, even_fine] = error_of(0.125, 0.125);
   const auto [graded_few, graded_coarse] = error_of(0.25, 0.05);
   const auto [graded_many, graded_fine] = error_of(0.125, 0.0125);
-  // In three dimensions unknowns go with h^-3: the order in h is three times that in unknowns.
+  // In three dimensions degrees of freedom go with h^-3: the order in h is three times that in degrees of freedom.
   const double even = 3 * std::log(even_coarse / even_fine) / std::log(even_many / even_few),
                graded = 3 * std::log(graded_coarse / graded_fine) / std::log(graded_many / graded_few);
   EXPECT_NEAR(even, 4.0 / 3, 0.3);  // 1.36 measured
@@ -95,7 +94,7 @@ TEST(RigidModes, ConvergeFasterWithUnknownsWhereTheMeshIsGraded) {
   EXPECT_LT(graded_fine, 0.2 * even_fine);
 }
 
-/// How far the pressure behind a plate with a hole is from the exact one, at the worst of three frequencies.
+/// Largest relative error of the pressure behind a plate with a hole, over three frequencies.
 double error_behind_opening(const MeshOptions& options) {
   const Vector3 size(2.0, 0.3, 0.25);
   CabinShape shape = box_shape(size, {1, 1, 0, 0, 0, 0});
@@ -136,22 +135,22 @@ double error_behind_opening(const MeshOptions& options) {
   return worst;
 }
 
-TEST(WavePartition, WithAnOpeningPassesAsMuchAsItsMassLets) {
+TEST(WavePartition, WithAnOpeningTransmitsAccordingToItsMass) {
   MeshOptions fine;
   fine.size_m = 0.08;
   fine.edge_size_m = 0.006;
   EXPECT_LT(error_behind_opening(fine), 0.03);
 }
 
-// As a prediction up to 400 Hz meshes it.
-TEST(WavePartition, WithAnOpeningIsNearlyAsRightOnTheUsualMesh) {
+// With the mesh of a prediction up to 400 Hz.
+TEST(WavePartition, WithAnOpeningIsAccurateOnTheUsualMesh) {
   MeshOptions usual;
   usual.size_m = 0.1225;
   usual.edge_size_m = 0.8 * usual.size_m;
   EXPECT_LT(error_behind_opening(usual), 0.04);
 }
 
-TEST(RigidModes, AreThoseOfGetfemOnTheSameMesh) {
+TEST(RigidModes, MatchGetfemOnTheSameMesh) {
   const Cabin cabin = test::car_cabin();
   MeshOptions options;
   options.size_m = 0.2;

@@ -67,13 +67,13 @@ struct Meshed {
   }
 };
 
-/// A plate from the floor and a shelf from its upper edge to the rear wall: they shut off 1.2 x 1 x 0.5 m.
+/// A plate from the floor and a shelf from its upper edge to the rear wall: they enclose 1.2 x 1 x 0.5 m.
 Meshed boot() { return Meshed({across("plate", {1, 0}, {1, 0.5}), across("shelf", {1, 0.5}, {2, 0.5})}); }
 
 const Vector3 in_boot(1.5, 0.3, 0.2), also_in_boot(1.2, -0.3, 0.3), in_cabin(0.4, 0.2, 0.7),
     above(1.6, 0, 0.8);
 
-TEST(PartitionsThatMeet, InACornerShutOffWhatIsBehindThem) {
+TEST(PartitionsThatMeet, InACornerEncloseTheVolumeBehindThem) {
   const Meshed meshed = boot();
   EXPECT_NEAR(meshed.area(0), 0.6, 1e-9);
   EXPECT_NEAR(meshed.area(1), 1.2, 1e-9);
@@ -83,14 +83,14 @@ TEST(PartitionsThatMeet, InACornerShutOffWhatIsBehindThem) {
   const std::vector<TransferImpedance> shut(2);
   EXPECT_LT(std::abs(meshed.pressure(shut, in_boot, in_cabin, 60)),
             1e-9 * std::abs(meshed.pressure(shut, in_boot, also_in_boot, 60)));
-  // Either part is a vessel of its own: within 0.5 % at 2 Hz, as a whole cabin is.
+  // Each part is a pressure vessel, within 0.5 % at 2 Hz like a whole cabin.
   for (const auto& [source, ear, volume_m3] :
        {std::tuple{in_boot, also_in_boot, 0.6}, {in_cabin, above, 1.8}})
     EXPECT_LT(std::abs(meshed.pressure(shut, source, ear, 2) / vessel_pressure(volume_m3, air, 2) - 1.0),
               0.005);
 }
 
-TEST(PartitionsThatMeet, PassAsTheirAdmittancesTogether) {
+TEST(PartitionsThatMeet, TransmitAccordingToTheSumOfTheirAdmittances) {
   // Far below their resonances panels are springs of s = m omega0^2 per area, between two vessels. What flows
   // through them, j omega C (p1 - p2) with C = sum of S/s, is what the one behind takes in, j omega V2/(rho
   // c^2) p2: p2/p1 = C/(C + V2/(rho c^2)).
@@ -105,12 +105,12 @@ TEST(PartitionsThatMeet, PassAsTheirAdmittancesTogether) {
   const std::vector<TransferImpedance> transfer_impedances{plate, shelf};
   const Complex found = meshed.pressure(transfer_impedances, in_cabin, in_boot, f) /
                         meshed.pressure(transfer_impedances, in_cabin, above, f);
-  // What is left out goes with the square of frequency over the first mode's (86 Hz) and over the panels': at
+  // The neglected terms go with the square of frequency over the first mode's (86 Hz) and over the panels': at
   // 3 Hz under 1 %.
   EXPECT_NEAR(std::abs(found) / expected, 1, 0.01);
 }
 
-TEST(PartitionsThatMeet, InATeePartTheCabinInThree) {
+TEST(PartitionsThatMeet, InATeeDivideTheCabinInThree) {
   const Meshed meshed({across("plate", {1, 0}, {1, 1}), across("shelf", {1, 0.5}, {2, 0.5})});
   EXPECT_NEAR(meshed.area(0), 1.2, 1e-9);
   EXPECT_NEAR(meshed.area(1), 1.2, 1e-9);
@@ -122,7 +122,7 @@ TEST(PartitionsThatMeet, InATeePartTheCabinInThree) {
             1e-9 * std::abs(meshed.pressure(shut, in_boot, also_in_boot, 60)));
 }
 
-TEST(PartitionsThatMeet, CrossingPartTheCabinInFour) {
+TEST(PartitionsThatMeet, CrossingDivideTheCabinInFour) {
   const Meshed meshed({across("plate", {1, 0}, {1, 1}), across("shelf", {0, 0.5}, {2, 0.5})});
   EXPECT_NEAR(meshed.area(0) + meshed.area(1), 1.2 + 2.4, 1e-9);
   EXPECT_EQ(meshed.pieces({false, false}), 4);

@@ -1,7 +1,7 @@
-// No power comes out of a passive wall, filling or partition at any frequency: neither of their properties
-// nor of a cabin made of them, in full or on its columns.
+// Passive walls, fillings and partitions deliver no power at any frequency: neither their properties nor a cabin
+// made of them, with the full or the reduced-order model.
 //
-// e^{+j omega t}: a wall takes 1/2 Re(beta) |p|^2/(rho c), a sheet as much of its jump. In a fluid Im(rho)
+// e^{+j omega t}: a wall absorbs 1/2 Re(beta) |p|^2/(rho c), a sheet the same of its pressure jump. In a fluid Im(rho)
 // <= 0 <= Im(K) (Allard & Atalla, Propagation of Sound in Porous Media, 2nd ed., chapter 5; filling.h): of
 // the weights, Im(rho/rho_r) >= 0 of a stiffness and Im(K/K_r) <= 0 of a mass, so that every term's weight
 // has an imaginary part of 0 or more. With all matrices at least semidefinite, Im(u* A u) >= 0 for every
@@ -19,7 +19,7 @@ namespace {
 
 using test::SolvedBox;
 
-constexpr double wave_top_hz = 2000;  // the most that a scene may ask for
+constexpr double wave_top_hz = 2000;  // highest value that a scene may have
 
 /// 60 an octave, from 5 Hz.
 std::vector<double> dense() {
@@ -29,7 +29,7 @@ std::vector<double> dense() {
   return list;
 }
 
-/// Legal stuff of every kind, over and past the ranges that scenes use.
+/// Valid materials of every kind, over and beyond the ranges of usual scenes.
 class RandomStuff {
  public:
   explicit RandomStuff(unsigned seed) : random_(seed) {}
@@ -80,7 +80,7 @@ class RandomStuff {
   std::mt19937 random_;
 };
 
-/// A box with a filled block behind, before it a partition, and four materials; all of it random.
+/// A box with a filled block in the rear, a partition in front of it, and four materials, all random.
 struct RandomBox {
   WaveMedium medium;
   std::unique_ptr<SolvedBox> box;
@@ -149,8 +149,8 @@ TEST(Passivity, HoldsForEveryPropertyOfTheMedium) {
   }
 }
 
-/// Least over the frequencies of the power that a point source of 1 m3/s gives, Re(p conj(Q)), over what the
-/// same pressure in phase would give.
+/// Smallest power of a point source of 1 m3/s over the frequencies, Re(p conj(Q)), relative to the same pressure in
+/// phase.
 template <typename Pressure>
 double least_power(const std::vector<double>& frequencies, const Pressure& pressure) {
   double least = 1;
@@ -161,9 +161,8 @@ double least_power(const std::vector<double>& frequencies, const Pressure& press
   return least;
 }
 
-TEST(Passivity, HoldsForASourceAnywhereInACabin) {
-  // Rounding: 1e-13 of the reactance in full; on the columns of what their condition lets through, measured
-  // under 1e-12.
+TEST(Passivity, HoldsForASourceAtAnyPositionInACabin) {
+  // Rounding: 1e-13 of the reactance with the full model; with the reduced-order model measured under 1e-12.
   std::vector<double> frequencies;
   for (double f = 5; f <= 400; f *= std::pow(2, 1 / 12.0)) frequencies.push_back(f);
   for (unsigned seed = 0; seed < 6; ++seed) {
@@ -173,7 +172,7 @@ TEST(Passivity, HoldsForASourceAnywhereInACabin) {
     const Table<Complex, 2> properties = box.medium.properties(box.matrices, box.cabin, frequencies);
     std::vector<double> wavenumbers;
     for (double f : frequencies) wavenumbers.push_back(2 * pi * f / box.medium.air.sound_speed_m_s);
-    // Two ears, and three places that no column was made for: in air, behind the sheet, in the filling.
+    // Two ears, and three points that the basis was not made for: in air, behind the sheet, in the filling.
     const std::vector<Vector3> places{
         {0.3, 0.1, 0.2}, {1.0, -0.2, 0.4}, {0.1, -0.3, 0.5}, {0.9, 0.3, 0.1}, {1.5, 0, 0.05}};
     Eigen::MatrixXd right(basis_vectors.basis.cols(), static_cast<Eigen::Index>(places.size()));

@@ -1,5 +1,4 @@
-// A source anywhere by a product with the ears' fields: against solutions of the whole system, which know
-// nothing of columns.
+// Transfer functions as products with reciprocal solutions, against solutions of the full system.
 #include "field/wave/reciprocal_solutions.h"
 
 #include <gtest/gtest.h>
@@ -12,7 +11,7 @@
 namespace cabinfield {
 namespace {
 
-/// A saloon in small: a sheet of 8 kg/m2 from wall to wall, shut, and a source on either side.
+/// A small saloon: a closed sheet of 8 kg/m2 from wall to wall, and a source on either side.
 struct ShutCar {
   Cabin cabin = [] {
     CabinShape shape = test::box_shape_of({2.2, 1.3, 1.0}, 1);
@@ -46,8 +45,8 @@ struct ShutCar {
   }
 };
 
-// 2.5 % of the larger of the pressure and its mean over the frequencies: what may be missed anywhere.
-TEST(ReciprocalSolutions, HoldWhatASourceBehindAShutSheetSends) {
+// 2.5 % of the larger of the pressure and its mean over the frequencies: the largest allowed error.
+TEST(ReciprocalSolutions, IncludeASourceBehindAClosedPartition) {
   const ShutCar car;
   const WaveField field(car.cabin, car.medium, car.ears, {});
   const Table<Complex, 3> found = ReciprocalSolutions(field, car.ears, car.frequencies).transfer(car.sources);
@@ -77,11 +76,11 @@ TEST(ReciprocalSolutions, HoldWhatASourceBehindAShutSheetSends) {
   }
 }
 
-/// How far two orders of summation of a few hundred products may lie apart: some 300 times 1.1e-16 of the sum
-/// of magnitudes, and the rounding of the factors.
+/// Largest difference of two orders of summation of a few hundred products: some 300 times 1.1e-16 of the sum of
+/// magnitudes, and the rounding of the factors.
 constexpr double rounding = 1e-12;
 
-TEST(ReciprocalSolutions, ArePlainDotProductsAndWhatTheFieldAnswers) {
+TEST(ReciprocalSolutions, EqualDotProductsAndTheField) {
   const ShutCar car;
   const WaveField field(car.cabin, car.medium, car.ears, {});
   FieldQuestion question;
@@ -114,7 +113,7 @@ TEST(ReciprocalSolutions, ArePlainDotProductsAndWhatTheFieldAnswers) {
   }
 }
 
-TEST(ReciprocalSolutions, OfManyPlacesAreThoseOfEachAlone) {
+TEST(ReciprocalSolutions, OfManySourcesEqualThoseOfEachAlone) {
   const ShutCar car;
   const WaveField field(car.cabin, car.medium, car.ears, {});
   const ReciprocalSolutions fields(field, car.ears, car.frequencies);
@@ -130,7 +129,7 @@ TEST(ReciprocalSolutions, OfManyPlacesAreThoseOfEachAlone) {
   const Table<Complex, 3> two_threads = fields.transfer(many);
   omp_set_num_threads(before);
   EXPECT_EQ(one_thread.values(), two_threads.values());
-  // A few go another way than many.
+  // A few sources use another algorithm than many.
   omp_set_num_threads(1);
   const Table<Complex, 3> few_one_thread = fields.transfer(car.sources);
   omp_set_num_threads(2);
@@ -147,9 +146,9 @@ TEST(ReciprocalSolutions, OfManyPlacesAreThoseOfEachAlone) {
   EXPECT_THROW(fields.transfer({many[0]}), std::invalid_argument);
 }
 
-TEST(ReciprocalSolutions, AreThoseOfTheSideThatADriverOnASheetLooksTo) {
+TEST(ReciprocalSolutions, AreOnTheSideThatADriverOnASheetFaces) {
   ShutCar car;
-  car.medium.transfer_impedances = {TransferImpedance{}};  // rigid: nothing gets through
+  car.medium.transfer_impedances = {TransferImpedance{}};  // rigid: transmits nothing
   const WaveField field(car.cabin, car.medium, car.ears, {.top_hz = 120});
   std::vector<Source> both(2, car.sources[0]);
   for (int side : {0, 1}) {
@@ -164,7 +163,7 @@ TEST(ReciprocalSolutions, AreThoseOfTheSideThatADriverOnASheetLooksTo) {
     for (std::size_t f : {0, 1}) EXPECT_LT(std::abs(found(1, n, f)), 1e-6 * std::abs(found(0, n, f)));
 }
 
-TEST(ReciprocalSolutions, ReachAsFarAsTheHeaderSaysAndNoFurther) {
+TEST(ReciprocalSolutions, AcceptEarsUpToTheDocumentedDistance) {
   const ShutCar car;
   const WaveField field(car.cabin, car.medium, car.ears, {.top_hz = 120});
   for (const auto& [distance_m, reached] :
@@ -176,16 +175,16 @@ TEST(ReciprocalSolutions, ReachAsFarAsTheHeaderSaysAndNoFurther) {
       EXPECT_THROW(field.reciprocal_coordinates({beside}, {100}), std::invalid_argument);
   }
   Source outside = car.sources[0];
-  // How far outside is told by the nearest point of a tetrahedron, within some per cent.
+  // The distance outside is that of the nearest point of a tetrahedron, within some per cent.
   outside.position.x() = -0.045;
   EXPECT_NO_THROW(field.basis_at(outside));
   outside.position.x() = -0.051;
   EXPECT_THROW(field.basis_at(outside), std::invalid_argument);
 }
 
-// Quadratic functions hold the place itself: outside the air a value is that of a point of the mesh, as far
-// off as is told.
-TEST(FiniteElementSpace, TakesAPlaceOutsideTheAirForOneWithinAndTellsHowFar) {
+// Second-order functions reproduce the coordinates: outside the air a value is that of a point of the mesh at the
+// given distance.
+TEST(FiniteElementSpace, EvaluatesAPointOutsideTheAirAtTheNearestPointAndGivesTheDistance) {
   const Cabin cabin = test::car_cabin();
   MeshOptions options;
   options.size_m = options.edge_size_m = 0.2;
@@ -204,7 +203,7 @@ TEST(FiniteElementSpace, TakesAPlaceOutsideTheAirForOneWithinAndTellsHowFar) {
         }
         ASSERT_NEAR(sum, 1, 1e-12);
         ASSERT_NEAR((found - place).norm(), value.outside_m, 1e-9) << place.transpose();
-        // No node is nearer than the nearest point, and from outside no way leads to it through the air.
+        // No node is nearer than the nearest point, which has no free line through the air from outside.
         double nearest_node = 1e9;
         for (const Vector3& node : space.mesh().node)
           nearest_node = std::min(nearest_node, (node - place).norm());
@@ -217,7 +216,7 @@ TEST(FiniteElementSpace, TakesAPlaceOutsideTheAirForOneWithinAndTellsHowFar) {
   EXPECT_GT(outside, 1000);
 }
 
-TEST(ReciprocalWaveField, AnswerAsTheFieldDoesAndOnlyWhatTheyWerePreparedFor) {
+TEST(ReciprocalWaveField, EqualsTheFieldAndRejectsOtherEarsAndFrequencies) {
   const ShutCar car;
   const auto field =
       std::make_shared<const WaveField>(car.cabin, car.medium, car.ears, WaveOptions{.top_hz = 120});

@@ -1,4 +1,4 @@
-// The wave field on a regular mesh, against answers in closed form.
+// The wave field on a regular mesh, against closed-form solutions.
 #include "field/wave/reduced_order_model.h"
 
 #include <gtest/gtest.h>
@@ -40,7 +40,7 @@ SolvedBox impedance_box(Complex beta, std::array<int, 3> cells) {
           {located({1.5, 1.0, 0.9}), located({1.1, 0.4, 0.9})}};
 }
 
-TEST(RigidModes, OfABoxAreThoseOfTheClosedForm) {
+TEST(RigidModes, OfABoxMatchTheClosedForm) {
   // Morse & Ingard, Theoretical Acoustics, section 9.5. Cells of 100 mm.
   const SolvedBox box = impedance_box(0, {20, 14, 11});
   const RigidModes modes = rigid_modes(box.matrices, 22);
@@ -52,8 +52,8 @@ TEST(RigidModes, OfABoxAreThoseOfTheClosedForm) {
   }
 }
 
-TEST(RigidModes, ConvergeWithTheFourthPowerOfTheSize) {
-  // Quadratic elements: the eigenvalue's error goes with h^4 (Strang & Fix, An Analysis of the Finite Element
+TEST(RigidModes, ConvergeWithTheFourthPowerOfTheMeshSize) {
+  // Second-order elements: the eigenvalue's error goes with h^4 (Strang & Fix, An Analysis of the Finite Element
   // Method, chapter 6).
   std::vector<double> error;
   const double exact = std::pow(pi / 2.0, 2) + std::pow(pi / 1.4, 2) + std::pow(pi / 1.1, 2);
@@ -74,7 +74,7 @@ TEST(RigidModes, ConvergeWithTheFourthPowerOfTheSize) {
 
 class ImpedanceBox : public testing::TestWithParam<Complex> {};
 
-TEST_P(ImpedanceBox, IsThatOfTheClosedForm) {
+TEST_P(ImpedanceBox, MatchesTheClosedForm) {
   const SolvedBox box = impedance_box(GetParam(), {20, 14, 11});  // cells of 100 mm
   ReductionOptions options;
   options.tolerance = 0.0005;
@@ -94,10 +94,10 @@ TEST_P(ImpedanceBox, IsThatOfTheClosedForm) {
 INSTANTIATE_TEST_SUITE_P(Walls, ImpedanceBox,
                          testing::Values(Complex(0.05), Complex(0.05, 0.03), Complex(0.3, 0.5)));
 
-// With the field and its first m - 1 derivatives at one frequency among the columns, what is left out nearby
-// goes with the m-th power of the distance from it: the next term of its series (Grimme, Krylov projection
+// With the field and its first m - 1 derivatives at one frequency in the basis, the error nearby goes with the m-th
+// power of the distance from it, the next term of the Taylor series (Grimme, Krylov projection
 // methods for model reduction, 1997).
-TEST(ReducedOrderModel, MissesByThePowerOfTheDistanceThatItsMomentsPromise) {
+TEST(ReducedOrderModel, ErrorFollowsThePowerOfTheDistanceGivenByItsMoments) {
   const SolvedBox box = impedance_box({0.3, 0.2}, {10, 7, 6});
   const Vector3 source = located({0.4, 0.3, 0.25});
   for (int moments : {1, 2, 3}) {
@@ -122,7 +122,7 @@ TEST(ReducedOrderModel, MissesByThePowerOfTheDistanceThatItsMomentsPromise) {
   }
 }
 
-TEST(ReducedOrderModel, IsSolvedAtNoMoreFrequenciesThanAllowedAndAtNoneTwice) {
+TEST(ReducedOrderModel, UsesNoMoreShiftsThanAllowedAndNoneTwice) {
   const SolvedBox box = impedance_box(0.3, {6, 4, 4});
   for (int extra : {0, 1, 2, 3}) {
     ReductionOptions options;
@@ -135,13 +135,13 @@ TEST(ReducedOrderModel, IsSolvedAtNoMoreFrequenciesThanAllowedAndAtNoneTwice) {
     EXPECT_EQ(std::set<double>(basis_vectors.shift_hz.begin(), basis_vectors.shift_hz.end()).size(),
               basis_vectors.shift_hz.size());
     EXPECT_EQ(basis_vectors.mode.rows(), basis_vectors.basis.cols());
-    // The lowest mode is the constant pressure, whatever columns were added later.
+    // The lowest mode is the constant pressure, whatever was added to the basis later.
     const Eigen::VectorXd even = basis_vectors.basis * basis_vectors.mode.col(0);
     EXPECT_LT((even.array() / even.mean() - 1).abs().maxCoeff(), 1e-4);
   }
 }
 
-TEST(WaveField, OfAClosedRigidCabinIsThatOfAVessel) {
+TEST(WaveField, OfAClosedRigidCabinIsThatOfAPressureVessel) {
   const SolvedBox box = impedance_box(0, {14, 10, 8});
   std::vector<double> deviation;
   for (double frequency_hz : {1.0, 2.0, 4.0}) {
@@ -163,13 +163,13 @@ TEST(WaveField, IsReciprocalAndPassive) {
   for (double frequency_hz : {20.0, 90.0, 170.0, 333.0}) {
     const Complex there = box.in_full(b, frequency_hz), again = turned.in_full(a, frequency_hz);
     EXPECT_LT(std::abs(there - again), 1e-6 * std::abs(there));
-    // A source gives power to passive walls, never takes it: Re p at itself is not negative.
+    // A source delivers power to passive walls: Re p at the source is not negative.
     EXPECT_GE(box.reduced(basis_vectors, a, frequency_hz).real(), 0);
     EXPECT_GE(turned.reduced(back, b, frequency_hz).real(), 0);
   }
 }
 
-TEST(WaveField, ThatWouldTakeTooMuchMemorySaysUpToWhereItFits) {
+TEST(WaveField, ThatNeedsTooMuchMemoryNamesTheFrequencyThatFits) {
   const Cabin cabin = test::box_cabin({1.2, 0.8, 0.7});
   WaveMedium medium;
   medium.air = air_with(343, 1.2);

@@ -1,4 +1,4 @@
-// The reduced field of a small cabin against the same solved in full, all the way from 10 Hz up.
+// The reduced-order model of a small cabin against the full solution, from 10 Hz up.
 #include <gtest/gtest.h>
 
 #include "support/reduction_miss.h"
@@ -55,14 +55,14 @@ Source at(const Vector3& position) {
 class SmallCabin : public testing::TestWithParam<double> {};
 
 TEST_P(SmallCabin, ReducedIsWithinTwoAndAHalfPercentOfFull) {
-  // Strong walls and porous seats are what columns of rigid modes alone miss by decibels.
+  // With strong walls and porous seats a basis of rigid modes alone has errors of decibels.
   Material wall;
   wall.specific_impedance = 1 / GetParam();
   const std::vector<Vector3> ears{{1.3, -0.3, 0.75}, {1.3, -0.12, 0.75}, {1.3, 0.12, 0.75}, {1.3, 0.3, 0.75}};
   const auto box = small_cabin(wall, ears);
   const WaveField field = box->field(400);
-  // None of them a place that columns were made for: a corner, before and behind the seats, a hand above the
-  // foam, between the seats, near an ear. Within foam, where no driver may be, less is promised.
+  // None of them a point that the basis was made for: a corner, before and behind the seats, a hand above the
+  // foam, between the seats, near an ear. Within foam, where no driver may be, the error may be larger.
   const std::vector<Source> sources{at({0.02, -0.58, 0.02}), at({0.4, 0.5, 0.3}), at({1.7, 0, 0.1}),
                                     at({0.8, 0.4, 0.62}),    at({0.8, 0, 0.3}),   at({1.4, -0.3, 0.8})};
   const test::ReductionMiss miss =
@@ -72,7 +72,7 @@ TEST_P(SmallCabin, ReducedIsWithinTwoAndAHalfPercentOfFull) {
   RecordProperty("worst_per_mille", static_cast<int>(1000 * miss.worst));
 }
 
-// From all but rigid to a third of what would swallow everything.
+// From almost rigid to a third of full absorption.
 INSTANTIATE_TEST_SUITE_P(Walls, SmallCabin, testing::Values(0.01, 0.3));
 
 }  // namespace

@@ -1,5 +1,5 @@
-// Leaks, panels, partitions and porous bodies in the wave field, on regular meshes, against exact answers of
-// ducts.
+// Leaks, panels, partitions and porous bodies in the wave field, on regular meshes, against exact solutions
+// of ducts.
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -32,7 +32,7 @@ Material with_impedance(Complex specific_impedance) {
   return material;
 }
 
-TEST(WaveLeak, AndVesselResonateAsTheirSpringAndMass) {
+TEST(WaveLeak, AndVolumeResonateAsSpringAndMass) {
   // A third of the vessel's air moves along (Rayleigh, Theory of Sound, sections 303 ff.): the exact answer
   // of the duct whose whole end wall takes in the leak's flow.
   const Vector3 size(0.9, 0.7, 0.6);
@@ -53,7 +53,7 @@ TEST(WaveLeak, AndVesselResonateAsTheirSpringAndMass) {
   EXPECT_NEAR(found / expected, 1, 0.02);
 }
 
-TEST(WavePanel, MakesTheResonancesOfTheTranscendentalEquation) {
+TEST(WavePanel, HasTheResonancesOfTheTranscendentalEquation) {
   const Vector3 size(1.5, 0.4, 0.3);
   Material panel;
   panel.panel = Panel{6, 70, 0.02};
@@ -74,7 +74,7 @@ TEST(WavePanel, MakesTheResonancesOfTheTranscendentalEquation) {
   }
 }
 
-TEST(WavePartition, PassesWhatThePlaneWaveAnswerSays) {
+TEST(WavePartition, TransmitsAsThePlaneWaveSolution) {
   const Vector3 size(2.4, 0.3, 0.25);
   WaveMedium medium;
   medium.air = air;
@@ -102,7 +102,7 @@ TEST(WavePartition, PassesWhatThePlaneWaveAnswerSays) {
   }
 }
 
-TEST(WavePartition, ThatIsRigidPassesNothing) {
+TEST(WavePartition, ThatIsRigidTransmitsNothing) {
   WaveMedium medium;
   medium.air = air;
   medium.materials = {Material{}, with_impedance(1)};
@@ -118,7 +118,7 @@ TEST(WavePartition, ThatIsRigidPassesNothing) {
   EXPECT_EQ(*std::max_element(joined.begin(), joined.end()), 0);
 }
 
-TEST(WaveFilling, ReflectsAsTheTransferMatrixSays) {
+TEST(WaveFilling, ReflectsAsTheTransferMatrix) {
   const Vector3 size(1.6, 0.3, 0.25);
   Filling foam;
   foam.flow_resistivity_pa_s_m2 = 9000;
@@ -152,9 +152,8 @@ TEST(WaveFilling, ReflectsAsTheTransferMatrixSays) {
   }
 }
 
-// Leaks and walls let their flows through side by side: what they take in per pressure adds up, however the
-// surface is parted into materials.
-TEST(WaveLeak, AddsItsFlowToThatOfItsWallWhateverItIsMadeOf) {
+// Leaks and walls act in parallel: their admittances add up, however the surface is divided into materials.
+TEST(WaveLeak, AddsItsFlowToThatOfAnyWall) {
   const Leak one{0.002, 0.01}, two{0.0005, 0.04};
   WaveMedium medium;
   medium.air = air;
@@ -200,9 +199,9 @@ TEST(WaveLeak, AddsItsFlowToThatOfItsWallWhateverItIsMadeOf) {
   }
 }
 
-// Where pressure is the same everywhere nothing drives a flow through a sheet: a cabin with one that ends in
-// the air is a vessel all the same (within 0.5 % at 2 Hz, as without it).
-TEST(WavePartition, ThatEndsInTheAirLeavesAVesselOne) {
+// A uniform pressure drives no flow through a sheet: a cabin with a sheet that ends in the air is still one
+// pressure vessel (within 0.5 % at 2 Hz, as without it).
+TEST(WavePartition, ThatEndsInTheAirLeavesOnePressureVessel) {
   const Vector3 size(2.0, 1.4, 1.1);
   WaveMedium medium;
   medium.air = air;
@@ -210,7 +209,7 @@ TEST(WavePartition, ThatEndsInTheAirLeavesAVesselOne) {
   Filling felt;
   felt.flow_resistivity_pa_s_m2 = 20000;
   TransferImpedance transfer_impedance;
-  transfer_impedance.porous = PorousSheet{felt, 0.002};  // 40 Pa s/m: a tenth of what air itself puts up
+  transfer_impedance.porous = PorousSheet{felt, 0.002};  // 40 Pa s/m: a tenth of the characteristic impedance of air
   medium.transfer_impedances = {transfer_impedance};
   const test::BoxMeshOptions options{{10, 7, 6}, {}, [](const Vector3& centre, const Vector3& normal) {
                                        const bool there =
@@ -225,8 +224,8 @@ TEST(WavePartition, ThatEndsInTheAirLeavesAVesselOne) {
         << "ear " << ear;
 }
 
-// Two layers of unlike foams at the two ends of a duct, each its own: the exact answer of layers.
-TEST(WaveFilling, IsThatOfItsOwnBody) {
+// Two layers of different foams at the two ends of a duct, against the exact solution of layers.
+TEST(WaveFilling, BelongsToItsOwnBlock) {
   const Vector3 size(1.6, 0.3, 0.25);
   Filling light, dense;
   light.flow_resistivity_pa_s_m2 = 3000;
@@ -269,7 +268,7 @@ TEST(WaveFilling, IsThatOfItsOwnBody) {
   }
 }
 
-TEST(WaveField, OfAFurnishedSealedCabinKeepsItsPressureGain) {
+TEST(WaveField, OfAFurnishedSealedCabinHasThePressureGain) {
   // Carpet on foam and upholstery of Bies, Hansen & Howard, Engineering Noise Control, 5th ed., table 6.2.
   Material carpet, seats;
   carpet.absorption = {{125, 0.08}, {250, 0.24}, {500, 0.57}, {1000, 0.69}, {2000, 0.71}, {4000, 0.73}};
