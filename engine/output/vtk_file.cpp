@@ -9,6 +9,7 @@
 #include <cstring>
 #include <span>
 
+#include "base/base64.h"
 #include "base/constants.h"
 
 namespace cabinfield {
@@ -43,21 +44,6 @@ std::string escaped(const std::string& text) {
         result += static_cast<unsigned char>(letter) < 0x20 ? ' ' : letter;
     }
   return result;
-}
-
-/// Base64 of RFC 4648, section 4.
-std::string base64(std::span<const std::byte> bytes) {
-  constexpr char letters[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-  std::string text;
-  text.reserve((bytes.size() + 2) / 3 * 4);
-  for (std::size_t i = 0; i < bytes.size(); i += 3) {
-    std::uint32_t three = 0;
-    for (std::size_t n = 0; n < 3; ++n)
-      three = three << 8 | (i + n < bytes.size() ? std::to_integer<std::uint32_t>(bytes[i + n]) : 0);
-    for (int shift : {18, 12, 6, 0}) text += letters[three >> shift & 63];
-  }
-  for (std::size_t n = 0; n < (3 - bytes.size() % 3) % 3; ++n) text[text.size() - 1 - n] = '=';
-  return text;
 }
 
 template <typename T>

@@ -11,6 +11,8 @@
 #include <new>
 #include <stdexcept>
 
+#include "base/base64.h"
+
 namespace cabinfield::command {
 namespace {
 
@@ -32,21 +34,6 @@ std::optional<std::string> page_template() {
     if (!page.empty()) return page;
   }
   return std::nullopt;
-}
-
-std::string base64(std::span<const std::byte> bytes) {
-  static constexpr const char* letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-  std::string text;
-  text.reserve((bytes.size() + 2) / 3 * 4);
-  for (std::size_t at = 0; at < bytes.size(); at += 3) {
-    const std::size_t count = std::min<std::size_t>(3, bytes.size() - at);
-    unsigned group = 0;
-    for (std::size_t index = 0; index < 3; ++index)
-      group = group << 8 | (index < count ? std::to_integer<unsigned>(bytes[at + index]) : 0U);
-    for (std::size_t index = 0; index < 4; ++index)
-      text += index <= count ? letters[group >> (18 - 6 * index) & 63U] : '=';
-  }
-  return text;
 }
 
 std::vector<std::byte> deflated(std::span<const std::byte> bytes) {

@@ -21,9 +21,6 @@ std::optional<std::string> page_template();
 /// The page with `files` in it. Throws std::logic_error if the template has no mark for them.
 std::string filled_page(const std::string& page, std::span<const CarriedResults> files);
 
-/// RFC 4648, section 4.
-std::string base64(std::span<const std::byte> bytes);
-
 /// RFC 1951, without a header.
 std::vector<std::byte> deflated(std::span<const std::byte> bytes);
 
