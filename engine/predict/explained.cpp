@@ -49,6 +49,7 @@ std::vector<Dip> find_dips(const std::vector<double>& frequency_hz, const std::v
 }
 
 void explain(const Scene& scene, Results& results) {
+  // Step 1: all paths by the image method, to order 3 at most.
   if (!scene.cabin || scene.seats.empty() || scene.drivers.empty()) return;
   std::vector<Source> sources;
   for (const MountedDriver& driver : scene.drivers) sources.push_back(driver.source);
@@ -58,6 +59,7 @@ void explain(const Scene& scene, Results& results) {
   const Explanation explanation(*scene.cabin, scene.materials, scene.air, scene.ways.get(), sources, ears,
                                 order);
 
+  // Step 2: the strongest reflections of each driver at each ear.
   for (std::size_t n = 0; n < ears.size(); ++n)
     for (std::size_t d = 0; d < sources.size(); ++d)
       for (const Reflection& found : explanation.strongest(d, n, max_reflections))
@@ -66,6 +68,8 @@ void explain(const Scene& scene, Results& results) {
              static_cast<int>(found.faces.size()), surfaces_of(found.faces, *scene.cabin), found.length_m,
              found.length_m / scene.air.sound_speed_m_s, found.level_db, found.first_notch_hz});
 
+  // Step 3: the deepest notches of each playing channel at each ear, in the octaves in which it plays, and
+  // the reflection that causes each.
   if (results.channel_pa.empty()) return;
   const std::size_t frequencies = results.frequency_hz.size();
   for (std::size_t c = 0; c < scene.channels.size(); ++c) {

@@ -115,6 +115,7 @@ FieldSolution solve_fields(const Scene& scene, const PredictionOptions& options,
         of_drivers(scene, question, FreeField(scene.air).solve(question, progress).transfer_pa_s_m3);
     return solution;
   }
+  // Solve the first state and every state that a preset uses; they share solved cabins of equal geometry.
   std::set<int> states{0};
   for (const Preset& preset : scene.presets) states.insert(preset.state);
   const FieldKind kind = scene.computation.field;
@@ -130,6 +131,7 @@ FieldSolution solve_fields(const Scene& scene, const PredictionOptions& options,
       if (!progress) return {};
       return [&, from, to](double of_part) { progress(done + share * (from + (to - from) * of_part)); };
     };
+    // Step 1: the field of the state, and the key figures of its reduced-order model.
     const StateField field(scene, index, options.cabin_cache_folder, solved, part(0, solving));
     solution.notes.insert(solution.notes.end(), field.notes().begin(), field.notes().end());
     solution.warnings.insert(solution.warnings.end(), field.warnings().begin(), field.warnings().end());
@@ -145,6 +147,7 @@ FieldSolution solve_fields(const Scene& scene, const PredictionOptions& options,
         solution.notes.push_back(note + of_state(state, index));
       solution.wave_fields[index] = waves;
     }
+    // Step 2: transfer functions, with warnings of silent pairs and of disagreement where fields are joined.
     const FieldAnswer answer = field.solve(question, part(solving, 1));
     if (kind == FieldKind::images) {
       report_silence(scene, answer.transfer_pa_s_m3, 0,

@@ -101,6 +101,7 @@ void add_leading(const Study& study, const StudyOutcome& outcome, Collection& to
   const std::size_t leading = outcome.leading.size(), seats = study.present.scene->seats.size(),
                     measures = study.judge.size(), bands = outcome.leading.front().contributions.bands.size();
   const auto& frequency_hz = study.present.scene->computation.frequency_hz;
+  // Step 1: axes. Channels are the union over the leading variants.
   Names channels, band_names, labels, broken;
   std::vector<int> variant, times_best, times_better;
   std::vector<double> response, sum, without, own, delay, gain, low, median, high, level_low, level_median,
@@ -112,6 +113,7 @@ void add_leading(const Study& study, const StudyOutcome& outcome, Collection& to
     band_names.push_back(band.label);
     band_hz.push_back(band.middle_hz);
   }
+  // Step 2: collect the values of each leading variant; NaN for channels that it lacks.
   for (const LeadingVariant& one : outcome.leading) {
     variant.push_back(static_cast<int>(one.variant));
     labels.push_back(one.label);
@@ -144,6 +146,7 @@ void add_leading(const Study& study, const StudyOutcome& outcome, Collection& to
         level_high.push_back(one.band_level_db(s, b, 2));
       }
   }
+  // Step 3: datasets.
   to.text("/channel", {"channel"}, "channels of the leading variants", channels);
   to.text("/band", {"band"}, "third octaves", band_names);
   to.whole("/leading_index", {"leading_index"}, {leading},

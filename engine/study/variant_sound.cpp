@@ -60,6 +60,7 @@ const DriverResponse& VariantSounds::output(const MountedDriver& driver, const S
 
 VariantSound VariantSounds::operator()(const Scene& scene, const TransferFunctionSet& transfer_set,
                                        double level_db) {
+  // Step 1: outputs of the drivers, remembered from earlier variants where they recur.
   const std::size_t channels = scene.channels.size(), seats = scene.seats.size(), ears = 2 * seats,
                     drivers = scene.drivers.size(), frequencies = scene.computation.frequency_hz.size();
   const Preset& preset = scene.presets[static_cast<std::size_t>(preset_)];
@@ -73,6 +74,7 @@ VariantSound VariantSounds::operator()(const Scene& scene, const TransferFunctio
   }
   const Table<Complex, 3> transfer = transfer_at(transfer_set, scene, preset.state);
 
+  // Step 2: pressures of the channels, as in a prediction.
   VariantSound sound;
   sound.pressure_pa = Table<Complex, 3>({channels, ears, frequencies});
   sound.signal_share.assign(3 * channels, 0);
@@ -90,6 +92,7 @@ VariantSound VariantSounds::operator()(const Scene& scene, const TransferFunctio
     std::copy(pressure.values().begin(), pressure.values().end(), sound.pressure_pa.row(c, 0));
   }
 
+  // Step 3: path lengths and first arrivals of the channels, and pairs without any sound path.
   Table<double, 2> length_m({ears, drivers}), arrival_s({ears, drivers});
   for (std::size_t d = 0; d < drivers; ++d) {
     const Source source = source_in(scene, static_cast<int>(d), preset.state);
@@ -107,6 +110,7 @@ VariantSound VariantSounds::operator()(const Scene& scene, const TransferFunctio
   nearest_of_channels(arrival_s, drivers_of, sound.arrival_s);
   for (std::size_t c = 0; c < channels; ++c)
     for (std::size_t s = 0; s < seats; ++s) sound.arrival_s[c * seats + s] += preset.channels[c].delay_s;
+  // Step 4: alignment and level matching.
   sound.added_delay_s.assign(channels, 0);
   sound.added_gain_db.assign(channels, 0);
   if (before_.line_up_seat) align(scene, sound);

@@ -33,14 +33,14 @@ void store(FieldAnswer& answer, std::size_t source, std::size_t ear, const PathS
 
 /// One warning for all sources limited to the same order.
 void warn_of_omitted(const FieldQuestion& question, const std::vector<int>& complete_order, int requested,
-                      std::uint64_t most_images, std::vector<std::string>& warnings) {
+                     std::uint64_t most_images, std::vector<std::string>& warnings) {
   for (int order = requested - 1; order >= 0; --order) {
     std::string names;
     for (std::size_t s = 0; s < complete_order.size(); ++s)
       if (complete_order[s] == order) names += (names.empty() ? "" : ", ") + question.sources[s].name;
     if (names.empty()) continue;
     const std::string omitted = order + 1 == requested ? fmt::format("order {}", requested)
-                                                    : fmt::format("orders {} to {}", order + 1, requested);
+                                                       : fmt::format("orders {} to {}", order + 1, requested);
     warnings.push_back(
         fmt::format("{}: more than {} images at order {}; computed to order {} only, reflections of {} are "
                     "omitted",
@@ -67,6 +67,7 @@ ImageField::ImageField(const Cabin& cabin, std::vector<Material> materials, cons
       most_images_(most_images) {}
 
 FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& progress) const {
+  // Step 1: materials and directivities at the frequencies of the question.
   const std::size_t sources = question.sources.size(), ears = question.ears.size();
   FieldAnswer answer;
   answer.transfer_pa_s_m3 = Table<Complex, 3>({sources, ears, question.frequency_hz.size()});
@@ -78,7 +79,7 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
   for (const Source& source : question.sources)
     spheres.push_back(pod_directivity(source, medium.wavenumber_per_m()));
 
-  // An empty box has a complete lattice of images; any other cabin is searched.
+  // Step 2: sum the paths. An empty box has a complete lattice of images; any other cabin is searched.
   const bool lattice = is_empty_box(cabin_);
   const int requested = lattice ? order_ : std::min(order_, MirrorPath::most_order);
   std::vector<int> complete_order(sources, requested);
@@ -116,7 +117,8 @@ FieldAnswer ImageField::solve(const FieldQuestion& question, const Progress& pro
   int whole_order = requested;
   for (int order : complete_order) whole_order = std::min(whole_order, order);
 
-  // Estimate the level of the omitted orders at mid frequencies, with the mean absorption of all surfaces.
+  // Step 3: estimate the level of the omitted orders at mid frequencies, with the mean absorption of all
+  // surfaces.
   const std::vector<double> probe_hz{500, 1000, 2000};
   const std::vector<double> area = cabin_.exposed_area_m2(static_cast<int>(materials_.size()));
   double surface = 0, absorbed = 0;

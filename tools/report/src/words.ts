@@ -354,7 +354,7 @@ export const words = {
     wavesTo: "up to {top}.",
     wavesSize: "{degreesOfFreedom} degrees of freedom, reduced to {basisVectors} basis vectors.",
     error: "Error of this reduction",
-    errorIs: "estimated at up to {percent} % of the mean pressure in the cabin. Errors in the drawing and the materials come on top",
+    errorIs: "estimated at up to {percent} % of the RMS pressure in the cabin. Errors in the drawing and the materials come on top",
     agreementHead: "Agreement of the wave simulation and the reflections where they are blended",
     agreement: "For every speaker and seat, over the octave where the two are blended: how well they agree in phase (1 is perfect; below {good} do not rely on how channels add up there), and how many dB louder the reflections are than the wave simulation.",
     agreementCaption: "Phase agreement at the worse ear, and level difference",
