@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <map>
@@ -9,7 +10,9 @@
 #include <utility>
 #include <vector>
 
+#include "input/geometry_nodes.h"
 #include "input/keys_values.h"
+#include "input/scene_keys.h"
 
 namespace cabinfield {
 namespace {
@@ -21,29 +24,10 @@ class Mover {
   Mover(const CabinWarp& warp, const MoveOptions& options)
       : warp_(warp), unit_m_(options.length_unit_m), options_(options) {}
 
-  void scene(const Node& root) {
+  void document(const Node& root, const KeyTreePointer& tree) {
     find_front_head(root.find("seats"));
-    if (const Node* found = root.find("cabin")) cabin(*found);
-    boxes(root);
-    if (const Node* found = root.find("states"))
-      for (const Entry& state : found->entries())
-        if (const Node* blocks = state.value.find("add_blocks"))
-          for (const Node& each : blocks->items()) block(each);
-    if (const Node* found = root.find("seats"))
-      for (const Entry& seat : found->entries())
-        for (const char* key : {"head", "reference"})
-          point(seat.value.find(key), options_.wheel_right && seat.key == "driver");
-    if (const Node* found = root.find("marks"))
-      for (const Entry& mark : found->entries()) point(&mark.value);
-    if (const Node* found = root.find("tape"))
-      for (const Node& tape : found->items())
-        for (const char* key : {"from", "to"}) point(tape.find(key));
-    if (const Node* found = root.find("drivers"))
-      for (const Entry& entry : found->entries()) driver(entry.value);
-    if (const Node* found = root.find("load_space")) load_space(*found);
-    feet_of(root.find("amplifiers"));
-    if (const Node* found = root.find("processor")) point(found->find("at"));
-    if (const Node* found = root.find("supply")) feet_of(found->find("batteries"));
+    find_box_moves(root.find("boxes"));
+    visit_geometry(root, tree, [&](const GeometryNode& found) { move(found); });
   }
 
   /// Line and column of each number to replace, its length in characters and what to write.
@@ -89,36 +73,89 @@ class Mover {
     z(item(node, 2));
   }
 
-  void range(const Node* node, void (Mover::*axis)(const Node*)) {
-    (this->*axis)(item(node, 0));
-    (this->*axis)(item(node, 1));
-  }
-  double middle(const Node* range) const {
-    return 0.5 * (value(item(range, 0)).value_or(0) + value(item(range, 1)).value_or(0));
+  void move(const GeometryNode& found) {
+    switch (found.role) {
+      case GeometryRole::point:
+        return moved_point(found);
+      case GeometryRole::remote_point:
+        return point(&found.value);
+      case GeometryRole::mounting_point:
+        return mounted(found);
+      case GeometryRole::x:
+      case GeometryRole::y:
+      case GeometryRole::z:
+      case GeometryRole::half_width:
+      case GeometryRole::side_view_point:
+      case GeometryRole::plan_point: {
+        const std::vector<const Node*> numbers = found.numbers();
+        for (std::size_t i = 0; i < numbers.size(); ++i)
+          along_axis(found, axis_of(found.role, i), numbers[i]);
+        return;
+      }
+      case GeometryRole::extent:  // with the point beside it
+      case GeometryRole::size:
+      case GeometryRole::direction:
+      case GeometryRole::sided_name:
+      case GeometryRole::undeclared:
+      case GeometryRole::none:
+        return;
+    }
   }
 
-  void cabin(const Node& node) {
-    if (const Node* list = node.find("profile"))
-      for (const Node& corner : list->items()) {
-        x(corner.find("x"));
-        z(corner.find("z"));
-      }
-    if (const Node* list = node.find("sides"))
-      for (const Node& corner : list->items()) {
-        if (const auto at_z = value(corner.find("z"))) y(corner.find("y"), *at_z);
-        z(corner.find("z"));
-      }
-    if (const Node* list = node.find("patches"))
-      for (const Node& patch : list->items()) {
-        range(patch.find("x"), &Mover::x);
-        if (const Node* across = patch.find("y"))
-          for (std::size_t i : {0U, 1U}) y(item(across, i), middle(patch.find("z")));
-        range(patch.find("z"), &Mover::z);
-      }
-    if (const Node* list = node.find("blocks"))
-      for (const Node& each : list->items()) block(each);
-    if (const Node* list = node.find("partitions"))
-      for (const Node& each : list->items()) partition(each);
+  void along_axis(const GeometryNode& found, int axis, const Node* number) {
+    if (axis == 0 && of_front_seat(*body_of(found).node)) {
+      const double seat_move_m = warp_.x(front_head_->x()) - front_head_->x();
+      if (const auto old_m = value(number)) replace(number, *old_m + seat_move_m);
+    } else if (axis == 0) {
+      x(number);
+    } else if (axis == 1) {
+      y(number, height_of(found));
+    } else if (axis == 2) {
+      z(number);
+    }
+  }
+
+  /// A corner is a mapping of single coordinates across the car: the part that it belongs to holds it.
+  static bool is_corner(const KeyTree& tree) {
+    return std::any_of(tree.keys.begin(), tree.keys.end(), [](const auto& key) {
+      return key.second && key.second->form == KeyTree::Form::value && key.second->role == GeometryRole::y;
+    });
+  }
+
+  /// The mapping of the part that a value belongs to: a block, a partition, a corner of the side view.
+  static const GeometryNode::Owner& body_of(const GeometryNode& found) {
+    const std::size_t count = found.owners.size();
+    return count > 1 && is_corner(*found.owners[count - 1].tree) ? found.owners[count - 2]
+                                                                 : found.owners[count - 1];
+  }
+
+  /// The height at which a part is stretched across: the mean of its heights, 0 where it has none.
+  double height_of(const GeometryNode& found) const {
+    const GeometryNode::Owner& body = body_of(found);
+    double sum = 0;
+    std::size_t count = 0;
+    const auto add = [&](const GeometryNode& inner) {
+      const std::vector<const Node*> numbers = inner.numbers();
+      for (std::size_t i = 0; i < numbers.size(); ++i)
+        if (inner.role != GeometryRole::point && axis_of(inner.role, i) == 2) {
+          sum += value(numbers[i]).value_or(0);
+          ++count;
+        }
+    };
+    visit_geometry(*body.node, KeyTreePointer(KeyTreePointer(), body.tree), add);
+    return count == 0 ? 0 : sum / static_cast<double>(count);
+  }
+
+  /// A point with an extent beside it is a part of the car and stretches with it; any other keeps its size.
+  void moved_point(const GeometryNode& found) {
+    if (!found.owners.empty())
+      for (const auto& [key, tree] : found.owner().tree->keys)
+        if (const Node* size = found.owner().node->find(key);
+            tree && tree->role == GeometryRole::extent && size)
+          return stretched(&found.value, size);
+    const bool seat_of_driver =
+        found.path.size() > 1 && found.path[0] == "seats" && found.path[1] == "driver";
+    point(&found.value, options_.wheel_right && seat_of_driver);
   }
 
   /// One of a corner's two coordinates, written as a list or as a mapping.
@@ -156,80 +193,21 @@ class Mover {
     return true;
   }
 
-  void block(const Node& node) {
-    if (const Node* corners = node.find("profile")) {
-      const bool seat = of_front_seat(node);
-      const double seat_move_m = seat ? warp_.x(front_head_->x()) - front_head_->x() : 0;
-      double sum = 0;
-      for (const Node& corner : corners->items()) {
-        sum += value(coordinate(corner, 1, "z")).value_or(0);
-        const Node* along = coordinate(corner, 0, "x");
-        if (!seat)
-          x(along);
-        else if (const auto old_m = value(along))
-          replace(along, *old_m + seat_move_m);
-        z(coordinate(corner, 1, "z"));
-      }
-      const double at_z = sum / static_cast<double>(std::max<std::size_t>(1, corners->items().size()));
-      for (std::size_t i : {0U, 1U}) y(item(node.find("y"), i), at_z);
-    }
-    if (const Node* corners = node.find("plan")) {
-      const double at_z = middle(node.find("z"));
-      for (const Node& corner : corners->items()) {
-        x(coordinate(corner, 0, "x"));
-        y(coordinate(corner, 1, "y"), at_z);
-      }
-      range(node.find("z"), &Mover::z);
-    }
-  }
-
-  void partition(const Node& node) {
-    const Node* line = node.find("line");
-    double sum = 0;
-    for (std::size_t i : {0U, 1U}) {
-      const Node* end = item(line, i);
-      sum += value(item(end, 1)).value_or(0);
-      x(item(end, 0));
-      z(item(end, 1));
-    }
-    for (std::size_t i : {0U, 1U}) y(item(node.find("y"), i), 0.5 * sum);
-    if (const Node* openings = node.find("openings"))
-      for (const Node& opening : openings->items()) point(opening.find("centre"));
-  }
-
-  /// A box keeps its size: what sits on it moves as its foot does.
-  void boxes(const Node& root) {
-    const Node* found = root.find("boxes");
-    if (found == nullptr) return;
-    for (const Entry& box : found->entries()) {
+  /// A box keeps its size: what is mounted on it moves as its foot does.
+  void find_box_moves(const Node* boxes) {
+    if (boxes == nullptr) return;
+    for (const Entry& box : boxes->entries()) {
       const Node* outside = box.value.find("outside");
       const Node* at = outside != nullptr ? outside->find("at") : nullptr;
       const auto at_x = value(item(at, 0)), at_y = value(item(at, 1)), at_z = value(item(at, 2));
       if (!at_x || !at_y || !at_z) continue;
       const Vector3 foot(*at_x, *at_y, *at_z);
       box_moves_[box.key] = warp_(foot) - foot;
-      point(at);
     }
   }
 
-  /// What keeps its size and stands on the middle of its floor.
-  void feet_of(const Node* things) {
-    if (things == nullptr) return;
-    for (const Entry& thing : things->entries()) point(thing.value.find("at"));
-  }
-
-  /// Rooms are a part of the car and stretch with it; what stands in them does not.
-  void load_space(const Node& node) {
-    if (const Node* rooms = node.find("rooms"))
-      for (const Entry& entry : rooms->entries()) room(entry.value);
-    feet_of(node.find("keep_free"));
-    feet_of(node.find("things"));
-    if (const Node* axles = node.find("axles"))
-      for (const char* key : {"front", "rear"}) x(axles->find(key));
-  }
-
-  void room(const Node& node) {
-    const Node *at = node.find("at"), *size = node.find("size");
+  /// The point `at` is the middle of the floor of that size.
+  void stretched(const Node* at, const Node* size) {
     std::array<double, 3> foot{}, extent{};
     for (std::size_t i = 0; i < 3; ++i) {
       const auto at_i = value(item(at, i)), size_i = value(item(size, i));
@@ -247,26 +225,19 @@ class Mover {
     replace(item(size, 2), warp_.z(foot[2] + extent[2]) - warp_.z(foot[2]));
   }
 
-  void driver(const Node& node) {
-    const Node* position = node.find("position");
-    const Node* surface = node.find("surface");
-    const std::string& name = surface != nullptr ? surface->text() : no_name_;
+  void mounted(const GeometryNode& found) {
+    const Node* surface = found.owners.empty() ? nullptr : found.owner().node->find("surface");
+    const std::string name = surface != nullptr ? surface->text() : "";
     const auto moved = box_moves_.find(name.substr(0, name.find('.')));
-    if (moved == box_moves_.end()) {
-      point(position);
-    } else {
-      for (int i : {0, 1, 2})
-        if (const auto old_m = value(item(position, static_cast<std::size_t>(i))))
-          replace(item(position, static_cast<std::size_t>(i)), *old_m + moved->second[i]);
-    }
-    if (const Node* aim = node.find("aim")) point(aim->find("point"));
-    if (const Node* loading = node.find("loading")) point(loading->find("rear_into"));
+    if (moved == box_moves_.end()) return point(&found.value);
+    for (int i : {0, 1, 2})
+      if (const auto old_m = value(item(&found.value, static_cast<std::size_t>(i))))
+        replace(item(&found.value, static_cast<std::size_t>(i)), *old_m + moved->second[i]);
   }
 
   const CabinWarp& warp_;
   double unit_m_;
   MoveOptions options_;
-  std::string no_name_;
   std::optional<Vector3> front_head_;  // its distance from the centre line as y
   std::map<std::string, Vector3> box_moves_;
   std::map<std::pair<int, int>, std::pair<std::size_t, std::string>> edits_;
@@ -294,9 +265,9 @@ void keep_comment_in_place(std::string& line, std::size_t at, long grown) {
 }  // namespace
 
 std::string moved_text(const std::string& text, const Node& root, const CabinWarp& warp,
-                       const MoveOptions& options) {
+                       const MoveOptions& options, const KeyTreePointer& tree) {
   Mover mover(warp, options);
-  mover.scene(root);
+  mover.document(root, tree ? tree : scene_keys().tree());
   std::vector<std::string> lines;
   for (std::size_t start = 0; start <= text.size();) {
     const std::size_t end = std::min(text.find('\n', start), text.size());

@@ -6,6 +6,7 @@
 
 #include "geometry/cabin_warp.h"
 #include "input/document.h"
+#include "input/key_tree.h"
 
 namespace cabinfield {
 
@@ -14,11 +15,10 @@ struct MoveOptions {
   bool wheel_right = false;  ///< the driver's seat to the other side
 };
 
-/// `root` is the tree of `text`. Moved: side view, half widths, patches, blocks, partitions, heads, marks,
-/// ends of tapes, drivers, what they aim at, boxes (whose size stays), also in states; rooms of the load
-/// space with their size, what is kept free and stands in them with its own, amplifiers, processor,
-/// batteries, axles. Numbers are written to the millimetre, those that stay within it as they were.
+/// `root` is the tree of `text`, `tree` that of its declared keys: a scene's where it is null. Moved is every
+/// value with a role that moves (geometry_role.h). A front seat keeps its length, what is mounted on a box
+/// keeps its place on it. Numbers are written to the millimetre, those that stay within it as they were.
 std::string moved_text(const std::string& text, const Node& root, const CabinWarp& warp,
-                       const MoveOptions& options);
+                       const MoveOptions& options, const KeyTreePointer& tree = nullptr);
 
 }  // namespace cabinfield

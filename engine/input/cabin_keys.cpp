@@ -7,14 +7,14 @@ namespace {
 ValueKind<MaterialChoice> material_choice() { return either(name(), mapping(material_keys(), "material")); }
 ValueKind<FillingChoice> filling_choice() { return either(name(), mapping(filling_keys(), "filling")); }
 
-ValueKind<BlockCornerChoice> block_corner() {
-  return either(point2(), mapping(block_corner_keys(), "corner"));
+ValueKind<BlockCornerChoice> block_corner(GeometryRole view) {
+  return either(point2(view), mapping(block_corner_keys(), "corner"));
 }
 
 }  // namespace
 
 const Keys<BoxSpec>& box_keys() {
-  const auto side = quantity(Quantity::length, {0.2, 50});
+  const auto side = own_length({0.2, 50});
   static const auto keys = Keys<BoxSpec>()
                                .add("length", &BoxSpec::length_m, side, "along x, from 0")
                                .required()
@@ -42,9 +42,9 @@ const Keys<OutlineCornerSpec>& outline_corner_keys() {
   using Spec = OutlineCornerSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("x", &Spec::x, coordinate(), "rearward")
+          .add("x", &Spec::x, coordinate(GeometryRole::x), "rearward")
           .required()
-          .add("z", &Spec::z, coordinate(), "up")
+          .add("z", &Spec::z, coordinate(GeometryRole::z), "up")
           .required()
           .add("surface", &Spec::surface, name(), "name of the surface from this corner to the next")
           .required()
@@ -56,9 +56,9 @@ const Keys<SideSpec>& side_keys() {
   using Spec = SideSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("z", &Spec::z, coordinate(), "height")
+          .add("z", &Spec::z, coordinate(GeometryRole::z), "height")
           .required()
-          .add("y", &Spec::y, coordinate(), "half width there")
+          .add("y", &Spec::y, coordinate(GeometryRole::half_width), "half width there")
           .required()
           .add("surface", &Spec::surface, name(),
                "name of the span from here up: gives NAME_left and NAME_right")
@@ -70,24 +70,25 @@ const Keys<BlockCornerSpec>& block_corner_keys() {
   using Spec = BlockCornerSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("x", &Spec::x, coordinate(), "rearward")
+          .add("x", &Spec::x, coordinate(GeometryRole::x), "rearward")
           .required()
-          .add("y", &Spec::y, coordinate(), "to the right, in a plan")
-          .add("z", &Spec::z, coordinate(), "up, in a profile")
-          .add("face", &Spec::face, name(), "name of the face from this corner to the next");
+          .add("y", &Spec::y, coordinate(GeometryRole::y), "to the right, in a plan")
+          .add("z", &Spec::z, coordinate(GeometryRole::z), "up, in a profile")
+          .add("face", &Spec::face, sided(name()), "name of the face from this corner to the next");
   return keys;
 }
 
 const Keys<PatchSpec>& patch_keys() {
   using Spec = PatchSpec;
-  static const auto keys = Keys<Spec>()
-                               .add("surface", &Spec::surface, surface_name(), "the surface it is a part of")
-                               .add("x", &Spec::x, coordinate_range(), "from, to")
-                               .add("y", &Spec::y, coordinate_range(), "from, to")
-                               .add("z", &Spec::z, coordinate_range(), "from, to")
-                               .add("name", &Spec::name, name(), "its own name")
-                               .add("material", &Spec::material, material_choice(), "its own material")
-                               .add("mirror_of", &Spec::mirror_of, name(), "the patch on the other side");
+  static const auto keys =
+      Keys<Spec>()
+          .add("surface", &Spec::surface, sided(surface_name()), "the surface it is a part of")
+          .add("x", &Spec::x, coordinate_range(GeometryRole::x), "from, to")
+          .add("y", &Spec::y, coordinate_range(GeometryRole::y), "from, to")
+          .add("z", &Spec::z, coordinate_range(GeometryRole::z), "from, to")
+          .add("name", &Spec::name, sided(name()), "its own name")
+          .add("material", &Spec::material, material_choice(), "its own material")
+          .add("mirror_of", &Spec::mirror_of, name(), "the patch on the other side");
   return keys;
 }
 
@@ -97,10 +98,12 @@ const Keys<BlockSpec>& block_keys() {
       Keys<Spec>()
           .add("name", &Spec::name, name(), "")
           .required()
-          .add("profile", &Spec::profile, list_of(block_corner(), 3, 200), "side view, swept across over y")
-          .add("plan", &Spec::plan, list_of(block_corner(), 3, 200), "plan view, swept up over z")
-          .add("y", &Spec::y, coordinate_range(), "from, to, of a profile")
-          .add("z", &Spec::z, coordinate_range(), "from, to, of a plan")
+          .add("profile", &Spec::profile, list_of(block_corner(GeometryRole::side_view_point), 3, 200),
+               "side view, swept across over y")
+          .add("plan", &Spec::plan, list_of(block_corner(GeometryRole::plan_point), 3, 200),
+               "plan view, swept up over z")
+          .add("y", &Spec::y, coordinate_range(GeometryRole::y), "from, to, of a profile")
+          .add("z", &Spec::z, coordinate_range(GeometryRole::z), "from, to, of a plan")
           .add("material", &Spec::material, material_choice(),
                "of its faces; air makes a cut; rigid if absent")
           .add("filling", &Spec::filling, filling_choice(), "of a porous body, in place of a material")
@@ -114,7 +117,7 @@ const Keys<PassesSpec>& passes_keys() {
       Keys<Spec>()
           .add("panel", &Spec::panel, mapping(panel_keys(), "panel"), "one that vibrates")
           .add("filling", &Spec::filling, filling_choice(), "a porous sheet")
-          .add("thickness", &Spec::thickness_m, quantity(Quantity::length, {5e-4, 0.2}), "of that sheet");
+          .add("thickness", &Spec::thickness_m, own_length({5e-4, 0.2}), "of that sheet");
   return keys;
 }
 
@@ -122,13 +125,13 @@ const Keys<PartitionOpeningSpec>& partition_opening_keys() {
   using Spec = PartitionOpeningSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("name", &Spec::name, name(), "by which states open and close it")
+          .add("name", &Spec::name, sided(name()), "by which states open and close it")
           .required()
           .add("centre", &Spec::centre, point(), "in the plane of the partition, 20 mm off it at most")
           .required()
-          .add("width", &Spec::width_m, quantity(Quantity::length, {0.01, 10}), "across the car")
+          .add("width", &Spec::width_m, own_length({0.01, 10}), "across the car")
           .required()
-          .add("height", &Spec::height_m, quantity(Quantity::length, {0.01, 10}), "along the line")
+          .add("height", &Spec::height_m, own_length({0.01, 10}), "along the line")
           .required()
           .add("state", &Spec::open, choice<bool>({{"open", true}, {"closed", false}}), "open if absent");
   return keys;
@@ -140,8 +143,9 @@ const Keys<PartitionSpec>& partition_keys() {
       Keys<Spec>()
           .add("name", &Spec::name, name(), "")
           .required()
-          .add("line", &Spec::line, list_of(point2(), 2, 2), "its side view: from [x, z] to [x, z]")
-          .add("y", &Spec::y, coordinate_range(), "from, to")
+          .add("line", &Spec::line, list_of(point2(GeometryRole::side_view_point), 2, 2),
+               "its side view: from [x, z] to [x, z]")
+          .add("y", &Spec::y, coordinate_range(GeometryRole::y), "from, to")
           .add("passes", &Spec::passes,
                either(choice<PassesWord>({{"rigid", PassesWord::rigid}}), mapping(passes_keys(), "passes")),
                "nothing, or what a panel or a porous sheet lets through")
@@ -155,11 +159,10 @@ const Keys<LeakSpec>& leak_keys() {
   using Spec = LeakSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("name", &Spec::name, name(), "that of its surface if absent")
-          .add("surface", &Spec::surface, surface_name(), "the surface that it is in")
+          .add("name", &Spec::name, sided(name()), "that of its surface if absent")
+          .add("surface", &Spec::surface, sided(surface_name()), "the surface that it is in")
           .add("area", &Spec::area_m2, quantity(Quantity::area, {1e-6, 10}), "open to outside")
-          .add("depth", &Spec::depth_m, quantity(Quantity::length, {0, 2}),
-               "of the duct to outside; 20 mm if absent")
+          .add("depth", &Spec::depth_m, own_length({0, 2}), "of the duct to outside; 20 mm if absent")
           .add("mirror_of", &Spec::mirror_of, surface_name(),
                "the leak on the other side, by name or surface");
   return keys;

@@ -326,7 +326,7 @@ UntypedKind either_kind(const UntypedKind& first, const UntypedKind& second,
   std::vector<NodeKind> forms = first.forms;
   forms.insert(forms.end(), second.forms.begin(), second.forms.end());
   return {std::make_shared<const EitherAccess>(first, second, operations, words), words, std::move(forms),
-          any_of({first.schema, second.schema}), second.inside ? second.inside : first.inside};
+          any_of({first.schema, second.schema}), either_tree(first.inside, second.inside)};
 }
 
 }  // namespace keys_detail

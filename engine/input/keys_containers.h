@@ -61,6 +61,12 @@ namespace keys_detail {
 
 KeyTreePointer tree_of(KeyTree::Form form, KeyTreePointer each);
 
+/// Of a scalar, and of a list of numbers, with a role.
+KeyTreePointer value_tree(GeometryRole role);
+KeyTreePointer numbers_tree(GeometryRole role);
+/// Of a value of either kind; the second's form comes first.
+KeyTreePointer either_tree(const KeyTreePointer& first, const KeyTreePointer& second);
+
 /// "3 items, expected 1 or 2": what is wrong with the length of a list, or empty.
 std::string count_error(std::size_t count, int least, int greatest);
 std::string count_noun(std::size_t count);  // "3 items"

@@ -63,9 +63,6 @@ void write_coordinates(const Values& values, Writing& writing) {
   writing.end_list();
 }
 
-// Of so many numbers, none with an inside.
-KeyTreePointer numbers_inside() { return keys_detail::tree_of(KeyTree::Form::list, nullptr); }
-
 std::optional<Vector3> to_vector3(const std::optional<std::array<double, 3>>& values) {
   if (!values) return std::nullopt;
   return Vector3((*values)[0], (*values)[1], (*values)[2]);
@@ -73,7 +70,7 @@ std::optional<Vector3> to_vector3(const std::optional<std::array<double, 3>>& va
 
 }  // namespace
 
-ValueKind<Vector3> point() {
+ValueKind<Vector3> point(GeometryRole role) {
   const std::string words = "three bare numbers [x, y, z] in the file's length unit";
   return {[words](const Node& node, Reading& reading) {
             return to_vector3(read_numbers<3>(node, reading, words, read_coordinate));
@@ -82,10 +79,10 @@ ValueKind<Vector3> point() {
           words,
           {NodeKind::sequence},
           numbers_schema(3),
-          numbers_inside()};
+          keys_detail::numbers_tree(role)};
 }
 
-ValueKind<Vector2> point2() {
+ValueKind<Vector2> point2(GeometryRole role) {
   const std::string words = "two bare numbers in the file's length unit";
   return {[words](const Node& node, Reading& reading) -> std::optional<Vector2> {
             const auto values = read_numbers<2>(node, reading, words, read_coordinate);
@@ -96,18 +93,19 @@ ValueKind<Vector2> point2() {
           words,
           {NodeKind::sequence},
           numbers_schema(2),
-          numbers_inside()};
+          keys_detail::numbers_tree(role)};
 }
 
-ValueKind<double> coordinate() {
+ValueKind<double> coordinate(GeometryRole role) {
   return {read_coordinate,
           [](const double& value, Writing& writing) { writing.coordinate(value); },
           "a bare number in the file's length unit",
           {NodeKind::scalar},
-          "{\"type\":\"number\"}"};
+          "{\"type\":\"number\"}",
+          keys_detail::value_tree(role)};
 }
 
-ValueKind<std::array<double, 2>> coordinate_range() {
+ValueKind<std::array<double, 2>> coordinate_range(GeometryRole role) {
   const std::string words = "two bare numbers [from, to] in the file's length unit";
   return {[words](const Node& node, Reading& reading) -> std::optional<std::array<double, 2>> {
             const auto values = read_numbers<2>(node, reading, words, read_coordinate);
@@ -121,10 +119,10 @@ ValueKind<std::array<double, 2>> coordinate_range() {
           words,
           {NodeKind::sequence},
           numbers_schema(2),
-          numbers_inside()};
+          keys_detail::numbers_tree(role)};
 }
 
-ValueKind<Vector3> extent() {
+ValueKind<Vector3> extent(GeometryRole role) {
   const std::string words = "three bare numbers [length, width, height] in the file's length unit";
   return {[words](const Node& node, Reading& reading) -> std::optional<Vector3> {
             const auto value = to_vector3(read_numbers<3>(node, reading, words, read_coordinate));
@@ -140,7 +138,7 @@ ValueKind<Vector3> extent() {
           words,
           {NodeKind::sequence},
           numbers_schema(3),
-          numbers_inside()};
+          keys_detail::numbers_tree(role)};
 }
 
 ValueKind<Vector3> direction() {
@@ -162,7 +160,7 @@ ValueKind<Vector3> direction() {
           words,
           {NodeKind::sequence},
           numbers_schema(3).insert(1, "\"not\":{\"const\":[0,0,0]},"),
-          numbers_inside()};
+          keys_detail::numbers_tree(GeometryRole::direction)};
 }
 
 }  // namespace cabinfield

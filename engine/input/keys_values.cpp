@@ -184,7 +184,14 @@ ValueKind<double> quantity(Quantity kind, Range range) {
           {NodeKind::scalar},
           kind == Quantity::fraction
               ? any_of({number_schema(range.least, range.greatest), "{\"type\":\"string\"}"})
-              : pattern_schema(quantity_pattern)};
+              : pattern_schema(quantity_pattern),
+          kind == Quantity::length ? keys_detail::value_tree(GeometryRole::undeclared) : nullptr};
+}
+
+ValueKind<double> own_length(Range range) {
+  ValueKind<double> kind = quantity(Quantity::length, range);
+  kind.inside = keys_detail::value_tree(GeometryRole::size);
+  return kind;
 }
 
 ValueKind<double> number(Range range) {
@@ -267,4 +274,27 @@ ValueKind<std::string> dotted_name(int most_parts) {
       [most_parts](const std::string& value) { return dotted_error(value, most_parts); });
 }
 
+ValueKind<std::string> sided(ValueKind<std::string> kind) {
+  kind.inside = keys_detail::value_tree(GeometryRole::sided_name);
+  return kind;
+}
+
+namespace keys_detail {
+
+KeyTreePointer value_tree(GeometryRole role) {
+  return std::make_shared<const KeyTree>(KeyTree{KeyTree::Form::value, {}, nullptr, role, nullptr});
+}
+
+KeyTreePointer numbers_tree(GeometryRole role) {
+  return std::make_shared<const KeyTree>(KeyTree{KeyTree::Form::list, {}, nullptr, role, nullptr});
+}
+
+KeyTreePointer either_tree(const KeyTreePointer& first, const KeyTreePointer& second) {
+  if (!first || !second) return second ? second : first;
+  KeyTree tree = *second;
+  tree.other = first;
+  return std::make_shared<const KeyTree>(std::move(tree));
+}
+
+}  // namespace keys_detail
 }  // namespace cabinfield

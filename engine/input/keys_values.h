@@ -87,6 +87,8 @@ inline constexpr const char* quantity_pattern =
 inline constexpr const char* name_pattern = "^[A-Za-z0-9_-]{1,64}$";
 
 ValueKind<double> quantity(Quantity kind, Range range = {});
+/// A length of a thing that it keeps wherever it goes: a size, a thickness, a distance within it.
+ValueKind<double> own_length(Range range = {});
 ValueKind<double> number(Range range = {});
 ValueKind<int> integer(int least, int greatest);
 ValueKind<bool> yes_or_no();
@@ -102,16 +104,21 @@ ValueKind<std::string> surface_name();
 /// Names joined by dots, e.g. "seats.driver"; at most `most_parts` of them.
 ValueKind<std::string> dotted_name(int most_parts);
 
+/// The same kind of name, which may hold the words left and right.
+ValueKind<std::string> sided(ValueKind<std::string> kind);
+
+// Positions take the role of their numbers, by which they are moved, mirrored and fitted.
+
 /// [x, y, z] as bare numbers in the file's length unit, to metres. Numbers beyond 100 m are a fault.
-ValueKind<Vector3> point();
+ValueKind<Vector3> point(GeometryRole role = GeometryRole::point);
 /// Two bare numbers in the file's length unit, to metres.
-ValueKind<Vector2> point2();
+ValueKind<Vector2> point2(GeometryRole role);
 /// One bare coordinate in the file's length unit, to metres.
-ValueKind<double> coordinate();
+ValueKind<double> coordinate(GeometryRole role);
 /// [from, to] in the file's length unit, from <= to; metres.
-ValueKind<std::array<double, 2>> coordinate_range();
+ValueKind<std::array<double, 2>> coordinate_range(GeometryRole role);
 /// [length, width, height] as bare numbers in the file's length unit, each at least 1 mm; metres.
-ValueKind<Vector3> extent();
+ValueKind<Vector3> extent(GeometryRole role);
 /// [x, y, z] as bare numbers without a unit, not all zero.
 ValueKind<Vector3> direction();
 

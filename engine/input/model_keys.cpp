@@ -84,8 +84,7 @@ const Keys<ThieleSmallSpec>& thiele_small_keys() {
           .add("Rms", &Spec::Rms_kg_s, quantity(Quantity::mechanical_resistance, {1e-4, 100}),
                "suspension loss")
           .add("Bl", &Spec::Bl_tm, quantity(Quantity::force_factor, {0.1, 100}), "force factor")
-          .add("Xmax", &Spec::Xmax_m, quantity(Quantity::length, {1e-5, 0.1}),
-               "linear excursion, peak, one way");
+          .add("Xmax", &Spec::Xmax_m, own_length({1e-5, 0.1}), "linear excursion, peak, one way");
   return keys;
 }
 
@@ -104,14 +103,13 @@ const Keys<MountingSpec>& mounting_keys() {
   using Spec = MountingSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("cutout", &Spec::cutout_m, quantity(Quantity::length, {0.005, 1}),
-               "diameter of the hole it needs")
-          .add("depth", &Spec::depth_m, quantity(Quantity::length, {0.001, 1}), "behind the mounting surface")
-          .add("flange", &Spec::flange_m, quantity(Quantity::length, {0.005, 1}), "outer diameter")
+          .add("cutout", &Spec::cutout_m, own_length({0.005, 1}), "diameter of the hole it needs")
+          .add("depth", &Spec::depth_m, own_length({0.001, 1}), "behind the mounting surface")
+          .add("flange", &Spec::flange_m, own_length({0.005, 1}), "outer diameter")
           .add("displacement", &Spec::displacement_m3, quantity(Quantity::volume, {0, 0.1}),
                "volume it takes from a box")
           .add("mass", &Spec::mass_kg, quantity(Quantity::mass, {0.001, 100}), "")
-          .add("magnet_diameter", &Spec::magnet_diameter_m, quantity(Quantity::length, {0.002, 1}), "")
+          .add("magnet_diameter", &Spec::magnet_diameter_m, own_length({0.002, 1}), "")
           .add("pole_vent", &Spec::pole_vent, yes_or_no(), "a hole in the magnet that needs air");
   return keys;
 }
@@ -168,9 +166,9 @@ const Keys<FillingSpec>& filling_keys() {
           .required()
           .add("porosity", &Spec::porosity, number({0.1, 1}), "share of air")
           .add("tortuosity", &Spec::tortuosity, number({1, 10}), "")
-          .add("viscous_length", &Spec::viscous_length_m, quantity(Quantity::length, {1e-6, 0.01}),
+          .add("viscous_length", &Spec::viscous_length_m, own_length({1e-6, 0.01}),
                "that of round pores if absent")
-          .add("thermal_length", &Spec::thermal_length_m, quantity(Quantity::length, {1e-6, 0.01}),
+          .add("thermal_length", &Spec::thermal_length_m, own_length({1e-6, 0.01}),
                "twice the viscous one if absent");
   return keys;
 }

@@ -10,10 +10,11 @@ namespace {
 // --- Drivers
 // -------------------------------------------------------------------------------------------------
 const Keys<AimSpec>& aim_keys() {
-  static const auto keys = Keys<AimSpec>()
-                               .add("seat", &AimSpec::seat, name(), "at the head of this seat")
-                               .add("point", &AimSpec::point, point(), "at this point")
-                               .add("direction", &AimSpec::direction, direction(), "along this direction");
+  static const auto keys =
+      Keys<AimSpec>()
+          .add("seat", &AimSpec::seat, name(), "at the head of this seat")
+          .add("point", &AimSpec::point, point(GeometryRole::remote_point), "at this point")
+          .add("direction", &AimSpec::direction, direction(), "along this direction");
   return keys;
 }
 
@@ -23,7 +24,7 @@ const Keys<GrilleSpec>& grille_keys() {
           .add("open_area", &GrilleSpec::open_area, quantity(Quantity::fraction, {0.05, 1}),
                "share of the grille that is holes")
           .required()
-          .add("gap", &GrilleSpec::gap_m, quantity(Quantity::length, {0, 0.3}), "from the cone's rim to it");
+          .add("gap", &GrilleSpec::gap_m, own_length({0, 0.3}), "from the cone's rim to it");
   return keys;
 }
 
@@ -35,9 +36,8 @@ const Keys<VentedSpec>& vented_keys() {
           .required()
           .add("tuning", &Spec::tuning_hz, quantity(Quantity::frequency, {5, 500}),
                "of box and port; or give port_length")
-          .add("port_length", &Spec::port_length_m, quantity(Quantity::length, {0.001, 3}), "of each port")
-          .add("port_diameter", &Spec::port_diameter_m, quantity(Quantity::length, {0.01, 0.5}),
-               "inner, of each port")
+          .add("port_length", &Spec::port_length_m, own_length({0.001, 3}), "of each port")
+          .add("port_diameter", &Spec::port_diameter_m, own_length({0.01, 0.5}), "inner, of each port")
           .add("ports", &Spec::ports, integer(1, 8), "how many")
           .add("ql", &Spec::ql, number({1, 200}), "leakage Q");
   return keys;
@@ -63,7 +63,7 @@ const Keys<LoadingMappingSpec>& loading_keys() {
           .add("vented", &Spec::vented, mapping(vented_keys(), "vented"), "a box with ports")
           .add("door", &Spec::door, mapping(door_keys(), "door"), "a leaky cavity")
           .add("box", &Spec::box, name(), "one of boxes:")
-          .add("rear_into", &Spec::rear_into, point(),
+          .add("rear_into", &Spec::rear_into, point(GeometryRole::remote_point),
                "no box: the back radiates into the cabin at this point");
   return keys;
 }
@@ -75,29 +75,29 @@ ValueKind<LoadingChoice> loading_choice() {
 }
 
 const Keys<OpeningSpec>& opening_keys() {
-  static const auto keys = Keys<OpeningSpec>()
-                               .add("cutout", &OpeningSpec::cutout_m, quantity(Quantity::length, {0.005, 1}),
-                                    "greatest hole that can be cut")
-                               .add("depth", &OpeningSpec::depth_m, quantity(Quantity::length, {0.001, 2}),
-                                    "from the surface to the nearest thing behind it, glass fully down")
-                               .add("flange", &OpeningSpec::flange_m, quantity(Quantity::length, {0.005, 1}),
-                                    "greatest that finds room on it")
-                               .add("magnet", &OpeningSpec::magnet_m, quantity(Quantity::length, {0.002, 1}),
-                                    "greatest diameter that finds room behind it")
-                               .add("spacer", &OpeningSpec::spacer_m, quantity(Quantity::length, {0, 0.1}),
-                                    "ring under the driver, usually 12 to 19 mm")
-                               .add("behind", &OpeningSpec::behind,
-                                    choice<Behind>({{"glass", Behind::glass}, {"fixed", Behind::fixed}}),
-                                    "what that thing is: lowered glass moves");
+  static const auto keys =
+      Keys<OpeningSpec>()
+          .add("cutout", &OpeningSpec::cutout_m, own_length({0.005, 1}), "greatest hole that can be cut")
+          .add("depth", &OpeningSpec::depth_m, own_length({0.001, 2}),
+               "from the surface to the nearest thing behind it, glass fully down")
+          .add("flange", &OpeningSpec::flange_m, own_length({0.005, 1}), "greatest that finds room on it")
+          .add("magnet", &OpeningSpec::magnet_m, own_length({0.002, 1}),
+               "greatest diameter that finds room behind it")
+          .add("spacer", &OpeningSpec::spacer_m, own_length({0, 0.1}),
+               "ring under the driver, usually 12 to 19 mm")
+          .add("behind", &OpeningSpec::behind,
+               choice<Behind>({{"glass", Behind::glass}, {"fixed", Behind::fixed}}),
+               "what that thing is: lowered glass moves");
   return keys;
 }
 
 const Keys<OutsideSpec>& outside_keys() {
-  static const auto keys = Keys<OutsideSpec>()
-                               .add("at", &OutsideSpec::at, point(), "middle of its floor")
-                               .required()
-                               .add("size", &OutsideSpec::size_m, extent(), "length, width, height")
-                               .required();
+  static const auto keys =
+      Keys<OutsideSpec>()
+          .add("at", &OutsideSpec::at, point(), "middle of its floor")
+          .required()
+          .add("size", &OutsideSpec::size_m, extent(GeometryRole::size), "length, width, height")
+          .required();
   return keys;
 }
 
@@ -110,7 +110,7 @@ const Keys<SharedBoxSpec>& shared_box_keys() {
           .add("vented", &Spec::vented, mapping(vented_keys(), "vented"), "a box with ports")
           .add("outside", &Spec::outside, mapping(outside_keys(), "outside"),
                "the body it takes up in the cabin")
-          .add("board", &Spec::board_m, quantity(Quantity::length, {0.002, 0.1}), "thickness of its walls")
+          .add("board", &Spec::board_m, own_length({0.002, 0.1}), "thickness of its walls")
           .add("bracing", &Spec::bracing_m3, quantity(Quantity::volume, {0, 0.5}),
                "taken up inside by braces")
           .add("mass", &Spec::mass_kg, quantity(Quantity::mass, {0.1, 300}),
@@ -320,7 +320,7 @@ const Keys<TapeSpec>& tape_keys() {
           .required()
           .add("to", &TapeSpec::to, end, "the other end")
           .required()
-          .add("length", &TapeSpec::length_m, quantity(Quantity::length, {0.01, 30}), "as taped")
+          .add("length", &TapeSpec::length_m, own_length({0.01, 30}), "as taped")
           .required();
   return keys;
 }
@@ -346,13 +346,13 @@ const Keys<DriverSpec>& driver_keys() {
       Keys<Spec>()
           .add("model", &Spec::model, either(name(), mapping(driver_model_keys(), "model")),
                "of models/drivers, or itself")
-          .add("position", &Spec::position, point(), "middle of the cone's rim")
-          .add("surface", &Spec::surface, surface_name(), "the surface it is flush with")
-          .add("setback", &Spec::setback_m, quantity(Quantity::length, {0, 0.3}), "behind that surface")
+          .add("position", &Spec::position, point(GeometryRole::mounting_point), "middle of the cone's rim")
+          .add("surface", &Spec::surface, sided(surface_name()), "the surface it is flush with")
+          .add("setback", &Spec::setback_m, own_length({0, 0.3}), "behind that surface")
           .add("grille", &Spec::grille, mapping(grille_keys(), "grille"), "what covers it")
           .add("aim", &Spec::aim, mapping(aim_keys(), "aim"),
                "where it looks; along the surface's normal if absent")
-          .add("pod_radius", &Spec::pod_radius_m, quantity(Quantity::length, {0.005, 0.5}),
+          .add("pod_radius", &Spec::pod_radius_m, own_length({0.005, 0.5}),
                "of the housing of a driver without a surface")
           .add("loading", &Spec::loading, loading_choice(),
                "what is behind the cone; infinite_baffle if absent")
@@ -393,8 +393,7 @@ const Keys<SceneSpec>& scene_keys() {
           .add("states", &Spec::states, named(mapping(state_keys(), "state")),
                "other conditions of the same car")
           .add("seats", &Spec::seats, named(mapping(seat_keys(), "seat")), "")
-          .add("ear_spacing", &Spec::ear_spacing_m, quantity(Quantity::length, {0.1, 0.3}),
-               "between the ears")
+          .add("ear_spacing", &Spec::ear_spacing_m, own_length({0.1, 0.3}), "between the ears")
           .add("marks", &Spec::marks, named(point()), "points found again on the car")
           .add("tape", &Spec::tape, list_of(mapping(tape_keys(), "tape"), 0, 1000), "taped checks")
           .add("drivers", &Spec::drivers, named(mapping(driver_keys(), "driver")), "")

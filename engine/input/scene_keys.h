@@ -63,7 +63,8 @@ const Keys<AlternatorSpec>& alternator_keys();
 const Keys<ChargerSpec>& charger_keys();
 const Keys<CableSpec>& cable_keys();
 const Keys<LoadSpaceSpec>& load_space_keys();
-const Keys<RoomSpec>& room_keys();
+const Keys<RoomSpec>& room_keys();       ///< a part of the car, which stretches with it
+const Keys<RoomSpec>& keep_free_keys();  ///< a thing that keeps its size
 const Keys<ThingSpec>& thing_keys();
 const Keys<AxlesSpec>& axles_keys();
 const Keys<VehicleSpec>& vehicle_keys();

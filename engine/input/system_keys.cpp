@@ -6,7 +6,7 @@ namespace {
 
 ValueKind<std::string> model_word(const std::string& word) { return choice<std::string>({{word, word}}); }
 
-ValueKind<std::vector<double>> size() { return list_of(quantity(Quantity::length, {0.001, 3}), 3, 3); }
+ValueKind<std::vector<double>> size() { return list_of(own_length({0.001, 3}), 3, 3); }
 
 /// What a factory unit does to a signal, and a processor may undo.
 ValueKind<std::vector<std::string>> shaped() {
@@ -37,6 +37,16 @@ ValueKind<int> gauge() {
   std::vector<std::pair<std::string, int>> names{{"4/0", -3}, {"3/0", -2}, {"2/0", -1}, {"1/0", 0}};
   for (int number = 1; number <= 20; ++number) names.emplace_back(std::to_string(number), number);
   return choice_of<int>(names);
+}
+
+/// `size` is an extent for a part of the car, or the size of a thing that keeps it.
+Keys<RoomSpec> room_keys_of(GeometryRole size) {
+  using Spec = RoomSpec;
+  return Keys<Spec>()
+      .add("at", &Spec::floor_m, point(), "middle of its floor")
+      .required()
+      .add("size", &Spec::size_m, extent(size), "length, width, height")
+      .required();
 }
 
 }  // namespace
@@ -258,7 +268,7 @@ const Keys<CableSpec>& cable_keys() {
           .add("area", &Spec::area_m2, quantity(Quantity::area, {0.5e-6, 240e-6}),
                "of its copper; or give gauge")
           .add("gauge", &Spec::gauge, gauge(), "AWG")
-          .add("length", &Spec::length_m, quantity(Quantity::length, {0.01, 30}), "one way")
+          .add("length", &Spec::length_m, own_length({0.01, 30}), "one way")
           .required()
           .add("return", &Spec::returns_in_cable, word_pair("cable", "body"),
                "the way back: as long a cable, or the car's body")
@@ -288,12 +298,12 @@ const Keys<SupplySpec>& supply_keys() {
 }
 
 const Keys<RoomSpec>& room_keys() {
-  using Spec = RoomSpec;
-  static const auto keys = Keys<Spec>()
-                               .add("at", &Spec::floor_m, point(), "middle of its floor")
-                               .required()
-                               .add("size", &Spec::size_m, extent(), "length, width, height")
-                               .required();
+  static const auto keys = room_keys_of(GeometryRole::extent);
+  return keys;
+}
+
+const Keys<RoomSpec>& keep_free_keys() {
+  static const auto keys = room_keys_of(GeometryRole::size);
   return keys;
 }
 
@@ -303,20 +313,21 @@ const Keys<ThingSpec>& thing_keys() {
       Keys<Spec>()
           .add("at", &Spec::floor_m, point(), "middle of its floor")
           .required()
-          .add("size", &Spec::size_m, extent(), "length, width, height")
+          .add("size", &Spec::size_m, extent(GeometryRole::size), "length, width, height")
           .required()
           .add("mass", &Spec::mass_kg, quantity(Quantity::mass, {0.01, 500}), "")
-          .add("air", &Spec::air_m, quantity(Quantity::length, {0, 0.5}), "to leave free about it");
+          .add("air", &Spec::air_m, own_length({0, 0.5}), "to leave free about it");
   return keys;
 }
 
 const Keys<AxlesSpec>& axles_keys() {
   using Spec = AxlesSpec;
-  static const auto keys = Keys<Spec>()
-                               .add("front", &Spec::front_x_m, coordinate(), "x of the front axle")
-                               .required()
-                               .add("rear", &Spec::rear_x_m, coordinate(), "x of the rear axle")
-                               .required();
+  static const auto keys =
+      Keys<Spec>()
+          .add("front", &Spec::front_x_m, coordinate(GeometryRole::x), "x of the front axle")
+          .required()
+          .add("rear", &Spec::rear_x_m, coordinate(GeometryRole::x), "x of the rear axle")
+          .required();
   return keys;
 }
 
@@ -326,7 +337,8 @@ const Keys<LoadSpaceSpec>& load_space_keys() {
       Keys<Spec>()
           .add("rooms", &Spec::rooms, named(mapping(room_keys(), "room")),
                "boxes and units lie wholly in one of them")
-          .add("keep_free", &Spec::keep_free, named(mapping(room_keys(), "room")), "what must stay usable")
+          .add("keep_free", &Spec::keep_free, named(mapping(keep_free_keys(), "room")),
+               "what must stay usable")
           .add("things", &Spec::things, named(mapping(thing_keys(), "thing")), "else that takes up room")
           .add("axles", &Spec::axles, mapping(axles_keys(), "axles"), "for the load on each");
   return keys;

@@ -14,6 +14,7 @@
 
 #include "base/fault.h"
 #include "base/parallel.h"
+#include "geometry/shape_members.h"
 #include "storage/hdf5_file.h"
 #include "storage/hdf5_reader.h"
 #include "storage/whole_file.h"
@@ -51,15 +52,16 @@ class Hash {
   std::unique_ptr<XXH3_state_t, decltype(&XXH3_freeState)> state_;
 };
 
-void add(Hash& hash, const Vector2& point) {
-  hash.add(point.x());
-  hash.add(point.y());
-}
-
-void add(Hash& hash, const std::array<double, 2>& range) {
-  hash.add(range[0]);
-  hash.add(range[1]);
-}
+/// What of a shape decides the mesh and its faces; materials do not.
+struct ShapeHash {
+  Hash& hash;
+  void coordinate(GeometryRole, double value) { hash.add(value); }
+  void size(double value) { hash.add(value); }
+  void name(const std::string& text) { hash.add(text); }
+  void topology(int value) { hash.add(value); }
+  void material(int) {}
+  void derived(GeometryRole, double) {}
+};
 
 std::string hash_of(const OperatorTerm& term) {
   Hash hash;
@@ -165,47 +167,8 @@ std::string cabin_key(const Cabin& cabin, const std::vector<Vector3>& ears, cons
   Hash hash;
   hash.add(std::string(CABINFIELD_VERSION));
   for (int part : format_version) hash.add(part);
-  const CabinShape& shape = cabin.shape();
-  for (const OutlineCorner& corner : shape.outline) {
-    add(hash, corner.point);
-    hash.add(corner.surface);
-  }
-  for (const SideCorner& corner : shape.sides) {
-    hash.add(corner.z);
-    hash.add(corner.half_width);
-    hash.add(corner.surface);
-  }
-  for (const SurfacePatch& patch : shape.patches) {
-    hash.add(patch.surface);
-    hash.add(patch.name);
-    for (const auto& range : patch.range) {
-      hash.add(range ? 1 : 0);
-      if (range) add(hash, *range);
-    }
-  }
-  for (const Block& block : shape.blocks) {
-    hash.add(block.name);
-    hash.add(static_cast<int>(block.sweep));
-    for (const BlockCorner& corner : block.corner) {
-      add(hash, corner.point);
-      hash.add(corner.face);
-    }
-    add(hash, block.range);
-    hash.add(block.cut ? 1 : 0);
-    hash.add(block.filling >= 0 ? 1 : 0);
-    hash.add(block.partition);
-  }
-  for (const Partition& partition : shape.partitions) {
-    hash.add(partition.name);
-    for (const Vector2& end : partition.line) add(hash, end);
-    add(hash, partition.range);
-    for (const PartitionOpening& opening : partition.openings) {
-      for (double value : flat({opening.centre})) hash.add(value);
-      hash.add(opening.width_m);
-      hash.add(opening.height_m);
-      hash.add(opening.open ? 1 : 0);
-    }
-  }
+  ShapeHash of_shape{hash};
+  visit_members(cabin.shape(), of_shape);
   for (double value : flat(ears)) hash.add(value);
   hash.add(options.top_hz);
   hash.add(options.refinement);

@@ -94,7 +94,7 @@ class Walk {
     if (is_section_entry(tree, done)) return fault(no_such(key, done, names_in(node, tree)));
     if (const Node taken = inherited(key, done); taken.kind() != NodeKind::null)
       return with_child(node, key, enter(taken, inside, next), done);
-    if (!inside || inside->form == KeyTree::Form::list)
+    if (!inside || inside->form == KeyTree::Form::list || inside->form == KeyTree::Form::value)
       return fault(fmt::format("leads on from {}, which the scene does not have", walked(next - 1)));
     return with_child(node, key, enter(mapping_node({}, edit_.location), inside, next), done);
   }

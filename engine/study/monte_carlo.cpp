@@ -6,6 +6,7 @@
 
 #include "base/spread.h"
 #include "driver/thiele_small.h"
+#include "geometry/shape_members.h"
 
 namespace cabinfield {
 namespace {
@@ -155,30 +156,20 @@ void sample_materials(Scene& scene, const Uncertainty& uncertainty, std::uint64_
   }
 }
 
+/// Multiplies every coordinate by the factor of its axis.
+struct Stretch {
+  Vector3 by;
+  void coordinate(GeometryRole role, double& value) const { value *= by[axis_of(role, 0)]; }
+  void derived(GeometryRole role, double& value) const { coordinate(role, value); }
+  void size(double&) const {}
+  void name(const std::string&) const {}
+  void topology(int) const {}
+  void material(int) const {}
+};
+
 CabinShape stretched(CabinShape shape, const Vector3& by) {
-  const auto plane = [&](Vector2& point, int a, int b) {
-    point = Vector2(point.x() * by[a], point.y() * by[b]);
-  };
-  for (OutlineCorner& corner : shape.outline) plane(corner.point, 0, 2);
-  for (SideCorner& side : shape.sides) {
-    side.z *= by.z();
-    side.half_width *= by.y();
-  }
-  for (SurfacePatch& patch : shape.patches)
-    for (int axis = 0; axis < 3; ++axis)
-      if (patch.range[static_cast<std::size_t>(axis)])
-        for (double& end : *patch.range[static_cast<std::size_t>(axis)]) end *= by[axis];
-  for (Block& block : shape.blocks) {
-    const bool across = block.sweep == Sweep::across;
-    for (BlockCorner& corner : block.corner) plane(corner.point, 0, across ? 2 : 1);
-    for (double& end : block.range) end *= across ? by.y() : by.z();
-  }
-  for (Partition& partition : shape.partitions) {
-    for (Vector2& end : partition.line) plane(end, 0, 2);
-    for (double& end : partition.range) end *= by.y();
-    for (PartitionOpening& opening : partition.openings) opening.centre = opening.centre.cwiseProduct(by);
-  }
-  if (shape.box) shape.box = shape.box->cwiseProduct(by);
+  const Stretch stretch{by};
+  visit_members(shape, stretch);
   return shape;
 }
 

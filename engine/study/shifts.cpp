@@ -1,11 +1,15 @@
 #include "study/shifts.h"
 
+#include <algorithm>
 #include <array>
 #include <optional>
+#include <string_view>
 #include <utility>
 #include <vector>
 
+#include "input/geometry_nodes.h"
 #include "input/keys_values.h"
+#include "input/scene_keys.h"
 #include "study/edits.h"
 
 namespace cabinfield {
@@ -24,11 +28,15 @@ Node moved(const Node& node, double by) {
   return value && by != 0 ? number_node(*value + by, node.location()) : node;
 }
 
-/// The items of a list, each moved by its own number.
-Node moved_list(const Node& node, const std::vector<double>& by) {
+/// A value of that role, each of its numbers moved along its axis.
+Node moved_value(GeometryRole role, const Node& node, const Numbers& by) {
+  const auto along = [&](std::size_t index) {
+    const int axis = is_shifted(role) ? axis_of(role, index) : -1;
+    return axis < 0 ? 0 : by[static_cast<std::size_t>(axis)];
+  };
+  if (node.kind() != NodeKind::sequence) return moved(node, along(0));
   std::vector<Node> items;
-  for (std::size_t i = 0; i < node.items().size(); ++i)
-    items.push_back(i < by.size() ? moved(node.items()[i], by[i]) : node.items()[i]);
+  for (std::size_t i = 0; i < node.items().size(); ++i) items.push_back(moved(node.items()[i], along(i)));
   return list_node(std::move(items), node.location());
 }
 
@@ -43,38 +51,18 @@ Node with_key(const Node& mapping, const std::string& key, const Node& value) {
   return mapping_node(std::move(entries), mapping.location());
 }
 
-/// Corners [a, b] or {x, y or z} of a block seen along one axis.
-Node moved_corners(const Node& corners, const Numbers& by, int second_axis) {
-  const char* const second = second_axis == 1 ? "y" : "z";
-  const std::vector<double> pair{by[0], by[static_cast<std::size_t>(second_axis)]};
-  std::vector<Node> items;
-  for (const Node& corner : corners.items()) {
-    if (corner.kind() == NodeKind::sequence) {
-      items.push_back(moved_list(corner, pair));
-      continue;
-    }
-    Node changed = corner;
-    if (const Node* x = corner.find("x")) changed = with_key(changed, "x", moved(*x, pair[0]));
-    if (const Node* other = corner.find(second)) changed = with_key(changed, second, moved(*other, pair[1]));
-    items.push_back(changed);
-  }
-  return list_node(std::move(items), corners.location());
-}
+/// Where entries are that can be shifted.
+constexpr std::array<std::string_view, 4> shiftable{"cabin.blocks.", "seats.", "drivers.", "boxes."};
 
-/// The keys that place an entry, moved; `whole` has those that it inherits.
-Node moved_block(Node block, const Node& whole, const Numbers& by) {
-  for (const auto& [key, swept, across] : {std::tuple{"profile", "y", 2}, {"plan", "z", 1}}) {
-    const Node* corners = block.find(key);
-    if (corners == nullptr) corners = whole.find(key);
-    if (corners == nullptr) continue;
-    block = with_key(block, key, moved_corners(*corners, by, across));
-    const Node* range = block.find(swept);
-    if (range == nullptr) range = whole.find(swept);
-    if (range == nullptr) return block;
-    const double along = by[across == 2 ? 1 : 2];
-    return with_key(block, swept, moved_list(*range, {along, along}));
+/// The tree of an entry of that section: "cabin.blocks." names the entries of a list or mapping.
+KeyTreePointer tree_of_entry(std::string_view section) {
+  KeyTreePointer tree = scene_keys().tree();
+  while (!section.empty() && tree) {
+    const std::size_t dot = section.find('.');
+    tree = tree->inside(std::string(section.substr(0, dot)));
+    section.remove_prefix(dot + 1);
   }
-  return block;
+  return tree ? tree->each : nullptr;
 }
 
 }  // namespace
@@ -91,35 +79,32 @@ Shifted shifted_entry(const Node& entry, const Node& whole, const std::string& p
   if (!complete)
     return {entry, "is to be shifted by " + in_words(by) + ": give three bare numbers [x, y, z]"};
 
-  const std::string section = path.substr(0, path.find('.'));
-  const bool is_block = path.starts_with("cabin.blocks.");
-  std::vector<const char*> keys;
-  if (section == "seats") keys = {"head", "reference"};
-  if (section == "drivers") keys = {"position"};
-  if (section == "boxes") keys = {"outside"};
-  if (is_block) keys = {"profile", "plan", "y", "z"};
-  if (keys.empty()) return {entry, "cannot be shifted: blocks, seats, drivers and boxes can"};
+  const auto section = std::find_if(shiftable.begin(), shiftable.end(),
+                                    [&](std::string_view one) { return path.starts_with(one); });
+  if (section == shiftable.end()) return {entry, "cannot be shifted: blocks, seats, drivers and boxes can"};
 
-  bool has_place = false;
-  for (const char* key : keys) has_place = has_place || entry.find(key) != nullptr;
+  // The keys that hold positions of the entry itself.
+  std::vector<std::pair<std::string, KeyTreePointer>> keys;
+  for (const auto& key : tree_of_entry(*section)->keys)
+    if (has_role(key.second, is_shifted)) keys.push_back(key);
+  const bool has_place = std::any_of(keys.begin(), keys.end(),
+                                     [&](const auto& key) { return entry.find(key.first) != nullptr; });
   const Node* original = entry.find("mirror_of");
   if (!has_place && original != nullptr)
     return {entry, "takes its place from '" + original->text() + "': shift that"};
   if (!has_place) return {entry, "has no place that could be shifted"};
   if (shift == Numbers{}) return {entry, ""};
 
-  const std::vector<double> all(shift.begin(), shift.end());
-  if (is_block) return {moved_block(entry, whole, shift), ""};
+  // An entry that mirrors another and has a place of its own keeps the rest of it moved too.
   Node changed = entry;
-  for (const char* key : keys) {
+  for (const auto& [key, tree] : keys) {
     const Node* value = entry.find(key);
+    if (value == nullptr) value = whole.find(key);
     if (value == nullptr) continue;
-    if (section == "boxes") {
-      const Node* at = value->find("at");
-      if (at != nullptr) changed = with_key(changed, key, with_key(*value, "at", moved_list(*at, all)));
-    } else {
-      changed = with_key(changed, key, moved_list(*value, all));
-    }
+    changed =
+        with_key(changed, key, with_changed_geometry(*value, tree, [&](GeometryRole role, const Node& node) {
+                   return moved_value(role, node, shift);
+                 }));
   }
   return {changed, ""};
 }

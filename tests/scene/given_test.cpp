@@ -85,7 +85,7 @@ TEST(Extent, IsThreeSidesOfAMillimetreAndMore) {
     const Node node = parse_document("size: " + text, "f.yaml", faults);
     Reading reading{faults, unit_m};
     reading.key = "size";
-    return extent().read(*node.find("size"), reading);
+    return extent(GeometryRole::size).read(*node.find("size"), reading);
   };
   Faults none;
   EXPECT_EQ(read("[0.4, 0.5, 0.001]", none), Vector3(0.4, 0.5, 0.001));
