@@ -61,13 +61,12 @@ void check_lengths(const std::vector<TapeSpec>& given, const std::vector<TapeLin
   for (std::size_t i = 0; i < lines.size(); ++i) {
     const double drawn_m = (ends[i][1] - ends[i][0]).norm(), taped_m = lines[i].length_m;
     if (drawn_m < same_point_m) {
-      faults.add(given[i].location, tape_words(given[i]) + " runs from a point to itself");
+      faults.add(given[i].location, tape_words(given[i]) + " starts and ends at the same point");
       continue;
     }
     if (taped_m < least_part * drawn_m - beside_m || taped_m > greatest_part * drawn_m + beside_m) {
       faults.add(given[i].at("length"),
-                 fmt::format("{}: {} is taped and {} drawn, more than a body can be moved by: is the unit "
-                             "right, is the end another?",
+                 fmt::format("{}: taped {}, drawn {}: too far apart to fit. Check the unit and both ends",
                              tape_words(given[i]), mm(taped_m), mm(drawn_m)));
       continue;
     }
@@ -77,8 +76,7 @@ void check_lengths(const std::vector<TapeSpec>& given, const std::vector<TapeLin
       if (!same || std::abs(taped_m - lines[j].length_m) <= same_reading_m) continue;
       faults.add(
           given[i].at("length"),
-          fmt::format("{}: {} is taped here and {} in line {} between the same ends: one of them is "
-                      "wrong; tape it again",
+          fmt::format("{}: taped {} here but {} in line {} between the same ends: measure it again",
                       tape_words(given[i]), mm(taped_m), mm(lines[j].length_m), given[j].location.line));
       break;
     }
@@ -98,18 +96,18 @@ std::vector<Fault> faults_of_moved(const FittedScene& fitted, const std::vector<
     if (far(tape) > far(fitted.tapes[most])) most = i;
     if (tape.wrong)
       result.push_back(
-          {given[i].at("length"), fmt::format("{}: {} looks wrong, the others say about {}: tape "
-                                              "it again, or take it out",
-                                              tape_words(given[i]), mm(tape.taped_m), mm(tape.fitted_m))});
+          {given[i].at("length"),
+           fmt::format("{}: {} looks wrong; the other tapes suggest about {}: measure it again, or remove it",
+                       tape_words(given[i]), mm(tape.taped_m), mm(tape.fitted_m))});
   }
   if (result.empty())
     result.push_back(
         {given[most].at("length"),
-         fmt::format("{}: {} looks wrong, it moves the body most, from {} as drawn: tape it again",
+         fmt::format("{}: {} looks wrong; it moves the body most, from {} as drawn: measure it again",
                      tape_words(given[most]), mm(fitted.tapes[most].taped_m),
                      mm(fitted.tapes[most].drawn_m))});
   for (const Fault& fault : moved.faults.sorted())
-    result.push_back({fault.location, "moved to its tapes: " + fault.message});
+    result.push_back({fault.location, "fitted to its tapes: " + fault.message});
   return result;
 }
 

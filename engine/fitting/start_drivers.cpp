@@ -79,7 +79,8 @@ std::string channels_text(const StartDrivers& options, const Scene& body) {
     return linkwitz_riley("highpass", usual_hz);
   };
   std::string text =
-      "\n# One channel an amplifier output. Corners and gains are usual ones, to begin with.\nchannels:\n";
+      "\n# One channel per amplifier output. Corner frequencies and gains are usual starting "
+      "values.\nchannels:\n";
   const double top_hz = options.three_way ? 3500 : 2800;
   text += pair_of_channels("tweeter", highpass("tweeter_left", top_hz), -2);
   if (options.three_way)
@@ -112,9 +113,9 @@ std::string preset_text(const Scene& scene) {
   }
   const double farthest = far_m.empty() ? 0 : *std::max_element(far_m.begin(), far_m.end());
   std::string text =
-      "\npresets:\n  # Straight lines to the driver's head, all brought to the longest: where one is "
-      "blocked, `predict` tells\n"
-      "  # the delay that suits the way round.\n  driver_seat:\n    listen: {driver: 1}\n    channels:\n";
+      "\npresets:\n  # Delays for straight lines to the driver's head, aligned to the longest. Where a line "
+      "is blocked, `predict`\n  # gives the delay for the path round the obstacle.\n  driver_seat:\n    "
+      "listen: {driver: 1}\n    channels:\n";
   for (std::size_t c = 0; c < far_m.size(); ++c)
     text += fmt::format("      {}: {{delay: {:.2f} ms}}\n", scene.channels[c].name,
                         1000 * (farthest - far_m[c]) / scene.air.sound_speed_m_s);

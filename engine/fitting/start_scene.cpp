@@ -69,13 +69,13 @@ std::optional<StartDrivers> read_start_drivers(const std::string& text, Faults& 
       continue;
     }
     const std::string hint = nearest_name_hint(word, known);
-    faults.add({}, fmt::format("--drivers: {} is not known{} give two-way or three-way, and with it centre, "
-                               "rear, subwoofer, parted by commas",
+    faults.add({}, fmt::format("--drivers: unknown {}{} give two-way or three-way, then any of centre, rear, "
+                               "subwoofer, separated by commas",
                                cabinfield::quoted(word), hint.empty() ? ";" : hint));
     sound = false;
   }
   if (sound && options.two_way == options.three_way) {
-    faults.add({}, "--drivers: give either two-way or three-way, then what comes beside it");
+    faults.add({}, "--drivers: give either two-way or three-way, then any of centre, rear, subwoofer");
     sound = false;
   }
   return sound ? std::optional(options) : std::nullopt;
@@ -114,9 +114,9 @@ std::vector<TakenTape> read_tapes(const std::string& file, const Shape& shape, F
 
 std::string tape_form(const Shape& shape) {
   std::string text = fmt::format(
-      "# Lengths to tape in a car of the shape '{0}' ({1}). Write each with its unit, 1180 mm, 118 cm or "
-      "46.5 in; leave\n"
-      "# empty what you cannot reach. Then: cabinfield start {0} -o scene.yaml --tape THIS_FILE\n",
+      "# Lengths to measure in a car of the shape '{0}' ({1}). Write each with its unit, such as 1180 mm, "
+      "118 cm or 46.5 in;\n# leave empty what you cannot reach. Then: cabinfield start {0} -o scene.yaml "
+      "--tape THIS_FILE\n",
       shape.key, shape.spec.name);
   std::size_t widest = 0;
   for (const auto& tape : shape.spec.tapes) widest = std::max(widest, tape.name.size());
@@ -137,10 +137,10 @@ void check_tapes(const Shape& shape, const std::vector<TakenTape>& taken, Faults
       const double least = known.value.usual_m[0], greatest = known.value.usual_m[1];
       if (tape.length_m >= least && tape.length_m <= greatest) continue;
       const std::string words =
-          fmt::format("{}: {} is taped, usual for the shape {} are {} to {}", asked(shape, tape.name),
+          fmt::format("{}: taped {}; the usual range for the shape {} is {} to {}", asked(shape, tape.name),
                       mm(tape.length_m), shape.key, mm(least), mm(greatest));
       if (tape.length_m < least_share * least || tape.length_m > greatest_share * greatest)
-        faults.add(tape.location, words + ": is the unit right, is it another shape?");
+        faults.add(tape.location, words + ": check the unit, or choose another shape");
       else
         faults.warn(tape.location, words);
     }
@@ -245,8 +245,7 @@ std::optional<Started> start_scene(const Shape& shape, const StartOptions& optio
     for (const TakenTape& tape : options.taken)
       if (tape.name == name) location = tape.location;
     faults.add(location,
-               fmt::format("{}: {} contradicts the other lengths: the body that agrees with them best has "
-                           "{} there",
+               fmt::format("{}: {} contradicts the other lengths: the best fit to them gives {} there",
                            asked(shape, name), mm(taken_lines[i].length_m), mm(fit.tapes[i].fitted_m)));
   }
   if (faults.any()) return std::nullopt;
@@ -260,11 +259,10 @@ std::optional<Started> start_scene(const Shape& shape, const StartOptions& optio
   if (!options.drivers.any()) {
     const std::size_t at = text.find("\n# drivers:");
     if (at != std::string::npos)
-      text.insert(
-          at + 1,
-          "# Places where drivers usually go. Take one by removing the mark and the space before its lines\n"
-          "# (and before `drivers:`), then give it your model and what its place offers, as opening:\n"
-          "# {cutout: 155 mm, depth: 78 mm}.\n");
+      text.insert(at + 1,
+                  "# Usual positions of drivers. To use one, remove the `# ` before its lines (and before\n# "
+                  "`drivers:`), then give it your model and the room that it has there, such as opening:\n# "
+                  "{cutout: 155 mm, depth: 78 mm}.\n");
   }
 
   std::string tapes;
@@ -278,20 +276,17 @@ std::optional<Started> start_scene(const Shape& shape, const StartOptions& optio
   }
   if (!tapes.empty())
     text +=
-        "\n# As taped. More than 20 mm off is a warning, more than 60 mm a fault. Add the next ones here, "
-        "then\n"
-        "# `cabinfield check SCENE --fit-shape`.\ntape:\n" +
+        "\n# As measured. A difference above 20 mm is a warning, above 60 mm a fault. Add further tapes "
+        "here, then run\n# `cabinfield check SCENE --fit-shape`.\ntape:\n" +
         tapes;
   if (options.drivers.any()) text += channels_text(options.drivers, body->scene);
 
   std::string head = fmt::format(
-      "# A first scene of a car, from the shape '{}': a body of invented proportions, moved until it agreed "
-      "with {}\n"
-      "# taped length{}. Everything in it that you did not tape is the shape's guess: go over it with the "
-      "car at hand.\n",
+      "# A first scene of a car from the shape '{}', a body with invented proportions, fitted to {}\n# "
+      "measured length{}. All that you did not measure is the shape's guess: check it against the car.\n",
       shape.key, taken_lines.size(), taken_lines.size() == 1 ? "" : "s");
   if (!started.from_shape.empty())
-    head += fmt::format("# Not taped, so in proportion from the shape: {}.\n",
+    head += fmt::format("# Not measured, estimated from the shape's proportions: {}.\n",
                         joined_by_commas(started.from_shape));
   head += "# scenes/README.md explains every section.\n";
   text = head + text;
@@ -301,7 +296,7 @@ std::optional<Started> start_scene(const Shape& shape, const StartOptions& optio
   if (!file.scene) {
     // The body stands, but something in it no longer does: that too is lengths that do not go together.
     for (const Fault& fault : yielded.faults.faults())
-      faults.add({}, "these lengths make a body that does not hold together: " + fault.message);
+      faults.add({}, "these lengths do not give a valid scene: " + fault.message);
     return std::nullopt;
   }
   started.yielded = yielded.notes;

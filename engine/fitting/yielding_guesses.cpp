@@ -167,7 +167,7 @@ class Yielding {
         const Vector3 to(foot.x(), at->y(), foot.y());
         lines.replace_point(*centre, to);
         if ((to - *at).norm() >= told_move_m)
-          note(fmt::format("opening {}: moved {:.0f} mm, into its sheet", text_at(opening, "name"),
+          note(fmt::format("opening {}: moved {:.0f} mm, into its partition", text_at(opening, "name"),
                            (to - *at).norm() * 1000));
       }
     }
@@ -250,13 +250,13 @@ class Yielding {
       const std::string unit = area->text().substr(space);
       Lines lines(text_);
       lines.replace(*area, fmt::format("{:.0f}{}", smaller, unit));
-      lines.remark(guess->from, fmt::format("the shape's {:.0f}{} do not fit there", drawn, unit));
+      lines.remark(guess->from, fmt::format("the shape's {:.0f}{} is too large here", drawn, unit));
       text_ = lines.text();
       notes_.erase(
           std::remove_if(notes_.begin(), notes_.end(),
                          [&](const std::string& old) { return old.starts_with(guess->words + ":"); }),
           notes_.end());
-      note(fmt::format("{}: {:.0f}{} in place of {:.0f}{}", guess->words, smaller, unit, drawn, unit));
+      note(fmt::format("{}: {:.0f}{} instead of {:.0f}{}", guess->words, smaller, unit, drawn, unit));
       return true;
     }
     return false;
@@ -327,7 +327,7 @@ class Yielding {
       if (box_at) lines.replace_point(*box, *box_at + (to - *at));
       lines.replace_point(*position, to);
       const std::string words =
-          fmt::format("moved {:.0f} mm: the shape's place does not fit", (to - *at).norm() * 1000);
+          fmt::format("moved {:.0f} mm: the shape's position does not fit", (to - *at).norm() * 1000);
       lines.remark(position->location().line, words);
       const std::string moved = lines.text();
       const Faults left = faults_of(moved);
@@ -335,7 +335,7 @@ class Yielding {
                                      [&](const Fault& other) { return other.same_cause(fault); });
       if (still || left.faults().size() >= faults_now) continue;
       text_ = moved;
-      note(fmt::format("{}: moved {:.0f} mm to where there is room", guess->words, (to - *at).norm() * 1000));
+      note(fmt::format("{}: moved {:.0f} mm to a free position", guess->words, (to - *at).norm() * 1000));
       return true;
     }
     return false;

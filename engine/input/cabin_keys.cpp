@@ -16,11 +16,11 @@ ValueKind<BlockCornerChoice> block_corner(GeometryRole view) {
 const Keys<BoxSpec>& box_keys() {
   const auto side = own_length({0.2, 50});
   static const auto keys = Keys<BoxSpec>()
-                               .add("length", &BoxSpec::length_m, side, "along x, from 0")
+                               .add("length", &BoxSpec::length_m, side, "along x, starting at 0")
                                .required()
-                               .add("width", &BoxSpec::width_m, side, "across, y centred")
+                               .add("width", &BoxSpec::width_m, side, "across, centred on y = 0")
                                .required()
-                               .add("height", &BoxSpec::height_m, side, "up, from 0")
+                               .add("height", &BoxSpec::height_m, side, "up, starting at 0")
                                .required();
   return keys;
 }
@@ -28,7 +28,7 @@ const Keys<BoxSpec>& box_keys() {
 const Keys<BoxMaterialsSpec>& box_materials_keys() {
   using Spec = BoxMaterialsSpec;
   static const auto keys = Keys<Spec>()
-                               .add("all", &Spec::all, material_choice(), "every surface not named beside it")
+                               .add("all", &Spec::all, material_choice(), "all surfaces not listed here")
                                .add("front", &Spec::front, material_choice(), "")
                                .add("rear", &Spec::rear, material_choice(), "")
                                .add("left", &Spec::left, material_choice(), "")
@@ -46,7 +46,7 @@ const Keys<OutlineCornerSpec>& outline_corner_keys() {
           .required()
           .add("z", &Spec::z, coordinate(GeometryRole::z), "up")
           .required()
-          .add("surface", &Spec::surface, name(), "name of the surface from this corner to the next")
+          .add("surface", &Spec::surface, name(), "name of the surface between this corner and the next")
           .required()
           .add("material", &Spec::material, material_choice(), "of that surface; rigid if absent");
   return keys;
@@ -58,11 +58,11 @@ const Keys<SideSpec>& side_keys() {
       Keys<Spec>()
           .add("z", &Spec::z, coordinate(GeometryRole::z), "height")
           .required()
-          .add("y", &Spec::y, coordinate(GeometryRole::half_width), "half width there")
+          .add("y", &Spec::y, coordinate(GeometryRole::half_width), "half width at that height")
           .required()
           .add("surface", &Spec::surface, name(),
-               "name of the span from here up: gives NAME_left and NAME_right")
-          .add("material", &Spec::material, material_choice(), "of that span; rigid if absent");
+               "name of the surface from here up to the next corner; becomes NAME_left and NAME_right")
+          .add("material", &Spec::material, material_choice(), "of that surface; rigid if absent");
   return keys;
 }
 
@@ -72,9 +72,9 @@ const Keys<BlockCornerSpec>& block_corner_keys() {
       Keys<Spec>()
           .add("x", &Spec::x, coordinate(GeometryRole::x), "rearward")
           .required()
-          .add("y", &Spec::y, coordinate(GeometryRole::y), "to the right, in a plan")
-          .add("z", &Spec::z, coordinate(GeometryRole::z), "up, in a profile")
-          .add("face", &Spec::face, sided(name()), "name of the face from this corner to the next");
+          .add("y", &Spec::y, coordinate(GeometryRole::y), "to the right; for a plan")
+          .add("z", &Spec::z, coordinate(GeometryRole::z), "up; for a profile")
+          .add("face", &Spec::face, sided(name()), "name of the face between this corner and the next");
   return keys;
 }
 
@@ -82,12 +82,12 @@ const Keys<PatchSpec>& patch_keys() {
   using Spec = PatchSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("surface", &Spec::surface, sided(surface_name()), "the surface it is a part of")
+          .add("surface", &Spec::surface, sided(surface_name()), "the surface that it is part of")
           .add("x", &Spec::x, coordinate_range(GeometryRole::x), "from, to")
           .add("y", &Spec::y, coordinate_range(GeometryRole::y), "from, to")
           .add("z", &Spec::z, coordinate_range(GeometryRole::z), "from, to")
-          .add("name", &Spec::name, sided(name()), "its own name")
-          .add("material", &Spec::material, material_choice(), "its own material")
+          .add("name", &Spec::name, sided(name()), "name of the patch")
+          .add("material", &Spec::material, material_choice(), "material of the patch")
           .add("mirror_of", &Spec::mirror_of, name(), "the patch on the other side");
   return keys;
 }
@@ -99,14 +99,14 @@ const Keys<BlockSpec>& block_keys() {
           .add("name", &Spec::name, name(), "")
           .required()
           .add("profile", &Spec::profile, list_of(block_corner(GeometryRole::side_view_point), 3, 200),
-               "side view, swept across over y")
+               "side view, extruded along y")
           .add("plan", &Spec::plan, list_of(block_corner(GeometryRole::plan_point), 3, 200),
-               "plan view, swept up over z")
-          .add("y", &Spec::y, coordinate_range(GeometryRole::y), "from, to, of a profile")
-          .add("z", &Spec::z, coordinate_range(GeometryRole::z), "from, to, of a plan")
+               "plan view, extruded along z")
+          .add("y", &Spec::y, coordinate_range(GeometryRole::y), "from, to; for a profile")
+          .add("z", &Spec::z, coordinate_range(GeometryRole::z), "from, to; for a plan")
           .add("material", &Spec::material, material_choice(),
-               "of its faces; air makes a cut; rigid if absent")
-          .add("filling", &Spec::filling, filling_choice(), "of a porous body, in place of a material")
+               "of its faces; air cuts a hollow; rigid if absent")
+          .add("filling", &Spec::filling, filling_choice(), "of a porous body, instead of a material")
           .add("mirror_of", &Spec::mirror_of, name(), "the block on the other side");
   return keys;
 }
@@ -115,9 +115,9 @@ const Keys<PassesSpec>& passes_keys() {
   using Spec = PassesSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("panel", &Spec::panel, mapping(panel_keys(), "panel"), "one that vibrates")
+          .add("panel", &Spec::panel, mapping(panel_keys(), "panel"), "a vibrating panel")
           .add("filling", &Spec::filling, filling_choice(), "a porous sheet")
-          .add("thickness", &Spec::thickness_m, own_length({5e-4, 0.2}), "of that sheet");
+          .add("thickness", &Spec::thickness_m, own_length({5e-4, 0.2}), "of the porous sheet");
   return keys;
 }
 
@@ -125,9 +125,9 @@ const Keys<PartitionOpeningSpec>& partition_opening_keys() {
   using Spec = PartitionOpeningSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("name", &Spec::name, sided(name()), "by which states open and close it")
+          .add("name", &Spec::name, sided(name()), "states open and close it by this name")
           .required()
-          .add("centre", &Spec::centre, point(), "in the plane of the partition, 20 mm off it at most")
+          .add("centre", &Spec::centre, point(), "in the plane of the partition, at most 20 mm off")
           .required()
           .add("width", &Spec::width_m, own_length({0.01, 10}), "across the car")
           .required()
@@ -148,9 +148,9 @@ const Keys<PartitionSpec>& partition_keys() {
           .add("y", &Spec::y, coordinate_range(GeometryRole::y), "from, to")
           .add("passes", &Spec::passes,
                either(choice<PassesWord>({{"rigid", PassesWord::rigid}}), mapping(passes_keys(), "passes")),
-               "nothing, or what a panel or a porous sheet lets through")
+               "rigid (nothing passes), a panel, or a porous sheet")
           .add("openings", &Spec::openings, list_of(mapping(partition_opening_keys(), "opening"), 0, 20),
-               "ways through it")
+               "holes in it")
           .add("mirror_of", &Spec::mirror_of, name(), "the partition on the other side");
   return keys;
 }
@@ -159,10 +159,11 @@ const Keys<LeakSpec>& leak_keys() {
   using Spec = LeakSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("name", &Spec::name, sided(name()), "that of its surface if absent")
+          .add("name", &Spec::name, sided(name()), "name of its surface if absent")
           .add("surface", &Spec::surface, sided(surface_name()), "the surface that it is in")
-          .add("area", &Spec::area_m2, quantity(Quantity::area, {1e-6, 10}), "open to outside")
-          .add("depth", &Spec::depth_m, own_length({0, 2}), "of the duct to outside; 20 mm if absent")
+          .add("area", &Spec::area_m2, quantity(Quantity::area, {1e-6, 10}), "area open to the outside")
+          .add("depth", &Spec::depth_m, own_length({0, 2}),
+               "length of the duct to the outside; 20 mm if absent")
           .add("mirror_of", &Spec::mirror_of, surface_name(),
                "the leak on the other side, by name or surface");
   return keys;
@@ -183,7 +184,7 @@ const Keys<StateSpec>& state_keys() {
           .add("close", &Spec::close, names, "openings of partitions")
           .add("occupied", &Spec::occupied,
                either(choice<SeatsWord>({{"all", SeatsWord::all}}), list_of(located(name()), 0, 64)),
-               "seats on which a person sits");
+               "seats with a person on them");
   return keys;
 }
 
@@ -200,10 +201,12 @@ const Keys<CabinSpec>& cabin_keys() {
                "half width from floor to roof")
           .add("patches", &Spec::patches, list_of(mapping(patch_keys(), "patch"), 0, 200),
                "parts of surfaces")
-          .add("blocks", &Spec::blocks, list_of(mapping(block_keys(), "block"), 0, 200), "things inside")
+          .add("blocks", &Spec::blocks, list_of(mapping(block_keys(), "block"), 0, 200),
+               "solid objects inside")
           .add("partitions", &Spec::partitions, list_of(mapping(partition_keys(), "partition"), 0, 50),
-               "thin sheets between parts of the air")
-          .add("leaks", &Spec::leaks, list_of(mapping(leak_keys(), "leak"), 0, 100), "openings to outside");
+               "thin sheets that divide the air")
+          .add("leaks", &Spec::leaks, list_of(mapping(leak_keys(), "leak"), 0, 100),
+               "openings to the outside");
   return keys;
 }
 

@@ -21,7 +21,7 @@ std::shared_ptr<Node::Content> make(NodeKind kind, SourceLocation location) {
 
 void check_tag(const std::string& tag, const std::string& own, const SourceLocation& location) {
   if (!tag.empty() && tag != "?" && tag != "!" && tag != "tag:yaml.org,2002:" + own)
-    throw DocumentStop{location, "the tag " + quoted(tag) + " has no meaning here: leave it out"};
+    throw DocumentStop{location, "the tag " + quoted(tag) + " has no meaning here: remove it"};
 }
 
 void check_depth(std::size_t depth, const SourceLocation& location) {
@@ -41,7 +41,7 @@ std::size_t height_merged(const Node::Content& content, std::size_t height) {
 
 void DocumentBuilder::OnDocumentStart(const YAML::Mark& mark) {
   if (documents_++ > 0)
-    throw DocumentStop{lines_.location(mark), "a second document begins here: one file holds one document"};
+    throw DocumentStop{lines_.location(mark), "a second document begins here: a file holds only one"};
 }
 
 void DocumentBuilder::OnNull(const YAML::Mark& mark, YAML::anchor_t anchor) {
@@ -65,7 +65,7 @@ void DocumentBuilder::OnAlias(const YAML::Mark& mark, YAML::anchor_t anchor) {
   const SourceLocation location = lines_.location(mark);
   const auto found = anchors_.find(anchor);
   if (found == anchors_.end())
-    throw DocumentStop{location, "this alias stands inside the very thing it names"};
+    throw DocumentStop{location, "this alias is inside the value that it refers to"};
   count(found->second.nodes, location);
   add(found->second, location);
 }

@@ -46,14 +46,12 @@ int indenting_tab(const std::string& text, int line) {
 // What the library says, in words that tell what to look at; its own where they do.
 std::string plain_words(const std::string& message) {
   static const std::pair<const char*, const char*> words[] = {
-      {"illegal map value",
-       "a ':' where no key can be: look at the indent, quotes and commas here and above"},
-      {"illegal map key", "a key where none can be: look at the indent, quotes and commas here and above"},
-      {"illegal block entry", "a '-' where no list can begin: look at the indent here and above"},
-      {"illegal flow end", "a bracket is closed that was not opened"},
-      {"end of map not found", "the keys of one thing must begin in the same column: look at the indent"},
-      {"end of sequence not found",
-       "the items of one list must begin in the same column: look at the indent"},
+      {"illegal map value", "misplaced ':': check the indent, quotes and commas here and above"},
+      {"illegal map key", "misplaced key: check the indent, quotes and commas here and above"},
+      {"illegal block entry", "misplaced '-': check the indent here and above"},
+      {"illegal flow end", "closing bracket without an opening one"},
+      {"end of map not found", "all keys of a mapping must begin in the same column: check the indent"},
+      {"end of sequence not found", "all items of a list must begin in the same column: check the indent"},
       {"end of map flow not found", "a '{' is not closed, or a comma is missing before this"},
       {"end of sequence flow not found", "a '[' is not closed, or a comma is missing before this"}};
   for (const auto& [said, meant] : words)
@@ -89,7 +87,7 @@ Node build_tree(const std::string& text, const DocumentLines& lines, Faults& fau
                "this is not YAML: " + (tab > 0 ? "the line begins with a tab, YAML takes only spaces there"
                                                : plain_words(exception.msg)));
   } catch (const std::bad_alloc&) {
-    faults.add(lines.location(YAML::Mark::null_mark()), "the file takes more memory than there is");
+    faults.add(lines.location(YAML::Mark::null_mark()), "there is not enough memory for this file");
   } catch (const std::exception& exception) {
     faults.add(lines.location(YAML::Mark::null_mark()),
                std::string("the file cannot be parsed: ") + exception.what());

@@ -33,8 +33,8 @@ void in_order(std::size_t count, const std::string& noun, const char* key,
   std::function<void(std::size_t)> visit = [&](std::size_t i) {
     if (state[i] != State::fresh) return;
     if (depth == longest_chain) {
-      faults.add(given(i).at(key), fmt::format("{} '{}': {} over more than {} others in a row", noun, name(i),
-                                               key, longest_chain));
+      faults.add(given(i).at(key), fmt::format("{} '{}': {} passes through more than {} others", noun,
+                                               name(i), key, longest_chain));
       state[i] = State::done;
       return;
     }
@@ -48,7 +48,7 @@ void in_order(std::size_t count, const std::string& noun, const char* key,
         const std::string owner = name(i).empty() ? noun : fmt::format("{} '{}'", noun, name(i));
         faults.add(given(i).at(key), fmt::format("{}: {}", owner, build::unknown_name(noun, wanted, known)));
       } else if (state[from] == State::open) {
-        faults.add(given(i).at(key), fmt::format("{} '{}': {} goes round in a circle", noun, name(i), key));
+        faults.add(given(i).at(key), fmt::format("{} '{}': {} forms a loop", noun, name(i), key));
       } else {
         visit(from);
         fill(i, from);
@@ -166,8 +166,8 @@ void resolve_inheritance(SceneSpec& scene, Faults& faults) {
         const bool lost = source.aim && source.aim->has("seat") && source.aim->seat.empty();
         if (!driver.has("aim") && lost && is_placed(scene, scene.drivers[from].value.aim->seat))
           faults.add(driver.at("mirror_of"),
-                     fmt::format("driver '{}': '{}' aims at a seat, and there is no seat at the mirrored "
-                                 "place: give it an aim of its own",
+                     fmt::format("driver '{}': '{}' aims at a seat, but there is no seat at the mirrored "
+                                 "position: give this driver its own aim",
                                  scene.drivers[to].name, scene.drivers[from].name));
         driver_keys().fill(driver, source);
         // A box of one side goes to the box of the other side, where there is one; a box in the middle is

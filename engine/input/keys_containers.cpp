@@ -312,7 +312,7 @@ UntypedKind named_kind(const UntypedKind& values, const NamedOperations& operati
 UntypedKind table_kind(Quantity quantity_kind, Range range, const UntypedKind& values,
                        const TableOperations& operations) {
   const std::string words = "a mapping from " + std::string(unit_examples(quantity_kind)) +
-                            " and the like to values, each " + values.words;
+                            " or similar to values, each " + values.words;
   return {std::make_shared<const TableAccess>(quantity_kind, range, values, operations, words),
           words,
           {NodeKind::mapping},

@@ -149,7 +149,7 @@ ValueKind<Vector3> direction() {
             };
             const auto value = to_vector3(read_numbers<3>(node, reading, words, read_one));
             if (!value || value->stableNorm() > 0) return value;
-            reading.fault(node.location(), "is [0, 0, 0], which points nowhere");
+            reading.fault(node.location(), "is [0, 0, 0], which has no direction");
             return std::nullopt;
           },
           [](const Vector3& value, Writing& writing) {

@@ -250,9 +250,10 @@ ValueKind<std::string> text() {
                       "{\"type\":[\"string\",\"number\",\"boolean\"],\"pattern\":"
                       "\"^[^\\u0000-\\u0008\\u000b-\\u001f\\u007f-\\u009f]*$\"}",
                       [](const std::string& value) {
-                        return has_stray_control(value) ? "is " + cabinfield::quoted(value) +
-                                                              ", which has a control character: leave it out"
-                                                        : std::string();
+                        return has_stray_control(value)
+                                   ? "is " + cabinfield::quoted(value) +
+                                         ", which contains a control character: remove it"
+                                   : std::string();
                       });
 }
 

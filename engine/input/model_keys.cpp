@@ -40,14 +40,14 @@ ValueKind<std::vector<ResponsePoint>> published_table() {
       reading.fault_beyond_schema(node.items()[i].location(),
                                   "is at " + readable_quantity(here, Quantity::frequency) +
                                       ", not above the " + readable_quantity(before, Quantity::frequency) +
-                                      " before it: frequencies rise");
+                                      " before it: frequencies must increase");
     }
     if (!rising) return std::nullopt;
     const double low = points->front().frequency_hz, high = points->back().frequency_hz;
     if (high >= low * std::pow(2, least_response_octaves)) return points;
     reading.fault_beyond_schema(node.location(),
                                 "runs from " + readable_range(low, high, Quantity::frequency) +
-                                    ": at least two octaves are needed, one to fade in and one that counts");
+                                    ": at least two octaves are needed; the first is used to fade in");
     return std::nullopt;
   });
 }
@@ -75,11 +75,12 @@ const Keys<ThieleSmallSpec>& thiele_small_keys() {
           .add("Qes", &Spec::Qes, number({0.01, 50}), "electrical Q at Fs")
           .add("Qms", &Spec::Qms, number({0.05, 200}), "mechanical Q at Fs")
           .add("Qts", &Spec::Qts, number({0.01, 50}), "total Q at Fs")
-          .add("Vas", &Spec::Vas_m3, quantity(Quantity::volume, {1e-9, 10}), "air as stiff as the suspension")
+          .add("Vas", &Spec::Vas_m3, quantity(Quantity::volume, {1e-9, 10}),
+               "air volume with the compliance of the suspension")
           .add("Re", &Spec::Re_ohm, quantity(Quantity::resistance, {0.1, 200}), "DC resistance")
           .add("Le", &Spec::Le_h, quantity(Quantity::inductance, {0, 0.1}), "voice coil inductance")
           .add("Sd", &Spec::Sd_m2, quantity(Quantity::area, {1e-5, 1}), "effective cone area")
-          .add("Mms", &Spec::Mms_kg, quantity(Quantity::mass, {1e-5, 5}), "moving mass with its air")
+          .add("Mms", &Spec::Mms_kg, quantity(Quantity::mass, {1e-5, 5}), "moving mass including air load")
           .add("Cms", &Spec::Cms_m_n, quantity(Quantity::compliance, {1e-7, 0.1}), "suspension compliance")
           .add("Rms", &Spec::Rms_kg_s, quantity(Quantity::mechanical_resistance, {1e-4, 100}),
                "suspension loss")
@@ -95,7 +96,7 @@ const Keys<RatingSpec>& rating_keys() {
           .add("nominal_impedance", &RatingSpec::nominal_impedance_ohm,
                quantity(Quantity::resistance, {0.5, 64}), "")
           .add("lowest_highpass", &RatingSpec::lowest_highpass_hz, quantity(Quantity::frequency, {5, 20000}),
-               "lowest high-pass corner that the maker allows");
+               "lowest high-pass corner frequency that the maker allows");
   return keys;
 }
 
@@ -103,14 +104,14 @@ const Keys<MountingSpec>& mounting_keys() {
   using Spec = MountingSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("cutout", &Spec::cutout_m, own_length({0.005, 1}), "diameter of the hole it needs")
+          .add("cutout", &Spec::cutout_m, own_length({0.005, 1}), "diameter of the hole")
           .add("depth", &Spec::depth_m, own_length({0.001, 1}), "behind the mounting surface")
           .add("flange", &Spec::flange_m, own_length({0.005, 1}), "outer diameter")
           .add("displacement", &Spec::displacement_m3, quantity(Quantity::volume, {0, 0.1}),
-               "volume it takes from a box")
+               "volume that it occupies in a box")
           .add("mass", &Spec::mass_kg, quantity(Quantity::mass, {0.001, 100}), "")
           .add("magnet_diameter", &Spec::magnet_diameter_m, own_length({0.002, 1}), "")
-          .add("pole_vent", &Spec::pole_vent, yes_or_no(), "a hole in the magnet that needs air");
+          .add("pole_vent", &Spec::pole_vent, yes_or_no(), "a hole in the magnet that needs clearance");
   return keys;
 }
 
@@ -118,15 +119,15 @@ const Keys<MaterialSpec>& material_keys() {
   using Spec = MaterialSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("cabinfield_model", &Spec::model, model_word("material"), "what kind of model this is")
+          .add("cabinfield_model", &Spec::model, model_word("material"), "kind of model")
           .add("name", &Spec::name, text(), "")
-          .add("note", &Spec::note, text(), "where the values come from")
+          .add("note", &Spec::note, text(), "source of the values")
           .add("specific_impedance", &Spec::specific_impedance,
                either(number({0.01, 1e6}), list_of(number({-1e6, 1e6}), 2, 2)),
                "surface impedance over that of air: real, or [real, imaginary]; the same at all frequencies")
           .add("absorption", &Spec::absorption, table_over(Quantity::frequency, {20, 20000}, number({0, 1})),
-               "random-incidence coefficients by octave or third")
-          .add("panel", &Spec::panel, mapping(panel_keys(), "panel"), "a flexible panel to outside");
+               "random-incidence coefficients by octave or third-octave band")
+          .add("panel", &Spec::panel, mapping(panel_keys(), "panel"), "a flexible panel to the outside");
   return keys;
 }
 
@@ -134,9 +135,9 @@ const Keys<DriverModelSpec>& driver_model_keys() {
   using Spec = DriverModelSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("cabinfield_model", &Spec::model, model_word("driver"), "what kind of model this is")
+          .add("cabinfield_model", &Spec::model, model_word("driver"), "kind of model")
           .add("name", &Spec::name, text(), "")
-          .add("note", &Spec::note, text(), "where the values come from")
+          .add("note", &Spec::note, text(), "source of the values")
           .add("thiele_small", &Spec::thiele_small, mapping(thiele_small_keys(), "thiele_small"),
                "any sufficient set of small-signal parameters")
           .required()
@@ -144,32 +145,30 @@ const Keys<DriverModelSpec>& driver_model_keys() {
           .add("coils_measured", &Spec::coils_measured,
                choice<CoilConnection>(
                    {{"series", CoilConnection::series}, {"parallel", CoilConnection::parallel}}),
-               "how the coils were joined when thiele_small was measured; series unless said")
+               "how the coils were connected when thiele_small was measured; series if absent")
           .add("response", &Spec::response, published_table(),
-               "on axis at 1 m in half space with 2.83 V, as measured; replaces what thiele_small give above "
-               "its lowest octave")
+               "on axis at 1 m in half space with 2.83 V, as measured; above its lowest octave it replaces "
+               "the response from thiele_small")
           .add("rating", &Spec::rating, mapping(rating_keys(), "rating"), "")
-          .add("mounting", &Spec::mounting, mapping(mounting_keys(), "mounting"),
-               "what the panel must offer");
+          .add("mounting", &Spec::mounting, mapping(mounting_keys(), "mounting"), "dimensions for mounting");
   return keys;
 }
 
 const Keys<FillingSpec>& filling_keys() {
   using Spec = FillingSpec;
-  static const auto keys =
-      Keys<Spec>()
-          .add("cabinfield_model", &Spec::model, model_word("filling"), "what kind of model this is")
-          .add("name", &Spec::name, text(), "")
-          .add("note", &Spec::note, text(), "where the values come from")
-          .add("flow_resistivity", &Spec::flow_resistivity_pa_s_m2,
-               quantity(Quantity::flow_resistivity, {10, 1e7}), "")
-          .required()
-          .add("porosity", &Spec::porosity, number({0.1, 1}), "share of air")
-          .add("tortuosity", &Spec::tortuosity, number({1, 10}), "")
-          .add("viscous_length", &Spec::viscous_length_m, own_length({1e-6, 0.01}),
-               "that of round pores if absent")
-          .add("thermal_length", &Spec::thermal_length_m, own_length({1e-6, 0.01}),
-               "twice the viscous one if absent");
+  static const auto keys = Keys<Spec>()
+                               .add("cabinfield_model", &Spec::model, model_word("filling"), "kind of model")
+                               .add("name", &Spec::name, text(), "")
+                               .add("note", &Spec::note, text(), "source of the values")
+                               .add("flow_resistivity", &Spec::flow_resistivity_pa_s_m2,
+                                    quantity(Quantity::flow_resistivity, {10, 1e7}), "")
+                               .required()
+                               .add("porosity", &Spec::porosity, number({0.1, 1}), "fraction of air")
+                               .add("tortuosity", &Spec::tortuosity, number({1, 10}), "")
+                               .add("viscous_length", &Spec::viscous_length_m, own_length({1e-6, 0.01}),
+                                    "value for round pores if absent")
+                               .add("thermal_length", &Spec::thermal_length_m, own_length({1e-6, 0.01}),
+                                    "twice viscous_length if absent");
   return keys;
 }
 

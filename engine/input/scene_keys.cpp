@@ -22,9 +22,9 @@ const Keys<GrilleSpec>& grille_keys() {
   static const auto keys =
       Keys<GrilleSpec>()
           .add("open_area", &GrilleSpec::open_area, quantity(Quantity::fraction, {0.05, 1}),
-               "share of the grille that is holes")
+               "fraction of the grille area that is open")
           .required()
-          .add("gap", &GrilleSpec::gap_m, own_length({0, 0.3}), "from the cone's rim to it");
+          .add("gap", &GrilleSpec::gap_m, own_length({0, 0.3}), "distance from the rim of the cone");
   return keys;
 }
 
@@ -35,10 +35,11 @@ const Keys<VentedSpec>& vented_keys() {
           .add("volume", &Spec::volume_m3, quantity(Quantity::volume, {1e-4, 2}), "net")
           .required()
           .add("tuning", &Spec::tuning_hz, quantity(Quantity::frequency, {5, 500}),
-               "of box and port; or give port_length")
-          .add("port_length", &Spec::port_length_m, own_length({0.001, 3}), "of each port")
-          .add("port_diameter", &Spec::port_diameter_m, own_length({0.01, 0.5}), "inner, of each port")
-          .add("ports", &Spec::ports, integer(1, 8), "how many")
+               "resonance of box and port; or give port_length")
+          .add("port_length", &Spec::port_length_m, own_length({0.001, 3}), "length of each port")
+          .add("port_diameter", &Spec::port_diameter_m, own_length({0.01, 0.5}),
+               "inner diameter of each port")
+          .add("ports", &Spec::ports, integer(1, 8), "number of ports")
           .add("ql", &Spec::ql, number({1, 200}), "leakage Q");
   return keys;
 }
@@ -46,10 +47,10 @@ const Keys<VentedSpec>& vented_keys() {
 const Keys<DoorSpec>& door_keys() {
   static const auto keys = Keys<DoorSpec>()
                                .add("volume", &DoorSpec::volume_m3, quantity(Quantity::volume, {1e-3, 0.5}),
-                                    "of air behind the driver")
+                                    "volume of air behind the driver")
                                .required()
                                .add("leak", &DoorSpec::leak_area_m2, quantity(Quantity::area, {0, 0.1}),
-                                    "area of the holes left open to the cabin")
+                                    "area of the holes that stay open to the cabin")
                                .required();
   return keys;
 }
@@ -58,11 +59,12 @@ const Keys<LoadingMappingSpec>& loading_keys() {
   using Spec = LoadingMappingSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("sealed", &Spec::sealed_m3, quantity(Quantity::volume, {1e-5, 2}), "net volume of a tight box")
-          .add("qa", &Spec::qa, number({1, 500}), "its absorption Q")
+          .add("sealed", &Spec::sealed_m3, quantity(Quantity::volume, {1e-5, 2}),
+               "net volume of a sealed box")
+          .add("qa", &Spec::qa, number({1, 500}), "absorption Q of the sealed box")
           .add("vented", &Spec::vented, mapping(vented_keys(), "vented"), "a box with ports")
-          .add("door", &Spec::door, mapping(door_keys(), "door"), "a leaky cavity")
-          .add("box", &Spec::box, name(), "one of boxes:")
+          .add("door", &Spec::door, mapping(door_keys(), "door"), "a leaky cavity, such as a door")
+          .add("box", &Spec::box, name(), "name of a shared box, from boxes:")
           .add("rear_into", &Spec::rear_into, point(GeometryRole::remote_point),
                "no box: the back radiates into the cabin at this point");
   return keys;
@@ -77,24 +79,23 @@ ValueKind<LoadingChoice> loading_choice() {
 const Keys<OpeningSpec>& opening_keys() {
   static const auto keys =
       Keys<OpeningSpec>()
-          .add("cutout", &OpeningSpec::cutout_m, own_length({0.005, 1}), "greatest hole that can be cut")
+          .add("cutout", &OpeningSpec::cutout_m, own_length({0.005, 1}), "largest hole that can be cut")
           .add("depth", &OpeningSpec::depth_m, own_length({0.001, 2}),
-               "from the surface to the nearest thing behind it, glass fully down")
-          .add("flange", &OpeningSpec::flange_m, own_length({0.005, 1}), "greatest that finds room on it")
-          .add("magnet", &OpeningSpec::magnet_m, own_length({0.002, 1}),
-               "greatest diameter that finds room behind it")
+               "from the surface to the nearest obstacle behind it, with the glass fully down")
+          .add("flange", &OpeningSpec::flange_m, own_length({0.005, 1}), "largest flange that fits")
+          .add("magnet", &OpeningSpec::magnet_m, own_length({0.002, 1}), "largest magnet diameter that fits")
           .add("spacer", &OpeningSpec::spacer_m, own_length({0, 0.1}),
-               "ring under the driver, usually 12 to 19 mm")
+               "thickness of a ring under the driver, usually 12 to 19 mm")
           .add("behind", &OpeningSpec::behind,
                choice<Behind>({{"glass", Behind::glass}, {"fixed", Behind::fixed}}),
-               "what that thing is: lowered glass moves");
+               "what that obstacle is; lowered glass moves");
   return keys;
 }
 
 const Keys<OutsideSpec>& outside_keys() {
   static const auto keys =
       Keys<OutsideSpec>()
-          .add("at", &OutsideSpec::at, point(), "middle of its floor")
+          .add("at", &OutsideSpec::at, point(), "centre of its base")
           .required()
           .add("size", &OutsideSpec::size_m, extent(GeometryRole::size), "length, width, height")
           .required();
@@ -105,17 +106,18 @@ const Keys<SharedBoxSpec>& shared_box_keys() {
   using Spec = SharedBoxSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("sealed", &Spec::sealed_m3, quantity(Quantity::volume, {1e-5, 2}), "net volume of a tight box")
-          .add("qa", &Spec::qa, number({1, 500}), "its absorption Q")
+          .add("sealed", &Spec::sealed_m3, quantity(Quantity::volume, {1e-5, 2}),
+               "net volume of a sealed box")
+          .add("qa", &Spec::qa, number({1, 500}), "absorption Q of the sealed box")
           .add("vented", &Spec::vented, mapping(vented_keys(), "vented"), "a box with ports")
           .add("outside", &Spec::outside, mapping(outside_keys(), "outside"),
-               "the body it takes up in the cabin")
+               "the space that it occupies in the cabin")
           .add("board", &Spec::board_m, own_length({0.002, 0.1}), "thickness of its walls")
           .add("bracing", &Spec::bracing_m3, quantity(Quantity::volume, {0, 0.5}),
-               "taken up inside by braces")
+               "volume of the braces inside")
           .add("mass", &Spec::mass_kg, quantity(Quantity::mass, {0.1, 300}),
-               "with its drivers; from its boards if absent")
-          .add("fixed", &Spec::fixed, yes_or_no(), "so that a crash does not move it");
+               "including its drivers; computed from its boards if absent")
+          .add("fixed", &Spec::fixed, yes_or_no(), "fastened so that a crash cannot move it");
   return keys;
 }
 
@@ -130,8 +132,8 @@ const Keys<CrossoverSpec>& crossover_keys() {
                                         {"butterworth", CrossoverFamily::butterworth},
                                         {"bessel", CrossoverFamily::bessel}}),
                "")
-          .add("order", &Spec::order, integer(1, greatest_crossover_order), "6 dB an octave each")
-          .add("frequency", &Spec::frequency_hz, quantity(Quantity::frequency, {5, 20000}), "corner")
+          .add("order", &Spec::order, integer(1, greatest_crossover_order), "6 dB per octave for each order")
+          .add("frequency", &Spec::frequency_hz, quantity(Quantity::frequency, {5, 20000}), "corner frequency")
           .required();
   return keys;
 }
@@ -168,7 +170,7 @@ const Keys<WiringSpec>& wiring_keys() {
                choice<CoilConnection>({{"parallel", CoilConnection::parallel},
                                        {"series", CoilConnection::series},
                                        {"single", CoilConnection::single}}),
-               "how the coils of each driver are joined; as its model was measured if absent");
+               "how the coils of each driver are connected; as measured for its model if absent");
   return keys;
 }
 
@@ -177,8 +179,8 @@ ValueKind<WiringSpec> wiring() { return mapping(wiring_keys(), "wiring"); }
 const Keys<SignalMixSpec>& signal_mix_keys() {
   static const auto keys =
       Keys<SignalMixSpec>()
-          .add("left", &SignalMixSpec::left, number({-4, 4}), "share of the left signal")
-          .add("right", &SignalMixSpec::right, number({-4, 4}), "share of the right signal");
+          .add("left", &SignalMixSpec::left, number({-4, 4}), "factor of the left signal")
+          .add("right", &SignalMixSpec::right, number({-4, 4}), "factor of the right signal");
   return keys;
 }
 
@@ -195,8 +197,8 @@ ValueKind<std::variant<SignalWord, SignalMixSpec>> signal() {
 template <typename Spec>
 Keys<Spec> settings_keys() {
   return Keys<Spec>()
-      .add("wiring", &Spec::wiring, wiring(), "how drivers and coils share the channel")
-      .add("signal", &Spec::signal, signal(), "what it takes from the signal; mono if absent")
+      .add("wiring", &Spec::wiring, wiring(), "how drivers and coils are connected to the channel")
+      .add("signal", &Spec::signal, signal(), "which part of the signal it plays; mono if absent")
       .add("highpass", &Spec::highpass, crossover(), "")
       .add("lowpass", &Spec::lowpass, crossover(), "")
       .add("equaliser", &Spec::equaliser, list_of(equaliser_band(), 0, 64), "")
@@ -222,10 +224,11 @@ const Keys<ChannelSpec>& preset_channel_keys() {
 const Keys<PresetSpec>& preset_keys() {
   static const auto keys =
       Keys<PresetSpec>()
-          .add("listen", &PresetSpec::listen, named(number({0, 100})), "seats it serves, each with a weight")
-          .add("state", &PresetSpec::state, name(), "of the cabin that it is heard in; as_is if absent")
+          .add("listen", &PresetSpec::listen, named(number({0, 100})),
+               "seats that it is tuned for, each with a weight")
+          .add("state", &PresetSpec::state, name(), "state of the cabin; as_is if absent")
           .add("channels", &PresetSpec::channels, named(mapping(preset_channel_keys(), "channel")),
-               "settings of channels or groups that replace those of the scene");
+               "settings of channels or groups that override those of the scene");
   return keys;
 }
 
@@ -237,8 +240,9 @@ const Keys<FrequenciesSpec>& frequencies_keys() {
       Keys<FrequenciesSpec>()
           .add("from", &FrequenciesSpec::from_hz, frequency, "lowest")
           .add("to", &FrequenciesSpec::to_hz, frequency, "highest")
-          .add("per_octave", &FrequenciesSpec::per_octave, integer(1, 384), "points an octave")
-          .add("list", &FrequenciesSpec::list_hz, list_of(frequency, 1, 20000), "these, rising, instead");
+          .add("per_octave", &FrequenciesSpec::per_octave, integer(1, 384), "frequencies per octave")
+          .add("list", &FrequenciesSpec::list_hz, list_of(frequency, 1, 20000),
+               "these frequencies instead, increasing");
   return keys;
 }
 
@@ -247,7 +251,7 @@ ValueKind<double> terminal_voltage() {
   const ValueKind<double> plain = quantity(Quantity::voltage, {0.001, 200});
   return plain.read_by([plain](const Node& node, Reading& reading) -> std::optional<double> {
     if (node.kind() != NodeKind::scalar || node.text() != "amplifier") return plain.read(node, reading);
-    reading.fault(node.location(), "amplifier is not supported yet: give the voltage, e.g. 2.83 V");
+    reading.fault(node.location(), "amplifier is not supported yet: give the voltage, such as 2.83 V");
     return std::nullopt;
   });
 }
@@ -259,14 +263,15 @@ const Keys<ComputeSpec>& compute_keys() {
           .add("field", &ComputeSpec::field,
                choice<FieldKind>(
                    {{"images", FieldKind::images}, {"wave", FieldKind::wave}, {"joined", FieldKind::joined}}),
-               "how the sound field is found; joined if absent")
+               "method for the sound field; joined if absent")
           .add("wave_top", &ComputeSpec::wave_top_hz, quantity(Quantity::frequency, {50, 2000}),
-               "up to where the wave field reaches")
-          .add("image_order", &ComputeSpec::image_order, integer(0, 150), "most reflections in a row")
+               "upper limit of the wave field")
+          .add("image_order", &ComputeSpec::image_order, integer(0, 150),
+               "maximum number of successive reflections")
           .add("terminal_voltage", &ComputeSpec::terminal_voltage_v, terminal_voltage(),
                "RMS at the driver terminals for a full-scale sine before channel gain")
           .add("crest_factor", &ComputeSpec::crest_db, quantity(Quantity::level, {3, 24}),
-               "of music, peak over RMS; 12 dB if absent");
+               "of the music, peak over RMS; 12 dB if absent");
   return keys;
 }
 
@@ -280,9 +285,9 @@ const Keys<AirSpec>& air_keys() {
           .add("pressure", &Spec::pressure_pa, quantity(Quantity::pressure, {60000, 110000}),
                "101.325 kPa if absent")
           .add("sound_speed", &Spec::sound_speed_m_s, quantity(Quantity::sound_speed, {250, 400}),
-               "outright, with density")
+               "given directly, together with density")
           .add("density", &Spec::density_kg_m3, quantity(Quantity::density, {0.5, 2}),
-               "outright, with sound_speed");
+               "given directly, together with sound_speed");
   return keys;
 }
 
@@ -290,8 +295,8 @@ const Keys<BriefSpec>& brief_keys() {
   static const auto keys =
       Keys<BriefSpec>()
           .add("listen", &BriefSpec::listen, list_of(located(name()), 0, 64), "seats that matter")
-          .add("level", &BriefSpec::level_db, quantity(Quantity::sound_level, {40, 160}), "wished")
-          .add("keep", &BriefSpec::keep, list_of(text(), 0, 64), "what must stay usable");
+          .add("level", &BriefSpec::level_db, quantity(Quantity::sound_level, {40, 160}), "target level")
+          .add("keep", &BriefSpec::keep, list_of(text(), 0, 64), "what must remain usable");
   return keys;
 }
 
@@ -301,7 +306,7 @@ struct UnitsSpec : Given {
 const Keys<UnitsSpec>& units_keys() {
   static const auto keys = Keys<UnitsSpec>().add(
       "length", &UnitsSpec::length_unit_m,
-      choice<double>({{"m", 1}, {"cm", 0.01}, {"mm", 0.001}, {"in", 0.0254}}), "of bare positions");
+      choice<double>({{"m", 1}, {"cm", 0.01}, {"mm", 0.001}, {"in", 0.0254}}), "unit of bare positions");
   return keys;
 }
 
@@ -320,7 +325,7 @@ const Keys<TapeSpec>& tape_keys() {
           .required()
           .add("to", &TapeSpec::to, end, "the other end")
           .required()
-          .add("length", &TapeSpec::length_m, own_length({0.01, 30}), "as taped")
+          .add("length", &TapeSpec::length_m, own_length({0.01, 30}), "as measured")
           .required();
   return keys;
 }
@@ -333,10 +338,10 @@ const Keys<SeatSpec>& seat_keys() {
           .add("head", &SeatSpec::head, point(), "midpoint between the ears")
           .add("head_shape", &SeatSpec::head_shape,
                choice<HeadShape>({{"none", HeadShape::none}, {"sphere", HeadShape::sphere}}),
-               "ears as bare points (none, if absent), or on a rigid sphere")
+               "none: ears are points (if absent); sphere: ears on a rigid sphere")
           .add("reference", &SeatSpec::reference, point(),
-               "where cushion and back meet, in the seat's middle plane")
-          .add("mirror_of", &SeatSpec::mirror_of, name(), "the seat on the other side");
+               "where cushion and backrest meet, in the middle of the seat")
+          .add("mirror_of", &SeatSpec::mirror_of, name(), "seat on the other side");
   return keys;
 }
 
@@ -345,18 +350,20 @@ const Keys<DriverSpec>& driver_keys() {
   static const auto keys =
       Keys<Spec>()
           .add("model", &Spec::model, either(name(), mapping(driver_model_keys(), "model")),
-               "of models/drivers, or itself")
-          .add("position", &Spec::position, point(GeometryRole::mounting_point), "middle of the cone's rim")
-          .add("surface", &Spec::surface, sided(surface_name()), "the surface it is flush with")
+               "name in models/drivers, or the model itself")
+          .add("position", &Spec::position, point(GeometryRole::mounting_point),
+               "centre of the rim of the cone")
+          .add("surface", &Spec::surface, sided(surface_name()), "the surface that it is flush-mounted in")
           .add("setback", &Spec::setback_m, own_length({0, 0.3}), "behind that surface")
-          .add("grille", &Spec::grille, mapping(grille_keys(), "grille"), "what covers it")
+          .add("grille", &Spec::grille, mapping(grille_keys(), "grille"), "the grille in front of it")
           .add("aim", &Spec::aim, mapping(aim_keys(), "aim"),
-               "where it looks; along the surface's normal if absent")
+               "where it points; normal to the surface if absent")
           .add("pod_radius", &Spec::pod_radius_m, own_length({0.005, 0.5}),
                "of the housing of a driver without a surface")
           .add("loading", &Spec::loading, loading_choice(),
                "what is behind the cone; infinite_baffle if absent")
-          .add("opening", &Spec::opening, mapping(opening_keys(), "opening"), "what the place offers")
+          .add("opening", &Spec::opening, mapping(opening_keys(), "opening"),
+               "the room for the driver at its position")
           .add("mirror_of", &Spec::mirror_of, name(), "the driver on the other side");
   return keys;
 }
@@ -364,11 +371,12 @@ const Keys<DriverSpec>& driver_keys() {
 const Keys<ChannelSpec>& channel_keys() {
   static const auto keys =
       settings_keys<ChannelSpec>()
-          .add("like", &ChannelSpec::like, name(), "the channel that gives what this one leaves out")
-          .add("drives", &ChannelSpec::drives, list_of(located(name()), 1, 32), "drivers it feeds")
+          .add("like", &ChannelSpec::like, name(),
+               "the channel whose settings apply where this one gives none")
+          .add("drives", &ChannelSpec::drives, list_of(located(name()), 1, 32), "drivers that it feeds")
           .add("amplifier", &ChannelSpec::amplifier, mapping(amplifier_output_keys(), "amplifier"),
-               "the output that feeds it; left open if absent")
-          .add("processor_output", &ChannelSpec::processor_output, integer(1, 64), "left open if absent");
+               "the amplifier output that feeds it; not specified if absent")
+          .add("processor_output", &ChannelSpec::processor_output, integer(1, 64), "not specified if absent");
   return keys;
 }
 
@@ -379,35 +387,39 @@ const Keys<SceneSpec>& scene_keys() {
           .add("cabinfield", &Spec::version, integer(1, 1), "version of the scene format")
           .required()
           .add("title", &Spec::title, text(), "")
-          .add("units", &Spec::length_unit_m, units(), "of bare positions; m if absent")
+          .add("units", &Spec::length_unit_m, units(), "units of bare positions; m if absent")
           .add("wheel_side", &Spec::wheel_side,
                choice<WheelSide>({{"left", WheelSide::left}, {"right", WheelSide::right}}),
-               "where the steering wheel is")
+               "side of the steering wheel")
           .add("air", &Spec::air, mapping(air_keys(), "air"), "")
-          .add("brief", &Spec::brief, mapping(brief_keys(), "brief"), "what was asked for")
+          .add("brief", &Spec::brief, mapping(brief_keys(), "brief"), "what the customer wants")
           .add("materials", &Spec::materials, named(mapping(material_keys(), "material")),
-               "of this scene's own")
-          .add("fillings", &Spec::fillings, named(mapping(filling_keys(), "filling")), "of this scene's own")
-          .add("models", &Spec::models, named(any_model()), "of this scene's own")
+               "defined in this scene")
+          .add("fillings", &Spec::fillings, named(mapping(filling_keys(), "filling")),
+               "defined in this scene")
+          .add("models", &Spec::models, named(any_model()), "defined in this scene")
           .add("cabin", &Spec::cabin, mapping(cabin_keys(), "cabin"), "")
           .add("states", &Spec::states, named(mapping(state_keys(), "state")),
                "other conditions of the same car")
           .add("seats", &Spec::seats, named(mapping(seat_keys(), "seat")), "")
           .add("ear_spacing", &Spec::ear_spacing_m, own_length({0.1, 0.3}), "between the ears")
-          .add("marks", &Spec::marks, named(point()), "points found again on the car")
-          .add("tape", &Spec::tape, list_of(mapping(tape_keys(), "tape"), 0, 1000), "taped checks")
+          .add("marks", &Spec::marks, named(point()), "points that can be found on the car")
+          .add("tape", &Spec::tape, list_of(mapping(tape_keys(), "tape"), 0, 1000),
+               "measured lengths to check the drawing")
           .add("drivers", &Spec::drivers, named(mapping(driver_keys(), "driver")), "")
           .add("boxes", &Spec::boxes, named(mapping(shared_box_keys(), "box")),
-               "shared by the drivers that name them")
+               "shared by the drivers that refer to them")
           .add("channels", &Spec::channels, named(mapping(channel_keys(), "channel")), "")
-          .add("groups", &Spec::groups, named(mapping(group_keys(), "group")), "channels set together")
+          .add("groups", &Spec::groups, named(mapping(group_keys(), "group")),
+               "channels with common settings")
           .add("presets", &Spec::presets, named(mapping(preset_keys(), "preset")), "")
           .add("amplifiers", &Spec::amplifiers, named(mapping(amplifier_keys(), "amplifier")), "")
           .add("processor", &Spec::processor, mapping(processor_keys(), "processor"), "")
           .add("supply", &Spec::supply, mapping(supply_keys(), "supply"), "batteries, cables, fuses")
           .add("load_space", &Spec::load_space, mapping(load_space_keys(), "load_space"),
-               "where boxes and units may stand")
-          .add("vehicle", &Spec::vehicle, mapping(vehicle_keys(), "vehicle"), "what cautions depend on")
+               "space for boxes and units")
+          .add("vehicle", &Spec::vehicle, mapping(vehicle_keys(), "vehicle"),
+               "facts that the cautions depend on")
           .add("compute", &Spec::compute, mapping(compute_keys(), "compute"), "");
   return keys;
 }

@@ -18,16 +18,16 @@ const Keys<ShapeTapeSpec>& shape_tape_keys() {
   const auto end = either(dotted_name(2), point());
   static const auto keys =
       Keys<Spec>()
-          .add("words", &Spec::words, text(), "how to hold the tape")
+          .add("words", &Spec::words, text(), "where to hold the tape")
           .required()
           .add("from", &Spec::from, end,
                "seats.NAME, marks.NAME, a point, or a wall: front, rear, left, right, floor, roof")
           .required()
           .add("to", &Spec::to, end, "the other end")
           .required()
-          .add("through", &Spec::through, end, "a line from wall to wall runs through this point")
+          .add("through", &Spec::through, end, "point that a line from wall to wall passes through")
           .add("usual", &Spec::usual_m, list_of(quantity(Quantity::length, {0.1, 10}), 2, 2),
-               "least and greatest in cars of this shape")
+               "smallest and largest value in cars of this shape")
           .required();
   return keys;
 }
@@ -39,9 +39,9 @@ const Keys<ShapeBandSpec>& shape_band_keys() {
       Keys<Spec>()
           .add("volume", &Spec::volume_m3, list_of(quantity(Quantity::volume, {0.1, 100}), 2, 2), "of air")
           .required()
-          .add("shoulder_width", &Spec::shoulder_width_m, lengths, "at the height of the ears")
+          .add("shoulder_width", &Spec::shoulder_width_m, lengths, "at ear height")
           .required()
-          .add("ear_height", &Spec::ear_height_m, lengths, "of the driver, over the front carpet")
+          .add("ear_height", &Spec::ear_height_m, lengths, "of the driver, above the front carpet")
           .required();
   return keys;
 }
@@ -83,18 +83,17 @@ const Keys<ShapeSpec>& shape_keys() {
   using Spec = ShapeSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("cabinfield_model", &Spec::model, choice<std::string>({{"shape", "shape"}}),
-               "what kind of model this is")
+          .add("cabinfield_model", &Spec::model, choice<std::string>({{"shape", "shape"}}), "kind of model")
           .required()
           .add("name", &Spec::name, text(), "")
           .required()
           .add("note", &Spec::note, text(), "where the proportions come from")
-          .add("band", &Spec::band, mapping(shape_band_keys(), "band"), "what is plausible in such a car")
+          .add("band", &Spec::band, mapping(shape_band_keys(), "band"), "plausible range for such a car")
           .required()
           .add("tapes", &Spec::tapes, named(mapping(shape_tape_keys(), "tape")),
-               "lengths that a start from this shape asks for")
+               "lengths to measure for this shape")
           .required()
-          .add("scene", &Spec::scene_line, scene_within(), "the body, whole and commented")
+          .add("scene", &Spec::scene_line, scene_within(), "the complete body, with comments")
           .required();
   return keys;
 }

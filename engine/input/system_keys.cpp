@@ -43,7 +43,7 @@ ValueKind<int> gauge() {
 Keys<RoomSpec> room_keys_of(GeometryRole size) {
   using Spec = RoomSpec;
   return Keys<Spec>()
-      .add("at", &Spec::floor_m, point(), "middle of its floor")
+      .add("at", &Spec::floor_m, point(), "centre of its base")
       .required()
       .add("size", &Spec::size_m, extent(size), "length, width, height")
       .required();
@@ -56,11 +56,11 @@ const Keys<AmplifierRatingSpec>& amplifier_rating_keys() {
   static const auto keys =
       Keys<Spec>()
           .add("load", &Spec::load_ohm, quantity(Quantity::resistance, {0.25, 64}),
-               "of one channel, or of the pair")
+               "load of one channel, or of a bridged pair")
           .required()
-          .add("power", &Spec::power_w, quantity(Quantity::power, {0.5, 20000}), "of a sine held for good")
+          .add("power", &Spec::power_w, quantity(Quantity::power, {0.5, 20000}), "continuous sine power")
           .required()
-          .add("bridged", &Spec::bridged, yes_or_no(), "two channels as one");
+          .add("bridged", &Spec::bridged, yes_or_no(), "two channels bridged");
   return keys;
 }
 
@@ -68,30 +68,32 @@ const Keys<AmplifierModelSpec>& amplifier_model_keys() {
   using Spec = AmplifierModelSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("cabinfield_model", &Spec::model, model_word("amplifier"), "what kind of model this is")
+          .add("cabinfield_model", &Spec::model, model_word("amplifier"), "kind of model")
           .add("name", &Spec::name, text(), "")
-          .add("note", &Spec::note, text(), "where the values come from")
+          .add("note", &Spec::note, text(), "source of the values")
           .add("channels", &Spec::channels, integer(1, 16), "")
           .required()
           .add("ratings", &Spec::ratings, list_of(mapping(amplifier_rating_keys(), "rating"), 1, 24),
-               "all channels driven")
+               "power ratings with all channels driven")
           .required()
-          .add("supply_voltage", &Spec::supply_v, quantity(Quantity::voltage, {9, 18}), "at which they hold")
-          .add("distortion", &Spec::distortion, quantity(Quantity::fraction, {0, 0.3}), "at which they hold")
-          .add("regulated", &Spec::regulated, yes_or_no(), "they hold at any supply voltage")
+          .add("supply_voltage", &Spec::supply_v, quantity(Quantity::voltage, {9, 18}), "of these ratings")
+          .add("distortion", &Spec::distortion, quantity(Quantity::fraction, {0, 0.3}), "of these ratings")
+          .add("regulated", &Spec::regulated, yes_or_no(), "the ratings hold at any supply voltage")
           .add("least_load", &Spec::least_load_ohm, quantity(Quantity::resistance, {0.25, 64}),
-               "nominal, of one channel; the lowest rated if absent")
+               "lowest nominal load of one channel; the lowest rated if absent")
           .add("least_bridged_load", &Spec::least_bridged_ohm, quantity(Quantity::resistance, {0.25, 64}),
-               "nominal, of a pair; the lowest rated if absent")
+               "lowest nominal load of a bridged pair; the lowest rated if absent")
           .add("class", &Spec::kind,
                choice<AmplifierClass>({{"d", AmplifierClass::d}, {"ab", AmplifierClass::ab}}),
-               "of its output stages")
+               "class of its output stages")
           .add("efficiency", &Spec::efficiency, quantity(Quantity::fraction, {0.2, 0.98}),
-               "at full power; as usual in its class if absent")
+               "at full power; typical of its class if absent")
           .add("efficiency_at_eighth", &Spec::efficiency_at_eighth, quantity(Quantity::fraction, {0.1, 0.98}),
-               "at an eighth of it")
-          .add("idle_current", &Spec::idle_a, quantity(Quantity::current, {0, 10}), "without signal")
-          .add("input_impedance", &Spec::input_ohm, quantity(Quantity::resistance, {50, 1e6}), "of one input")
+               "at an eighth of full power")
+          .add("idle_current", &Spec::idle_a, quantity(Quantity::current, {0, 10}),
+               "supply current without signal")
+          .add("input_impedance", &Spec::input_ohm, quantity(Quantity::resistance, {50, 1e6}),
+               "input impedance")
           .add("size", &Spec::size_m, size(), "length, width, height")
           .add("mass", &Spec::mass_kg, quantity(Quantity::mass, {0.05, 60}), "");
   return keys;
@@ -102,10 +104,10 @@ const Keys<AmplifierSpec>& amplifier_keys() {
   static const auto keys =
       Keys<Spec>()
           .add("model", &Spec::model, either(name(), mapping(amplifier_model_keys(), "model")),
-               "of models/amplifiers, or itself")
+               "name in models/amplifiers, or the model itself")
           .required()
-          .add("at", &Spec::floor_m, point(), "middle of its floor")
-          .add("turned", &Spec::turned, yes_or_no(), "its length across the car");
+          .add("at", &Spec::floor_m, point(), "centre of its base")
+          .add("turned", &Spec::turned, yes_or_no(), "mounted with its length across the car");
   return keys;
 }
 
@@ -113,10 +115,10 @@ const Keys<AmplifierOutputSpec>& amplifier_output_keys() {
   using Spec = AmplifierOutputSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("unit", &Spec::unit, name(), "one of amplifiers:")
+          .add("unit", &Spec::unit, name(), "name from amplifiers:")
           .required()
-          .add("channel", &Spec::channel, integer(1, 16), "of it; any free one if absent")
-          .add("bridged_with", &Spec::bridged_with, integer(1, 16), "the second one of the pair");
+          .add("channel", &Spec::channel, integer(1, 16), "its channel; any free one if absent")
+          .add("bridged_with", &Spec::bridged_with, integer(1, 16), "second channel of the pair");
   return keys;
 }
 
@@ -124,9 +126,9 @@ const Keys<ProcessorModelSpec>& processor_model_keys() {
   using Spec = ProcessorModelSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("cabinfield_model", &Spec::model, model_word("processor"), "what kind of model this is")
+          .add("cabinfield_model", &Spec::model, model_word("processor"), "kind of model")
           .add("name", &Spec::name, text(), "")
-          .add("note", &Spec::note, text(), "where the values come from")
+          .add("note", &Spec::note, text(), "source of the values")
           .add("inputs", &Spec::inputs, integer(1, 64), "")
           .required()
           .add("outputs", &Spec::outputs, integer(1, 64), "")
@@ -135,10 +137,10 @@ const Keys<ProcessorModelSpec>& processor_model_keys() {
           .add("latency", &Spec::latency_s, quantity(Quantity::time, {0, 1}), "from input to output")
           .add("delay_step", &Spec::delay_step_s, quantity(Quantity::time, {1e-7, 0.01}), "")
           .add("longest_delay", &Spec::longest_delay_s, quantity(Quantity::time, {0, 1}), "of a channel")
-          .add("bands", &Spec::bands, integer(0, 64), "equaliser bands of a channel")
+          .add("bands", &Spec::bands, integer(0, 64), "equaliser bands per channel")
           .add("least_load", &Spec::least_load_ohm, quantity(Quantity::resistance, {10, 1e6}),
-               "that an output drives")
-          .add("undoes", &Spec::undoes, shaped(), "what it can take off a factory signal")
+               "lowest load impedance of an output")
+          .add("undoes", &Spec::undoes, shaped(), "what it can correct in a factory signal")
           .add("size", &Spec::size_m, size(), "length, width, height")
           .add("mass", &Spec::mass_kg, quantity(Quantity::mass, {0.01, 20}), "");
   return keys;
@@ -149,14 +151,15 @@ const Keys<ProcessorInputSpec>& processor_input_keys() {
   const auto frequency = quantity(Quantity::frequency, {1, 100000});
   static const auto keys =
       Keys<Spec>()
-          .add("from", &Spec::from, text(), "where it is taken from")
+          .add("from", &Spec::from, text(), "source of the signal")
           .add("kind", &Spec::kind,
                choice<InputKind>({{"speaker", InputKind::speaker},
                                   {"line", InputKind::line},
                                   {"digital", InputKind::digital}}),
                "")
-          .add("band", &Spec::band_hz, pair_of(frequency, frequency), "[lowest, highest] that it carries")
-          .add("shaped", &Spec::shaped, shaped(), "what the factory unit does to it");
+          .add("band", &Spec::band_hz, pair_of(frequency, frequency),
+               "[lowest, highest] frequency of the signal")
+          .add("shaped", &Spec::shaped, shaped(), "what the factory unit does to the signal");
   return keys;
 }
 
@@ -176,12 +179,13 @@ const Keys<ProcessorSpec>& processor_keys() {
   static const auto keys =
       Keys<Spec>()
           .add("model", &Spec::model, either(name(), mapping(processor_model_keys(), "model")),
-               "of models/processors, or itself")
+               "name in models/processors, or the model itself")
           .required()
-          .add("inputs", &Spec::inputs, named(mapping(processor_input_keys(), "input")), "what feeds it")
+          .add("inputs", &Spec::inputs, named(mapping(processor_input_keys(), "input")),
+               "signals that feed it")
           .add("still_sounds", &Spec::still_sounds, mapping(still_sounds_keys(), "still_sounds"),
-               "what this car has and must not lose: whether it is still heard after rewiring")
-          .add("at", &Spec::floor_m, point(), "middle of its floor");
+               "sounds that this car has and must keep; yes if still audible after rewiring")
+          .add("at", &Spec::floor_m, point(), "centre of its base");
   return keys;
 }
 
@@ -189,42 +193,43 @@ const Keys<BatterySpec>& battery_keys() {
   using Spec = BatterySpec;
   static const auto keys =
       Keys<Spec>()
-          .add("cabinfield_model", &Spec::kind, model_word("battery"),
-               "in a model file: what kind of model this is")
+          .add("cabinfield_model", &Spec::kind, model_word("battery"), "in a model file: kind of model")
           .add("name", &Spec::name, text(), "in a model file")
-          .add("note", &Spec::note, text(), "where the values come from")
-          .add("model", &Spec::model, name(), "of models/batteries; gives what is left out here")
+          .add("note", &Spec::note, text(), "source of the values")
+          .add("model", &Spec::model, name(),
+               "name in models/batteries; gives the values that are absent here")
           .add("chemistry", &Spec::chemistry,
                choice<Chemistry>({{"lead", Chemistry::lead},
                                   {"agm", Chemistry::agm},
                                   {"gel", Chemistry::gel},
                                   {"lifepo4", Chemistry::lifepo4}}),
                "")
-          .add("capacity", &Spec::capacity_ah, ampere_hours({1, 1000}), "over rated_hours")
+          .add("capacity", &Spec::capacity_ah, ampere_hours({1, 1000}), "capacity over rated_hours")
           .add("rest_voltage", &Spec::rest_v, quantity(Quantity::voltage, {9, 16}),
-               "charged, at rest; as usual in its chemistry if absent")
+               "charged, at rest; typical of its chemistry if absent")
           .add("internal_resistance", &Spec::resistance_ohm, quantity(Quantity::resistance, {1e-4, 1}),
-               "the same")
-          .add("peukert", &Spec::peukert, number({1, 1.6}), "exponent; the same")
+               "typical of its chemistry if absent")
+          .add("peukert", &Spec::peukert, number({1, 1.6}), "exponent; typical of its chemistry if absent")
           .add("rated_hours", &Spec::rated_hours, hours({0.1, 100}),
-               "over which the capacity is told; the same")
+               "discharge time of the rated capacity; typical of its chemistry if absent")
           .add("depth_of_discharge", &Spec::depth_of_discharge, quantity(Quantity::fraction, {0.05, 1}),
-               "to which it may be played; the same")
+               "allowed depth of discharge; typical of its chemistry if absent")
           .add("continuous_current", &Spec::continuous_a, quantity(Quantity::current, {1, 5000}),
-               "that its protection circuit lets pass for good; peak_current if absent, no circuit without "
-               "both")
+               "continuous limit of its protection circuit; peak_current if absent; no protection circuit if "
+               "both are absent")
           .add("peak_current", &Spec::peak_a, quantity(Quantity::current, {1, 10000}),
-               "that it lets pass for seconds; continuous_current if absent")
+               "limit for a few seconds; continuous_current if absent")
           .add("charge_current", &Spec::charge_a, quantity(Quantity::current, {0.1, 1000}),
-               "greatest while it is charged; as usual in its chemistry if absent")
-          .add("charge_voltage", &Spec::charge_v, quantity(Quantity::voltage, {12, 16}), "the same")
-          .add("vented", &Spec::vented, yes_or_no(), "gas led outside")
-          .add("fixed", &Spec::fixed, yes_or_no(), "so that a crash does not move it")
+               "greatest charge current; typical of its chemistry if absent")
+          .add("charge_voltage", &Spec::charge_v, quantity(Quantity::voltage, {12, 16}),
+               "greatest charge voltage; typical of its chemistry if absent")
+          .add("vented", &Spec::vented, yes_or_no(), "gas is vented to the outside")
+          .add("fixed", &Spec::fixed, yes_or_no(), "fastened so that a crash cannot move it")
           .add("charges_when_cold", &Spec::charges_when_cold, yes_or_no(),
-               "heated, or kept from charging below 0 degC")
+               "heated, or protected from charging below 0 degC")
           .add("size", &Spec::size_m, size(), "length, width, height")
           .add("mass", &Spec::mass_kg, quantity(Quantity::mass, {0.1, 200}), "")
-          .add("at", &Spec::floor_m, point(), "middle of its floor");
+          .add("at", &Spec::floor_m, point(), "centre of its base");
   return keys;
 }
 
@@ -311,12 +316,12 @@ const Keys<ThingSpec>& thing_keys() {
   using Spec = ThingSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("at", &Spec::floor_m, point(), "middle of its floor")
+          .add("at", &Spec::floor_m, point(), "centre of its base")
           .required()
           .add("size", &Spec::size_m, extent(GeometryRole::size), "length, width, height")
           .required()
           .add("mass", &Spec::mass_kg, quantity(Quantity::mass, {0.01, 500}), "")
-          .add("air", &Spec::air_m, own_length({0, 0.5}), "to leave free about it");
+          .add("air", &Spec::air_m, own_length({0, 0.5}), "clearance to leave around it");
   return keys;
 }
 
@@ -336,11 +341,12 @@ const Keys<LoadSpaceSpec>& load_space_keys() {
   static const auto keys =
       Keys<Spec>()
           .add("rooms", &Spec::rooms, named(mapping(room_keys(), "room")),
-               "boxes and units lie wholly in one of them")
+               "each box and unit must be wholly inside one of them")
           .add("keep_free", &Spec::keep_free, named(mapping(keep_free_keys(), "room")),
-               "what must stay usable")
-          .add("things", &Spec::things, named(mapping(thing_keys(), "thing")), "else that takes up room")
-          .add("axles", &Spec::axles, mapping(axles_keys(), "axles"), "for the load on each");
+               "what must remain usable")
+          .add("things", &Spec::things, named(mapping(thing_keys(), "thing")),
+               "other objects that occupy space")
+          .add("axles", &Spec::axles, mapping(axles_keys(), "axles"), "for the axle loads");
   return keys;
 }
 
@@ -348,9 +354,9 @@ const Keys<VehicleSpec>& vehicle_keys() {
   using Spec = VehicleSpec;
   static const auto keys =
       Keys<Spec>()
-          .add("high_voltage", &Spec::high_voltage, yes_or_no(), "it has a traction battery")
-          .add("drilling", &Spec::drilling, yes_or_no(), "holes are drilled or cut; yes if absent")
-          .add("seats_touched", &Spec::seats_touched, yes_or_no(), "a seat is taken out or altered");
+          .add("high_voltage", &Spec::high_voltage, yes_or_no(), "the car has a traction battery")
+          .add("drilling", &Spec::drilling, yes_or_no(), "holes will be drilled or cut; yes if absent")
+          .add("seats_touched", &Spec::seats_touched, yes_or_no(), "a seat is removed or altered");
   return keys;
 }
 

@@ -37,11 +37,11 @@ std::optional<Block> drawn(const BlockSpec& spec, Faults& faults) {
   const auto& range = up ? spec.z : spec.y;
   if (!spec.has(swept) && !spec.has("mirror_of"))
     faults.add(spec.location,
-               fmt::format("block '{}': key '{}' is missing: from where to where its {} is swept", spec.name,
-                           swept, drawn));
+               fmt::format("block '{}': key '{}' is missing: the range over which its {} is extruded",
+                           spec.name, swept, drawn));
   if (spec.has(not_swept))
-    faults.add(spec.at(not_swept),
-               fmt::format("block '{}': a {} is swept over {}, not {}", spec.name, drawn, swept, not_swept));
+    faults.add(spec.at(not_swept), fmt::format("block '{}': a {} is extruded along {}, not {}", spec.name,
+                                               drawn, swept, not_swept));
   for (const BlockCornerChoice& corner : up ? spec.plan : spec.profile) {
     if (const Vector2* bare = std::get_if<Vector2>(&corner)) {
       result.corner.push_back({*bare, ""});
@@ -49,8 +49,8 @@ std::optional<Block> drawn(const BlockSpec& spec, Faults& faults) {
     }
     const BlockCornerSpec& full = std::get<BlockCornerSpec>(corner);
     if (!full.has(up ? "y" : "z") || full.has(up ? "z" : "y"))
-      faults.add(full.location, fmt::format("block '{}': a corner of its {} has x and {}", spec.name, drawn,
-                                            up ? "y" : "z"));
+      faults.add(full.location, fmt::format("block '{}': each corner of its {} must have x and {} only",
+                                            spec.name, drawn, up ? "y" : "z"));
     result.corner.push_back({{full.x, (up ? full.y : full.z).value_or(0)}, full.face});
   }
   const bool sound =
@@ -70,9 +70,9 @@ std::optional<Block> block(const BlockSpec& spec, Materials& materials, Fillings
   if (spec.has("material") && spec.has("filling")) {
     faults.add(
         spec.at("filling"),
-        fmt::format("block '{}': give either material or filling: the faces of a porous body are those "
-                    "of its filling",
-                    spec.name));
+        fmt::format(
+            "block '{}': give either material or filling; a filling also gives the faces their absorption",
+            spec.name));
     return std::nullopt;
   }
   if (!result) return std::nullopt;
@@ -103,11 +103,10 @@ void warn_of_hidden_blocks(const DrawnCabin& drawn, const Cabin& cabin, Faults& 
       seen =
           cabin.surfaces()[s].starts_with(block.name + ".") && cabin.surface_area_m2(static_cast<int>(s)) > 0;
     if (!seen)
-      faults.warn(
-          drawn.block_location[b],
-          fmt::format("block '{}' is nowhere seen: it coincides with blocks drawn before it, lies within "
-                      "them, or beyond the cabin's walls",
-                      block.name));
+      faults.warn(drawn.block_location[b],
+                  fmt::format("block '{}' has no exposed face: it coincides with earlier blocks, is inside "
+                              "them, or is outside the cabin",
+                              block.name));
   }
 }
 

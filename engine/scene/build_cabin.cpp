@@ -47,13 +47,12 @@ std::optional<CabinShape> shell(const CabinSpec& spec, Materials& materials, Fau
   for (std::size_t i = 0; i + 1 < spec.sides.size(); ++i)
     if (!spec.sides[i].has("surface"))
       faults.add(spec.sides[i].location,
-                 "sides: key 'surface' is missing: the name of the span from here up (the topmost corner "
-                 "alone has none)");
+                 "sides: key 'surface' is missing: the name of the span from here up (only the top corner "
+                 "has none)");
   const bool sound = spec.sound("profile") && spec.sound("sides") && faults.times_added() == faults_before;
   if (spec.has("materials"))
     faults.add(spec.at("materials"),
-               "cabin: materials: names the surfaces of a box; corners of profile and sides carry their own "
-               "material");
+               "cabin: materials is for a box; give each corner of profile and sides its own material");
   for (const OutlineCornerSpec& corner : spec.profile)
     shape.outline.push_back(
         {{corner.x, corner.z}, corner.surface, materials.index(corner.material, corner.at("material"))});
@@ -95,7 +94,7 @@ std::optional<DrawnCabin> draw_cabin(const SceneSpec& scene, Materials& material
   std::set<std::string> names;
   for (const BlockSpec& given : spec.blocks) {
     const bool fresh = given.name.empty() || names.insert(given.name).second;
-    if (!fresh) faults.add(given.at("name"), fmt::format("block '{}' stands here twice", given.name));
+    if (!fresh) faults.add(given.at("name"), fmt::format("duplicate block name '{}'", given.name));
     std::optional<Block> made = block(given, materials, fillings, faults);
     whole = whole && fresh && made;
     if (!fresh || !made) continue;
@@ -124,9 +123,10 @@ std::optional<DrawnCabin> draw_cabin(const SceneSpec& scene, Materials& material
                                                given.name));
     for (const PartitionOpeningSpec& opening : given.openings)
       if (!opening.name.empty() && !openings.insert(opening.name).second)
-        faults.add(opening.at("name"), fmt::format("opening '{}' stands here twice: states open and close "
-                                                   "openings by their names, those of all partitions",
-                                                   opening.name));
+        faults.add(opening.at("name"),
+                   fmt::format("duplicate opening name '{}': states open and close openings by name, so each "
+                               "name may occur once in all partitions",
+                               opening.name));
     TransferImpedance transfer_impedance;
     std::optional<Partition> made = partition(given, materials, fillings, transfer_impedance, faults, notes);
     whole = whole && fresh && made;

@@ -24,7 +24,7 @@ std::string unknown_name(const std::string& kind, const std::string& name,
   for (const std::string& other : known)
     if (other.starts_with(name + ".")) faces.push_back(other);
   if (!faces.empty())
-    return fmt::format("unknown {} {}: that is a whole block; give one of its faces: {}", kind, quoted(name),
+    return fmt::format("unknown {} {}: this is a block; give one of its faces: {}", kind, quoted(name),
                        joined_by_commas(faces));
   // The nearest name serves better than a wall of them.
   const std::size_t most_listed = nearest_name(name, known).empty() ? 24 : 6;
@@ -66,7 +66,7 @@ Computation computation(const SceneSpec& spec, const Cabin* cabin, Faults& fault
     for (std::size_t i = 0; i + 1 < frequencies.list_hz.size(); ++i)
       if (frequencies.list_hz[i + 1] <= frequencies.list_hz[i]) {
         faults.add(frequencies.at("list"),
-                   fmt::format("frequencies: the list must rise, but {:g} Hz follows {:g} Hz",
+                   fmt::format("frequencies: the list must increase, but {:g} Hz follows {:g} Hz",
                                frequencies.list_hz[i + 1], frequencies.list_hz[i]));
         break;
       }
@@ -79,7 +79,7 @@ Computation computation(const SceneSpec& spec, const Cabin* cabin, Faults& fault
     result.frequency_hz = octave_grid_hz(frequencies.from_hz, frequencies.to_hz, frequencies.per_octave);
   }
   if (result.frequency_hz.size() > most_frequencies)
-    faults.add(frequencies.location, fmt::format("frequencies: {} of them, {} at most",
+    faults.add(frequencies.location, fmt::format("frequencies: {} values; the maximum is {}",
                                                  result.frequency_hz.size(), most_frequencies));
 
   result.field = given.field.value_or(spec.cabin ? FieldKind::joined : FieldKind::images);
@@ -89,18 +89,16 @@ Computation computation(const SceneSpec& spec, const Cabin* cabin, Faults& fault
       result.frequency_hz.back() > result.wave_top_hz) {
     const char* const key = frequencies.has("list") ? "list" : "to";
     if (frequencies.has(key))
-      faults.add(
-          frequencies.at(key),
-          fmt::format("frequencies: up to {:g} Hz, but field: wave ends at wave_top, {:g} Hz: ask for no "
-                      "higher ones, raise wave_top (2 kHz at most) or take field: joined",
-                      frequencies.has("list") ? result.frequency_hz.back() : frequencies.to_hz,
-                      result.wave_top_hz));
+      faults.add(frequencies.at(key),
+                 fmt::format("frequencies: the highest is {:g} Hz, but field: wave ends at wave_top, {:g} "
+                             "Hz: lower the highest, raise wave_top (2 kHz at most) or use field: joined",
+                             frequencies.has("list") ? result.frequency_hz.back() : frequencies.to_hz,
+                             result.wave_top_hz));
     auto& kept = result.frequency_hz;
     kept.erase(std::upper_bound(kept.begin(), kept.end(), result.wave_top_hz), kept.end());
     if (kept.empty() && !frequencies.has(key))
       faults.add(frequencies.at("from"),
-                 fmt::format("frequencies: none up to wave_top, {:g} Hz, where field: "
-                             "wave ends",
+                 fmt::format("frequencies: all are above wave_top, {:g} Hz, where field: wave ends",
                              result.wave_top_hz));
   }
   const bool lattice = cabin != nullptr && is_empty_box(*cabin);
@@ -109,7 +107,7 @@ Computation computation(const SceneSpec& spec, const Cabin* cabin, Faults& fault
   if (result.image_order > most)
     faults.add(given.at("image_order"),
                fmt::format("compute: image_order {} is outside 0 to {}{}", result.image_order, most,
-                           lattice ? "" : ": only an empty box, all walls of one material each, takes more"));
+                           lattice ? "" : ": only an empty box with one material on each wall allows more"));
   return result;
 }
 
@@ -154,13 +152,14 @@ std::vector<Tape> tapes(const SceneSpec& spec, const Scene& scene, Faults& fault
     entry.to_point = *to;
     entry.drawn_m = (*to - *from).norm();
     const double off = entry.drawn_m - entry.taped_m;
-    const std::string message = fmt::format(
-        "tape from {} to {}: taped {:.0f} mm, drawn {:.0f} mm, {:.0f} mm {}", entry.from, entry.to,
-        entry.taped_m * 1000, entry.drawn_m * 1000, std::abs(off) * 1000, off > 0 ? "longer" : "shorter");
+    const std::string message =
+        fmt::format("tape from {} to {}: taped {:.0f} mm, drawn {:.0f} mm: the drawing is {:.0f} mm too {}",
+                    entry.from, entry.to, entry.taped_m * 1000, entry.drawn_m * 1000, std::abs(off) * 1000,
+                    off > 0 ? "long" : "short");
     if (std::abs(off) > tape_fault_m)
       faults.add(
           {tape.at("length"),
-           message + fmt::format(" ({:.0f} mm at most)", tape_fault_m * 1000),
+           message + fmt::format(" (the maximum is {:.0f} mm)", tape_fault_m * 1000),
            FaultCode::tape_mismatch,
            {SubjectKind::tape, entry.from + " to " + entry.to},
            {{"taped", entry.taped_m, "m"}, {"drawn", entry.drawn_m, "m"}, {"limit", tape_fault_m, "m"}}});
@@ -225,23 +224,23 @@ std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults, CabinShe
     if (missing) scene.skipped.push_back(words);
   };
   skip(!spec.cabin, "reflections and blocked lines: add cabin");
-  skip(spec.seats.empty(), "what each seat hears: add seats");
+  skip(spec.seats.empty(), "the response at each seat: add seats");
   skip(spec.drivers.empty(), "distances, arrivals and fit: add drivers");
   std::vector<std::string> on_no_surface;
   for (const auto& driver : spec.drivers)
     if (!driver.value.surface.empty()) on_no_surface.push_back(driver.name);
   if (!spec.cabin && !on_no_surface.empty())
-    scene.skipped.push_back(fmt::format("the surface{} of {}, heard as {} in free air until then: add cabin",
+    scene.skipped.push_back(fmt::format("the surface{} of {}, computed as {} in free air: add cabin",
                                         on_no_surface.size() > 1 ? "s" : "", joined_by_commas(on_no_surface),
                                         on_no_surface.size() > 1 ? "points" : "a point"));
   skip(spec.channels.empty(), "levels and summed response: add channels");
   skip(spec.presets.empty(), "presets other than as_drawn: add presets");
   if (!spec.channels.empty()) {
-    skip(spec.amplifiers.empty(), "outputs, loads, power and what limits the level: add amplifiers");
+    skip(spec.amplifiers.empty(), "outputs, loads, power and level limits: add amplifiers");
     skip(!spec.processor, "inputs and processor outputs: add processor");
     skip(!spec.supply, "currents, cables, fuses and protection circuits: add supply");
   }
-  skip(spec.marks.empty(), "where each hole lies on the car: add marks");
+  skip(spec.marks.empty(), "the position of each hole on the car: add marks");
   skip(spec.tape.empty(), "whether the drawing agrees with the car: add tape");
 
   // What a constant resistive wall does below its corner, said with the area that this cabin gives it.
@@ -255,9 +254,8 @@ std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults, CabinShe
       const double corner =
           pressure_gain_corner_hz(conductance, area[m], scene.cabin->air_volume_m3(), scene.air);
       faults.warn(spec.cabin->location,
-                  fmt::format("material '{}' has the same specific impedance at all frequencies: over its "
-                              "{:.1f} m2 it acts as a leak, "
-                              "and below {:.0f} Hz the cabin's pressure gain is lost to it",
+                  fmt::format("material '{}' has the same specific impedance at all frequencies: its {:.1f} "
+                              "m2 act as a leak, which removes the cabin's pressure gain below {:.0f} Hz",
                               material.name, area[m], corner));
     }
   }

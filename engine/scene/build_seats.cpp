@@ -56,11 +56,10 @@ std::vector<Seat> seats(const SceneSpec& spec, const Cabin* cabin, Faults& fault
                         {SubjectKind::seat, seat.name}});
           else if (const PointReport ear = cabin->report(seat.ear[side]);
                    ear.distance_m < close_ear_m - same_point_m)
-            faults.warn(
-                location,
-                fmt::format("seat '{}': its {} ear is {:.0f} mm from surface '{}': is it taped "
-                            "right? Hair and trim take up more than that",
-                            seat.name, side == 0 ? "left" : "right", ear.distance_m * 1000, ear.nearest));
+            faults.warn(location, fmt::format("seat '{}': its {} ear is only {:.0f} mm from surface '{}'; "
+                                              "hair and trim need more: check the tape",
+                                              seat.name, side == 0 ? "left" : "right", ear.distance_m * 1000,
+                                              ear.nearest));
       }
     }
     result.push_back(std::move(seat));

@@ -78,9 +78,10 @@ struct StateSteps {
   void add_block(Block made, const SourceLocation& where) {
     if (position_of(drawn.shape.blocks, made.name) >= 0 ||
         position_of(drawn.shape.partitions, made.name) >= 0) {
-      faults.add(where, fmt::format("{}: block '{}' stands there already: remove it first, or choose another "
-                                    "name",
-                                    owner(), made.name));
+      faults.add(
+          where,
+          fmt::format("{}: a block or partition '{}' exists already: remove it first, or choose another name",
+                      owner(), made.name));
       return;
     }
     drawn.shape.blocks.push_back(std::move(made));
@@ -114,7 +115,7 @@ struct StateSteps {
       for (const auto& wanted : list) {
         if (!named.insert(wanted.value).second)
           faults.add(wanted.location,
-                     fmt::format("{}: {}: opening '{}' stands here twice", owner(), key, wanted.value));
+                     fmt::format("{}: {}: duplicate opening '{}'", owner(), key, wanted.value));
         bool found = false;
         for (Partition& partition : partitions)
           for (PartitionOpening& opening : partition.openings)
@@ -146,7 +147,7 @@ struct StateSteps {
       const int seat = position_of(scene.seats, wanted.value);
       if (seat < 0) continue;
       if (!taken.insert(wanted.value).second) {
-        faults.add(wanted.location, fmt::format("{}: seat '{}' stands here twice", owner(), wanted.value));
+        faults.add(wanted.location, fmt::format("{}: duplicate seat '{}'", owner(), wanted.value));
         continue;
       }
       const int material = materials.index(std::string(person_material), wanted.location);
@@ -202,15 +203,15 @@ struct StateSteps {
     const Landing landing = cabin.land(source.position, surface);
     if (landing.face < 0 || landing.distance_m > same_point_m) {
       fault(FaultCode::driver_surface_hidden,
-            fmt::format(": its surface '{}' is not there in this state", surface));
+            fmt::format(": its surface '{}' does not exist in this state", surface));
       return -1;
     }
     const Vector3 before = source.position + 1e-3 * drawn_face.normal;
     if (!cabin.exposed(landing.face, source.position))
       fault(FaultCode::driver_surface_hidden,
-            fmt::format(": a point 1 mm before it {}", cabin.in_air(before)
-                                                           ? "belongs to another surface in the same plane"
-                                                           : where(cabin, before)));
+            fmt::format(": a point 1 mm in front of it {}",
+                        cabin.in_air(before) ? "belongs to another surface in the same plane"
+                                             : where(cabin, before)));
     return landing.face;
   }
 
@@ -232,10 +233,9 @@ struct StateSteps {
     }
     for (const LeakSpec& leak : specs)
       if (cabin.surface_index(leak.surface) < 0) {
-        faults.add(location,
-                   fmt::format("{}: the surface '{}' of leak '{}' is not there in this state: name the "
-                               "leak in remove_leaks",
-                               owner(), leak.surface, name_of(leak)));
+        faults.add(location, fmt::format("{}: the surface '{}' of leak '{}' does not exist in this state: "
+                                         "list the leak in remove_leaks",
+                                         owner(), leak.surface, name_of(leak)));
         return {};
       }
     specs.insert(specs.end(), given.add_leaks.begin(), given.add_leaks.end());
@@ -252,14 +252,14 @@ void states(const SceneSpec& spec, const std::optional<DrawnCabin>& drawn, Mater
   scene.states.push_back(std::move(as_is));
   if (spec.states.size() > most_states) {
     faults.add(spec.at("states"),
-               fmt::format("states: {} of them, {} at most", spec.states.size(), most_states));
+               fmt::format("states: {} states; the maximum is {}", spec.states.size(), most_states));
     return;
   }
   for (const auto& entry : spec.states) {
     if (entry.name == "as_is")
-      faults.add(entry.location, "state 'as_is' is the name of the cabin as it stands: choose another");
+      faults.add(entry.location, "state 'as_is' is reserved for the cabin as drawn: choose another name");
     if (!spec.cabin && spec.sound("cabin"))
-      faults.add(entry.location, fmt::format("state '{}': there is no cabin to change", entry.name));
+      faults.add(entry.location, fmt::format("state '{}': the scene has no cabin to change", entry.name));
     if (!scene.cabin || !drawn || entry.broken || !entry.value.sound()) continue;
     const std::size_t faults_before = faults.times_added();
     StateSteps steps{spec,      entry.name, entry.location, entry.value, scene,

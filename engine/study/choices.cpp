@@ -88,7 +88,8 @@ std::vector<Edit> edits_of(const PlaceSpec& location, const std::string& driver,
     if (!holds(known, key.value)) {
       faults.add(key.location, build::unknown_name("key of a driver", key.value, known));
     } else if (location.node.find(key.value) != nullptr) {
-      faults.add(key.location, quoted(key.value) + " is given here too: either give it or go without it");
+      faults.add(key.location,
+                 quoted(key.value) + " is also given here: either give it, or list it in without");
     } else if (setting_at(scene, path + key.value).kind() != NodeKind::null) {
       edits.push_back({Edit::Action::remove, path + key.value, Node(), key.location});
     }
@@ -111,8 +112,8 @@ std::vector<Edit> edits_of(const PlaceSpec& location, const std::string& driver,
   }
   if (!kept.empty())
     faults.warn(surface->location(),
-                fmt::format("driver '{}' goes to another surface and keeps {} as in the scene: say them for "
-                            "this place, or go without: [{}]",
+                fmt::format("driver '{}' moves to another surface but keeps {} from the scene: give new "
+                            "values here, or leave them out with without: [{}]",
                             driver, joined_by_commas(kept), joined_by_commas(kept)));
   return edits;
 }

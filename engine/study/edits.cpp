@@ -59,7 +59,7 @@ class Walk {
   /// The changed scene; as it was after a fault.
   Node made() {
     if (path_.empty()) {
-      fault("is no setting: a path is names joined by dots, e.g. channels.sub.gain");
+      fault("is not a setting: a path is names joined by dots, such as channels.sub.gain");
       return scene_;
     }
     return enter(scene_, scene_keys().tree(), 0).value_or(scene_);
@@ -77,7 +77,7 @@ class Walk {
       case NodeKind::null:
         break;
     }
-    return fault(fmt::format("leads on from {}, which is {}", walked(done), in_words(node)));
+    return fault(fmt::format("is inside {}, which is {}", walked(done), in_words(node)));
   }
 
   std::optional<Node> enter_mapping(const Node& node, const KeyTreePointer& tree, std::size_t done) {
@@ -95,7 +95,7 @@ class Walk {
     if (const Node taken = inherited(key, done); taken.kind() != NodeKind::null)
       return with_child(node, key, enter(taken, inside, next), done);
     if (!inside || inside->form == KeyTree::Form::list || inside->form == KeyTree::Form::value)
-      return fault(fmt::format("leads on from {}, which the scene does not have", walked(next - 1)));
+      return fault(fmt::format("is inside {}, which the scene does not have", walked(next - 1)));
     return with_child(node, key, enter(mapping_node({}, edit_.location), inside, next), done);
   }
 
@@ -121,7 +121,7 @@ class Walk {
       if (!item) return std::nullopt;
       changed[*position] = *item;
     } else {
-      return fault(fmt::format("is there already: add to {} itself", walked(done)));
+      return fault(fmt::format("exists already: add to {} instead", walked(done)));
     }
     return list_node(std::move(changed), place_of(node, done));
   }
@@ -140,7 +140,7 @@ class Walk {
         if (is_entry) return fault(no_such(key, done, names_in(node, tree)));
         return fault(inherited(key, done).kind() == NodeKind::null
                          ? "is not given in the scene: there is nothing to remove"
-                         : "is not given there but taken over from another entry: remove it there");
+                         : "is inherited from another entry: remove it there");
       case Edit::Action::shift:
         if (there == nullptr) return fault(no_such(key, done, names_in(node, tree)));
         return with_child(node, key, shift(*there, path_.size()), done);
@@ -149,8 +149,9 @@ class Walk {
     }
     if (inside && inside->form == KeyTree::Form::list) return add_items(node, key, there, done);
     if (inside && inside->form == KeyTree::Form::names) return add_entries(node, key, there, done);
-    if (there != nullptr) return fault("is there already: set it, or add under another name");
-    if (!is_entry) return fault("is one setting: set it; entries of sections and of lists can be added");
+    if (there != nullptr) return fault("exists already: set it, or add under another name");
+    if (!is_entry)
+      return fault("is a single setting: set it; only entries of sections and lists can be added");
     return with_child(node, key, edit_.value, done);
   }
 
@@ -171,12 +172,11 @@ class Walk {
                                   std::size_t done) {
     std::vector<Entry> entries = there != nullptr ? there->entries() : std::vector<Entry>();
     if (edit_.value.kind() != NodeKind::mapping || (there != nullptr && there->kind() != NodeKind::mapping))
-      return fault("takes a mapping of names to add, this is " + in_words(edit_.value));
+      return fault("needs a mapping of the names to add, but this is " + in_words(edit_.value));
     for (const Entry& entry : edit_.value.entries()) {
       if (there != nullptr && there->find(entry.key) != nullptr) {
-        faults_.add(
-            entry.key_location,
-            fmt::format("{}.{} is there already: set it, or add under another name", path_, entry.key));
+        faults_.add(entry.key_location,
+                    fmt::format("{}.{} exists already: set it, or add under another name", path_, entry.key));
         return std::nullopt;
       }
       entries.push_back(entry);
@@ -237,7 +237,8 @@ class Walk {
     const std::vector<Node>& items = list.items();
     if (const auto position = item_called(items, part)) return position;
     if (const auto number = whole_number(part)) {
-      fault(fmt::format("has no item {}: {} has {}, counted from 1", *number, walked(done), items.size()));
+      fault(fmt::format("has no item {}: {} has {} items, counted from 1", *number, walked(done),
+                        items.size()));
       return std::nullopt;
     }
     // A name may be a mirrored one that stands nowhere in the file.
@@ -258,9 +259,10 @@ class Walk {
     }
     if (at != names.end()) return static_cast<std::size_t>(at - names.begin());
     std::erase(names, "");
-    fault(names.empty() ? fmt::format("needs the position of an item of {} from 1, or its name; it has {}",
-                                      walked(done), items.size())
-                        : no_such(part, done, names));
+    fault(names.empty()
+              ? fmt::format("needs the number (from 1) or the name of an item of {}, which has {} items",
+                            walked(done), items.size())
+              : no_such(part, done, names));
     return std::nullopt;
   }
 

@@ -77,7 +77,7 @@ Shifted shifted_entry(const Node& entry, const Node& whole, const std::string& p
     shift[i] = number.value_or(0);
   }
   if (!complete)
-    return {entry, "is to be shifted by " + in_words(by) + ": give three bare numbers [x, y, z]"};
+    return {entry, "cannot be shifted by " + in_words(by) + ": give three bare numbers [x, y, z]"};
 
   const auto section = std::find_if(shiftable.begin(), shiftable.end(),
                                     [&](std::string_view one) { return path.starts_with(one); });
@@ -91,8 +91,8 @@ Shifted shifted_entry(const Node& entry, const Node& whole, const std::string& p
                                      [&](const auto& key) { return entry.find(key.first) != nullptr; });
   const Node* original = entry.find("mirror_of");
   if (!has_place && original != nullptr)
-    return {entry, "takes its place from '" + original->text() + "': shift that"};
-  if (!has_place) return {entry, "has no place that could be shifted"};
+    return {entry, "takes its position from '" + original->text() + "': shift that one instead"};
+  if (!has_place) return {entry, "has no position to shift"};
   if (shift == Numbers{}) return {entry, ""};
 
   // An entry that mirrors another and has a place of its own keeps the rest of it moved too.

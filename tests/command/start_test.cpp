@@ -133,8 +133,8 @@ TEST(Start, NeverOverwritesItsInputs) {
       {"-o m.yaml --tape mytapes.yaml --sheet link.svg", "link.svg is the file of lengths"},
       {"-o m.yaml --tape mytapes.yaml --sheet \"$PWD/mytapes.yaml\"", "is the file of lengths"},
       {"-o ./mytapes.yaml --tape mytapes.yaml", "./mytapes.yaml is the file of lengths"},
-      {"-o mine.yaml --sheet ./mine.yaml", "./mine.yaml is where the scene goes"},
-      {"-o mine.yaml --sheet nowhere/../mine.yaml", "mine.yaml is where the scene goes"},
+      {"-o mine.yaml --sheet ./mine.yaml", "./mine.yaml is the scene file to write"},
+      {"-o mine.yaml --sheet nowhere/../mine.yaml", "mine.yaml is the scene file to write"},
       {"--sheet ''", "--sheet: '' is no file name"},
       {"-o ''", "--output: '' is no file name"},
       {"-o m.yaml --tape ''", "--tape: '' is no file name"},
@@ -192,7 +192,7 @@ TEST(Start, GuessesYieldToLengths) {
     EXPECT_EQ(check.status, 0) << shape << check.err;
     if (std::string(shape) == "van") continue;
     EXPECT_NE(start.out.find("leak window_left: "), std::string::npos) << start.out;
-    EXPECT_NE(bytes_of(scene).find("# the shape's 2500 cm2 do not fit there"), std::string::npos);
+    EXPECT_NE(bytes_of(scene).find("# the shape's 2500 cm2 is too large here"), std::string::npos);
   }
 }
 
@@ -312,10 +312,10 @@ TEST(CheckPicture, NeedsItsOwnFileName) {
             0);
   const std::vector<std::string> before = folder.names();
   const std::pair<const char*, const char*> slips[] = {
-      {"--fit-shape -o both --picture both", "--picture: both is where the moved scene goes"},
-      {"--fit-shape -o both --picture ./both", "--picture: ./both is where the moved scene goes"},
+      {"--fit-shape -o both --picture both", "--picture: both is the fitted scene to write"},
+      {"--fit-shape -o both --picture ./both", "--picture: ./both is the fitted scene to write"},
       {"--fit-shape --picture p.svg", "give --output for that too"},
-      {"--picture ./s.yaml", "is the scene itself"},
+      {"--picture ./s.yaml", "is the scene file"},
       {"--picture ''", "--picture: '' is no file name"},
       {"--fit-shape -o ''", "--output: '' is no file name"}};
   for (const auto& [arguments, words] : slips) {
@@ -352,7 +352,7 @@ TEST(CheckFitShape, RefusesTapesThatNoBodyFollows) {
       // Each length is possible by itself, but the heads end up in the side glass.
       {"[{from: seats.driver, to: seats.passenger, length: 1.18 m}, {from: marks.sill_front_left, to: "
        "marks.sill_front_right, length: 1.1 m}]",
-       {"looks wrong", "moved to its tapes: "}},
+       {"looks wrong", "fitted to its tapes: "}},
   };
   for (const auto& [tapes, words] : slips) {
     const std::string scene = folder.write("w.yaml", text + "tape: " + tapes + "\n");

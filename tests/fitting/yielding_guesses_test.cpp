@@ -61,7 +61,7 @@ TEST(YieldingGuesses, ALeakShrinksOrIsLeftOut) {
   const std::string text = started("hatchback");
   const YieldedScene shrunk = with_yielding_guesses(with(text, "area: 2500 cm2", "area: 7000 cm2"), folders);
   expect_sound(shrunk, "leak window_left: ");
-  EXPECT_NE(shrunk.text.find("# the shape's 7000 cm2 do not fit there"), std::string::npos);
+  EXPECT_NE(shrunk.text.find("# the shape's 7000 cm2 is too large here"), std::string::npos);
   const YieldedScene gone = with_yielding_guesses(with(text, "area: 2500 cm2", "area: 90000 cm2"), folders);
   expect_sound(gone, "leak window_left: left out");
 }

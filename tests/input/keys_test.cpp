@@ -162,7 +162,7 @@ TEST(Keys, NamesEachFault) {
       {"at: [1450, 0, 0]",
        "f:1:6: at item 1 1450 m is further than 100 m from the origin: is the file's length unit right?"},
       {"span: [2, 1]", "f:1:7: span runs from 2 down to 1: give the smaller number first"},
-      {"aim: [0, 0, 0.0]", "f:1:6: aim is [0, 0, 0], which points nowhere"},
+      {"aim: [0, 0, 0.0]", "f:1:6: aim is [0, 0, 0], which has no direction"},
       {"tags: []", "f:1:7: tags has 0 items, expected at least 1"},
       {"tags: [a, b, c, d]", "f:1:7: tags has 4 items, expected at most 3"},
       {"tags: [a, ~]", "f:1:11: tags item 2 has no value, expected text"},

@@ -146,8 +146,8 @@ TEST(Tapes, WarnBeyondTwentyAndFailBeyondSixtyMillimetres) {
   }
   for (int taped : {939, 1061})
     EXPECT_NE(faults_of(tape(taped)).find("(60 mm at most)"), std::string::npos) << taped;
-  EXPECT_NE(faults_of(tape(939)).find("61 mm longer"), std::string::npos);
-  EXPECT_NE(faults_of(tape(1061)).find("61 mm shorter"), std::string::npos);
+  EXPECT_NE(faults_of(tape(939)).find("61 mm too long"), std::string::npos);
+  EXPECT_NE(faults_of(tape(1061)).find("61 mm too short"), std::string::npos);
 }
 
 // --- Boxes

@@ -68,7 +68,7 @@ TEST(Blocks, ThatNobodySeesAreWarnedOf) {
     EXPECT_EQ(faults_of(with(hidden)), "");
     EXPECT_EQ(lines_in(warnings), 1) << warnings;
     EXPECT_EQ(warnings.find("f.yaml:6:7: block '"), 0U) << warnings;
-    EXPECT_NE(warnings.find("is nowhere seen"), std::string::npos) << warnings;
+    EXPECT_NE(warnings.find("has no exposed face"), std::string::npos) << warnings;
   }
   for (const std::string seen :
        {"{name: twin, profile: [[0, 0.4], [0.5, 0.4], [0.5, 0.8], [0, 0.8]], y: [-0.6, 0.65]}",
@@ -110,7 +110,7 @@ TEST(HalfKnown, SaysThatASurfaceWaitsForItsCabin) {
       "  e: {model: tweeter_25, position: [0, 1, 1], surface: dash.top, aim: {direction: [0, 1, 0]}}\n"
       "  f: {model: tweeter_25, position: [0, 1, 1], aim: {seat: a}}\n");
   EXPECT_NE(
-      joined(scene.skipped).find("the surfaces of d, e, heard as points in free air until then: add cabin"),
+      joined(scene.skipped).find("the surfaces of d, e, computed as points in free air: add cabin"),
       std::string::npos)
       << joined(scene.skipped);
   EXPECT_NE(

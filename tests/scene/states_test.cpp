@@ -129,7 +129,7 @@ TEST(States, OpenAndCloseOpeningsAndTakePartitionsAway) {
   EXPECT_FALSE(state_of(scene, "hatch_shut").cabin->segment_free({2.35, 0, 0.95}, {3, 0, 0.95}));
   EXPECT_EQ(state_of(scene, "hatch_open").transfer_impedances.size(), 1u);
   const std::string faults = faults_of(car + "states: {no_plate: {remove_partitions: [plate]}}\n");
-  EXPECT_NE(faults.find("driver 'plate_mid': its surface 'plate.front' is not there in this state"),
+  EXPECT_NE(faults.find("driver 'plate_mid': its surface 'plate.front' does not exist in this state"),
             std::string::npos)
       << faults;
 }

@@ -263,12 +263,12 @@ TEST(Edits, FaultsNameThePathAndTheNearest) {
   expect(set("drivers.mid_right.loading.dor.leak", "1 cm2"),
          "drivers.mid_right.loading has no 'dor'; did you mean 'door'?");
   expect(set("drivers.mid_left.model.name", "x"),
-         "leads on from drivers.mid_left.model, which is text 'midbass_165'");
+         "is inside drivers.mid_left.model, which is text 'midbass_165'");
   expect(set("drivers.mid_left.setback.x", "x"), "leads on from drivers.mid_left.setback");
   expect(set("drivers.sub.setback.x", "x"),
-         "leads on from drivers.sub.setback, which the scene does not have");
+         "is inside drivers.sub.setback, which the scene does not have");
   expect(set("channels.left.equaliser.3.gain", "1 dB"),
-         "has no item 3: channels.left.equaliser has 2, counted from 1");
+         "has no item 3: channels.left.equaliser has 2 items, counted from 1");
   expect(set("channels.left.equaliser.0.gain", "1 dB"), "has no item 0");
   expect(set("channels.left.equaliser.first.gain", "1 dB"),
          "needs the position of an item of channels.left.equaliser");
@@ -283,10 +283,10 @@ TEST(Edits, FaultsNameThePathAndTheNearest) {
   expect(removed("channels.centre"), "channels has no 'centre'");
   expect(added("channels.left", "{}"), "is there already");
   expect(added("channels", "{left: {}}"), "channels.left is there already");
-  expect(added("channels", "[1]"), "takes a mapping of names to add, this is a list");
+  expect(added("channels", "[1]"), "needs a mapping of the names to add, but this is a list");
   expect(added("channels.left.gain", "1 dB"), "is one setting: set it");
-  expect(added("cabin.blocks.dash", "{}"), "is there already: add to cabin.blocks itself");
-  expect(shifted("cabin.blocks.seat_right", "[0, 0, 1]"), "takes its place from 'seat_left': shift that");
+  expect(added("cabin.blocks.dash", "{}"), "exists already: add to cabin.blocks instead");
+  expect(shifted("cabin.blocks.seat_right", "[0, 0, 1]"), "takes its position from 'seat_left': shift that one instead");
   expect(shifted("channels.left", "[0, 0, 1]"), "cannot be shifted");
   expect(shifted("seats.driver", "[0, 1]"), "give three bare numbers [x, y, z]");
   expect(shifted("seats.drivr", "[0, 0, 1]"), "did you mean 'driver'?");

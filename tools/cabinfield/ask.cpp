@@ -132,7 +132,7 @@ std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape, const StartO
           length_m[t] = *taken;
         return true;
       }
-    fmt::print("  there is no tape {}: 1 to {}\n", cabinfield::quoted(which), tapes.size());
+    fmt::print("  there is no length {}: give 1 to {}\n", cabinfield::quoted(which), tapes.size());
     return true;
   };
   const auto taken_tapes = [&] {
@@ -143,8 +143,8 @@ std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape, const StartO
   };
 
   fmt::print(
-      "{} lengths, with mm, cm, m or in (a bare number takes the unit of the answer before).\n"
-      "Enter alone: not taken. back: the one before. 3: 118 cm corrects the third.\n",
+      "{} lengths, in mm, cm, m or in (a bare number has the unit of the previous answer).\nEnter alone: not "
+      "measured. back: the previous length. 3: 118 cm corrects the third.\n",
       tapes.size());
   std::string answer;
   for (std::size_t t = 0; t < tapes.size();) {
@@ -156,7 +156,7 @@ std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape, const StartO
     std::fflush(stdout);
     if (!std::getline(std::cin, answer)) {
       fmt::print("\n");
-      faults.add({}, fmt::format("--ask: the answers ended before '{}': nothing is written", tapes[t].name));
+      faults.add({}, fmt::format("--ask: the input ended before '{}': nothing is written", tapes[t].name));
       return std::nullopt;
     }
     answer = trimmed(answer);
@@ -176,11 +176,12 @@ std::optional<std::vector<TakenTape>> ask_tapes(const Shape& shape, const StartO
     fmt::print("\n");
     for (std::size_t t = 0; t < tapes.size(); ++t)
       fmt::print("{:3}. {:20} {}\n", t + 1, tapes[t].name,
-                 length_m[t] ? fmt::format("{:.0f} mm", *length_m[t] * 1000) : "not taken");
+                 length_m[t] ? fmt::format("{:.0f} mm", *length_m[t] * 1000) : "not measured");
     for (const Fault& fault : found.faults()) fmt::print("  {}\n", fault.message);
-    for (const Fault& fault : found.warnings()) fmt::print("  mind: {}\n", fault.message);
-    fmt::print("{} > ", found.any() ? "No scene comes of these. Correct one, such as 3: 118 cm"
-                                    : "Enter to write the scene; or correct one, such as 3: 118 cm");
+    for (const Fault& fault : found.warnings()) fmt::print("  warning: {}\n", fault.message);
+    fmt::print("{} > ", found.any()
+                            ? "These lengths do not give a valid scene. Correct one, such as 3: 118 cm"
+                            : "Press Enter to write the scene, or correct one, such as 3: 118 cm");
     std::fflush(stdout);
     if (!std::getline(std::cin, answer)) {
       fmt::print("\n");

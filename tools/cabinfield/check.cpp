@@ -19,7 +19,7 @@ namespace cabinfield::command {
 void add_common(CLI::App& verb, CommonOptions& options) {
   verb.add_option("--threads", options.threads, "threads to use; results are the same for any number")
       ->check(CLI::Range(1, 1024));
-  verb.add_flag("--quiet", options.quiet, "print faults only");
+  verb.add_flag("--quiet", options.quiet, "print only faults");
 }
 
 namespace {
@@ -51,35 +51,33 @@ Run add_check(CLI::App& app) {
   };
   auto options = std::make_shared<Options>();
   CLI::App* verb =
-      app.add_subcommand("check", "read a scene, check it, print what can be said without solving it");
+      app.add_subcommand("check", "check a scene and print what needs no solution of the sound field");
   verb->add_option("SCENE", options->scene, "scene file")->required();
-  verb->add_flag("--all", options->all, "print everything");
+  verb->add_flag("--all", options->all, "print all checks and tables");
   verb->add_flag(
       "--propose", options->propose,
-      "print the outputs that would do where the scene leaves them open, ready to be copied into it");
+      "propose amplifier and processor outputs where the scene gives none, as lines to copy into it");
   CLI::Option* picture = verb->add_option(
       "--picture", options->picture,
-      "draw side, front and plan view to scale, with drivers, marks and tapes, to print and write on "
-      "(SVG)");
-  CLI::Option* fit =
-      verb->add_flag("--fit-shape", options->fit_shape,
-                     "move the body until its tapes agree as well as they can; tell what remains, "
-                     "and which tape looks wrong");
+      "draw side, front and plan view to scale, with drivers, marks and tapes, for printing (SVG)");
+  CLI::Option* fit = verb->add_flag(
+      "--fit-shape", options->fit_shape,
+      "fit the body to its tapes; print the remaining differences and any tape that looks wrong");
   CLI::Option* output =
-      verb->add_option("-o,--output", options->output, "with --fit-shape: where to write the moved scene")
+      verb->add_option("-o,--output", options->output, "with --fit-shape: file for the fitted scene")
           ->needs(fit);
   add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield check scenes/hatchback.yaml");
   return [options, picture, output]() -> int {
     std::vector<WrittenFile> files;
     if (output->count() > 0)
-      files.push_back({"--output", options->output, "the moved scene", "where the moved scene goes"});
+      files.push_back({"--output", options->output, "the fitted scene", "the moved scene to write"});
     if (picture->count() > 0)
-      files.push_back({"--picture", options->picture, "the picture", "where the picture goes"});
-    if (!files_are_apart({{"", options->scene, "the scene itself"}}, files)) return input_wrong;
+      files.push_back({"--picture", options->picture, "the picture", "the picture to write"});
+    if (!files_are_apart({{"", options->scene, "the scene file"}}, files)) return input_wrong;
     if (options->fit_shape && picture->count() > 0 && output->count() == 0) {
       fmt::print(stderr,
-                 "--picture: with --fit-shape it draws the moved scene: give --output for that too\n");
+                 "--picture: with --fit-shape it draws the fitted scene, which also needs --output\n");
       return input_wrong;
     }
     if (!options->picture.empty()) check_writable(options->picture);

@@ -34,11 +34,11 @@ bool files_are_apart(const std::vector<ReadFile>& read, const std::vector<Writte
   };
   for (const ReadFile& file : read)
     if (file.path.empty() && !file.option.empty())
-      wrong(file.option, "'' is no file name: give " + file.words);
+      wrong(file.option, "'' is not a file name: give " + file.words);
   for (std::size_t w = 0; w < written.size(); ++w) {
     const WrittenFile& file = written[w];
     if (file.path.empty()) {
-      wrong(file.option, "'' is no file name: give one for " + file.words);
+      wrong(file.option, "'' is not a file name: give one for " + file.words);
       continue;
     }
     const auto clash = [&](const std::string& words) {

@@ -22,16 +22,17 @@ std::vector<FileKind> all_kinds() {
 
 Run add_keys(CLI::App& app) {
   CLI::App* verb =
-      app.add_subcommand("keys", "print every key of scene, model and study files, with its kind and limits");
+      app.add_subcommand("keys", "print all keys of scene, model and study files with kind and limits");
   struct Options : CommonOptions {
     std::string schema;
   };
   auto options = std::make_shared<Options>();
   std::vector<std::string> kinds;
   for (const FileKind& kind : all_kinds()) kinds.push_back(kind.name);
-  verb->add_option("--schema", options->schema,
-                   "instead, the JSON Schema of one kind of file, for completion and checks in an editor: " +
-                       joined_by_commas(kinds))
+  verb->add_option(
+          "--schema", options->schema,
+          "print the JSON Schema of one kind of file instead, for completion and checks in an editor: " +
+              joined_by_commas(kinds))
       ->check(CLI::IsMember(kinds));
   add_common(*verb, *options);
   verb->footer("Example:\n  cabinfield keys");

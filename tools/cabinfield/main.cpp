@@ -21,7 +21,7 @@ namespace command = cabinfield::command;
 namespace {
 
 int run(int argc, char** argv) {
-  CLI::App app("What each seat of a car will hear, before a panel is cut.", "cabinfield");
+  CLI::App app("Predicts what each seat of a car will hear, before a panel is cut.", "cabinfield");
   app.set_version_flag("--version", fmt::format("cabinfield {} ({})", CABINFIELD_VERSION, CABINFIELD_BUILD));
   app.require_subcommand(1);
   const std::pair<std::string, command::Run> verbs[] = {
@@ -75,8 +75,7 @@ int main(int argc, char** argv) {
     say("not enough memory for this scene: use fewer frequencies, seats or drivers\n");
     return command::machine_failed;
   } catch (const std::exception& error) {
-    say(fmt::format("cabinfield failed in itself, which is a fault of the program and not of the scene: {}\n",
-                    error.what()));
+    say(fmt::format("internal error: this is a fault of cabinfield, not of the scene: {}\n", error.what()));
     return command::machine_failed;
   }
 }

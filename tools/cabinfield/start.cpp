@@ -23,25 +23,24 @@ Run add_start(CLI::App& app) {
     bool ask = false, form = false;
   };
   auto options = std::make_shared<Options>();
-  CLI::App* verb = app.add_subcommand("start", "a first scene from a body shape and a few taped lengths");
+  CLI::App* verb = app.add_subcommand("start", "start a scene from a body shape and a few measured lengths");
   verb->add_option("SHAPE", options->shape,
                    "body to start from: " + joined_by_commas(shape_names(standard_model_folders())))
       ->required();
   CLI::Option* output = verb->add_option("-o,--output", options->output, "scene file to write");
-  CLI::Option* tape = verb->add_option("--tape", options->tape, "file of lengths, a line NAME: LENGTH each");
+  CLI::Option* tape =
+      verb->add_option("--tape", options->tape, "file of measured lengths, one NAME: LENGTH per line");
   CLI::Option* ask =
-      verb->add_flag("--ask", options->ask, "ask for the lengths one by one, each with a drawing")
-          ->excludes(tape);
-  verb->add_flag("--form", options->form, "print a file of lengths to fill in, and write nothing")
+      verb->add_flag("--ask", options->ask, "ask for each length in turn, with a drawing")->excludes(tape);
+  verb->add_flag("--form", options->form, "print a form for the lengths and write no scene")
       ->excludes(tape)
       ->excludes(ask)
       ->excludes(output);
   CLI::Option* sheet = verb->add_option("--sheet", options->sheet,
-                                        "draw where each tape is held, to print and write on (SVG)");
-  CLI::Option* drivers = verb->add_option(
-      "--drivers", options->drivers,
-      "drivers at usual places: two-way or three-way, then centre, rear, subwoofer as wanted, "
-      "parted by commas");
+                                        "write a drawing of where to hold each tape, for printing (SVG)");
+  CLI::Option* drivers = verb->add_option("--drivers", options->drivers,
+                                          "drivers at usual positions: two-way or three-way, then any of "
+                                          "centre, rear, subwoofer, separated by commas");
   verb->add_option("--wheel", options->wheel, "side of the steering wheel")
       ->check(CLI::IsMember({"left", "right"}));
   add_common(*verb, *options);
@@ -54,18 +53,18 @@ Run add_start(CLI::App& app) {
       print_faults(faults);
       return input_wrong;
     }
-    std::vector<ReadFile> read{{"", shape->file, "the shape itself"}};
+    std::vector<ReadFile> read{{"", shape->file, "the shape file"}};
     std::vector<WrittenFile> files;
     if (tape->count() > 0) read.push_back({"--tape", options->tape, "the file of lengths"});
     if (output->count() > 0)
-      files.push_back({"--output", options->output, "the scene", "where the scene goes"});
+      files.push_back({"--output", options->output, "the scene", "the scene file to write"});
     if (sheet->count() > 0)
-      files.push_back({"--sheet", options->sheet, "the drawing", "where the drawing goes"});
+      files.push_back({"--sheet", options->sheet, "the drawing", "the drawing to write"});
     if (!files_are_apart(read, files)) return input_wrong;
     const bool scene_wanted =
         output->count() > 0 || options->ask || (!options->form && options->sheet.empty());
     if (scene_wanted && output->count() == 0) {
-      fmt::print(stderr, "--output: give the scene file to write, such as -o scene.yaml\n");
+      fmt::print(stderr, "--output: give the name of the scene file to write, such as -o scene.yaml\n");
       return input_wrong;
     }
     StartOptions start;
@@ -106,22 +105,22 @@ Run add_start(CLI::App& app) {
     write_sheet();
     if (options->quiet) return done;
     print_warnings(faults);
-    fmt::print("{}: {}, from {} taped length{}\n", options->output, shape->key, start.taken.size(),
+    fmt::print("{}: {}, fitted to {} measured length{}\n", options->output, shape->key, start.taken.size(),
                start.taken.size() == 1 ? "" : "s");
     if (!started->from_shape.empty()) {
-      fmt::print("Not taped, so in proportion from the shape:\n");
+      fmt::print("Not measured, estimated from the shape's proportions:\n");
       for (const auto& known : shape->spec.tapes)
         if (std::find(started->from_shape.begin(), started->from_shape.end(), known.name) !=
             started->from_shape.end())
           fmt::print("  {}: {}\n", known.name, known.value.words);
     }
     if (!started->yielded.empty()) {
-      fmt::print("Guesses of the shape that did not fit these lengths:\n");
+      fmt::print("Guesses of the shape that had to change to fit these lengths:\n");
       for (const std::string& words : started->yielded) fmt::print("  {}\n", words);
     }
     fmt::print("Next: cabinfield check {0} --picture plan.svg{1}\n", options->output,
                start.drivers.any() ? fmt::format("; cabinfield predict {} -o results.h5", options->output)
-                                     : "; then take places for drivers, at the end of the file");
+                                   : "; then choose positions for drivers, at the end of the file");
     return done;
   };
 }
