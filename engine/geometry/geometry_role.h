@@ -82,4 +82,19 @@ constexpr bool is_shifted(GeometryRole role) {
   }
 }
 
+/// Whether the numbers across the car change sign in a mirror image.
+constexpr bool is_mirrored(GeometryRole role) {
+  switch (role) {
+    case GeometryRole::y:
+    case GeometryRole::point:
+    case GeometryRole::mounting_point:
+    case GeometryRole::remote_point:
+    case GeometryRole::plan_point:
+    case GeometryRole::direction:
+      return true;
+    default:
+      return false;
+  }
+}
+
 }  // namespace cabinfield

@@ -9,6 +9,7 @@
 #include <variant>
 
 #include "base/quoted.h"
+#include "input/mirroring.h"
 #include "input/scene_keys.h"
 #include "scene/build_steps.h"
 #include "scene/mirrored.h"
@@ -84,7 +85,7 @@ void fill_blocks(std::vector<BlockSpec>& blocks, Faults& faults) {
   in_order_listed(
       blocks, "block",
       [&](std::size_t to, std::size_t from) {
-        BlockSpec source = mirrored(blocks[from]);
+        BlockSpec source = mirrored(blocks[from], block_keys());
         for (const auto& [one, other] : {std::pair{"plan", "profile"}, {"material", "filling"}})
           if (blocks[to].has(one) || blocks[to].has(other))
             for (const char* key : {one, other}) source.keys.erase(key);
@@ -101,7 +102,10 @@ void fill_leaks(std::vector<LeakSpec>& leaks, Faults& faults) {
   in_order(
       leaks.size(), "leak", "mirror_of", [&](std::size_t i) { return leaks[i].mirror_of; }, name_of,
       [&](std::size_t i) -> const Given& { return leaks[i]; }, known,
-      [&](std::size_t to, std::size_t from) { leak_keys().fill(leaks[to], mirrored(leaks[from])); }, faults);
+      [&](std::size_t to, std::size_t from) {
+        leak_keys().fill(leaks[to], mirrored(leaks[from], leak_keys()));
+      },
+      faults);
 }
 
 /// A state's own entries may mirror each other and those of the cabin, which are filled already.
@@ -131,7 +135,7 @@ void resolve_inheritance(SceneSpec& scene, Faults& faults) {
       scene.seats, "seat", "mirror_of", &SeatSpec::mirror_of,
       [&](std::size_t to, std::size_t from) {
         SeatSpec& seat = scene.seats[to].value;
-        SeatSpec source = mirrored(scene.seats[from].value);
+        SeatSpec source = mirrored(scene.seats[from].value, seat_keys());
         // A place of its own, given either way, wins over both; the rest is as over there.
         if (seat.has("head") || seat.has("reference"))
           for (const char* location : {"head", "reference"}) source.keys.erase(location);
@@ -142,14 +146,16 @@ void resolve_inheritance(SceneSpec& scene, Faults& faults) {
     auto& patches = scene.cabin->patches;
     in_order_listed(
         patches, "patch",
-        [&](std::size_t to, std::size_t from) { patch_keys().fill(patches[to], mirrored(patches[from])); },
+        [&](std::size_t to, std::size_t from) {
+          patch_keys().fill(patches[to], mirrored(patches[from], patch_keys()));
+        },
         faults);
     fill_blocks(scene.cabin->blocks, faults);
     auto& partitions = scene.cabin->partitions;
     in_order_listed(
         partitions, "partition",
         [&](std::size_t to, std::size_t from) {
-          partition_keys().fill(partitions[to], mirrored(partitions[from]));
+          partition_keys().fill(partitions[to], mirrored(partitions[from], partition_keys()));
         },
         faults);
     fill_leaks(scene.cabin->leaks, faults);
@@ -162,7 +168,9 @@ void resolve_inheritance(SceneSpec& scene, Faults& faults) {
       scene.drivers, "driver", "mirror_of", &DriverSpec::mirror_of,
       [&](std::size_t to, std::size_t from) {
         DriverSpec& driver = scene.drivers[to].value;
-        const DriverSpec source = mirrored(scene.drivers[from].value, scene.seats);
+        DriverSpec source = mirrored(scene.drivers[from].value, driver_keys());
+        if (source.aim && !source.aim->seat.empty())
+          source.aim->seat = mirrored_seat(source.aim->seat, scene.seats);
         const bool lost = source.aim && source.aim->has("seat") && source.aim->seat.empty();
         if (!driver.has("aim") && lost && is_placed(scene, scene.drivers[from].value.aim->seat))
           faults.add(driver.at("mirror_of"),

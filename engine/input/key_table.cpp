@@ -32,6 +32,9 @@ class MappingAccess final : public ValueAccess {
   }
 
   void write(const void* spec, Writing& writing) const override { keys_.write_from(spec, writing); }
+  void visit_geometry(void* spec, GeometryVisitor& visitor) const override {
+    keys_.visit_geometry_of(spec, visitor);
+  }
 
  private:
   KeyTable keys_;
@@ -143,6 +146,14 @@ void KeyTable::fill_from(void* spec, const void* from) const {
     key.operations->copy(at_offset(spec, key.offset), at_offset(from, key.offset));
     given.keys[key.line.key] = given_there.at(key.line.key);
     if (!given_there.sound(key.line.key)) given.at_fault.insert(key.line.key);
+  }
+}
+
+void KeyTable::visit_geometry_of(void* spec, GeometryVisitor& visitor) const {
+  for (const Key& key : keys_) {
+    if (!key.line.supported || !key.inside) continue;
+    const void* value = key.operations->held(at_offset(spec, key.offset));
+    if (value != nullptr) key.access->visit_geometry(const_cast<void*>(value), visitor);
   }
 }
 

@@ -55,6 +55,7 @@ class KeyTable {
   void read_into(void* spec, const Node& node, Reading& reading) const;
   void write_from(const void* spec, Writing& writing) const;
   void fill_from(void* spec, const void* from) const;
+  void visit_geometry_of(void* spec, GeometryVisitor& visitor) const;
 
   std::vector<std::string> names() const;
   std::vector<KeyLine> lines() const;

@@ -82,6 +82,9 @@ class Keys : public KeyTable {
     fill_from(&spec, &from);
   }
 
+  /// Shows the visitor all numbers and names of the spec that have a role, given or not.
+  void visit_geometry(Spec& spec, GeometryVisitor& visitor) const { visit_geometry_of(&spec, visitor); }
+
  private:
   static const Spec& fresh() {
     static const Spec spec{};

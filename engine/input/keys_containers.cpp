@@ -57,6 +57,11 @@ class ListAccess final : public ValueAccess {
     writing.end_list();
   }
 
+  void visit_geometry(void* list, GeometryVisitor& visitor) const override {
+    for (std::size_t i = 0; i < operations_.size(list); ++i)
+      items_.access->visit_geometry(const_cast<void*>(operations_.value(list, i)), visitor);
+  }
+
  private:
   UntypedKind items_;
   const ListOperations& operations_;
@@ -98,6 +103,11 @@ class PairAccess final : public ValueAccess {
     writing.end_list();
   }
 
+  void visit_geometry(void* pair, GeometryVisitor& visitor) const override {
+    first_.access->visit_geometry(operations_.first(pair), visitor);
+    second_.access->visit_geometry(operations_.second(pair), visitor);
+  }
+
  private:
   UntypedKind first_, second_;
   const PairOperations& operations_;
@@ -136,6 +146,11 @@ class NamedAccess final : public ValueAccess {
       values_.access->write(operations_.value(list, i), writing);
     }
     writing.end_mapping();
+  }
+
+  void visit_geometry(void* list, GeometryVisitor& visitor) const override {
+    for (std::size_t i = 0; i < operations_.size(list); ++i)
+      values_.access->visit_geometry(const_cast<void*>(operations_.value(list, i)), visitor);
   }
 
  private:
@@ -184,6 +199,11 @@ class TableAccess final : public ValueAccess {
     writing.end_mapping();
   }
 
+  void visit_geometry(void* rows, GeometryVisitor& visitor) const override {
+    for (std::size_t i = 0; i < operations_.size(rows); ++i)
+      values_.access->visit_geometry(const_cast<void*>(operations_.value(rows, i)), visitor);
+  }
+
  private:
   bool has_row(const void* rows, double at) const {
     for (std::size_t i = 0; i < operations_.size(rows); ++i)
@@ -216,6 +236,13 @@ class EitherAccess final : public ValueAccess {
       first_.access->write(held, writing);
     else
       second_.access->write(operations_.held_second(value), writing);
+  }
+
+  void visit_geometry(void* value, GeometryVisitor& visitor) const override {
+    if (const void* held = operations_.held_first(value))
+      first_.access->visit_geometry(const_cast<void*>(held), visitor);
+    else
+      second_.access->visit_geometry(const_cast<void*>(operations_.held_second(value)), visitor);
   }
 
  private:

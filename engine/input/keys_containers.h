@@ -61,9 +61,6 @@ namespace keys_detail {
 
 KeyTreePointer tree_of(KeyTree::Form form, KeyTreePointer each);
 
-/// Of a scalar, and of a list of numbers, with a role.
-KeyTreePointer value_tree(GeometryRole role);
-KeyTreePointer numbers_tree(GeometryRole role);
 /// Of a value of either kind; the second's form comes first.
 KeyTreePointer either_tree(const KeyTreePointer& first, const KeyTreePointer& second);
 
@@ -86,6 +83,9 @@ class LocatedAccess final : public ValueAccess {
   }
   void write(const void* value, Writing& writing) const override {
     inner_->write(&static_cast<const Located<T>*>(value)->value, writing);
+  }
+  void visit_geometry(void* value, GeometryVisitor& visitor) const override {
+    inner_->visit_geometry(&static_cast<Located<T>*>(value)->value, visitor);
   }
 
  private:

@@ -72,95 +72,101 @@ std::optional<Vector3> to_vector3(const std::optional<std::array<double, 3>>& va
 
 ValueKind<Vector3> point(GeometryRole role) {
   const std::string words = "three bare numbers [x, y, z] in the file's length unit";
-  return {[words](const Node& node, Reading& reading) {
-            return to_vector3(read_numbers<3>(node, reading, words, read_coordinate));
-          },
-          [](const Vector3& value, Writing& writing) { write_coordinates(value, writing); },
-          words,
-          {NodeKind::sequence},
-          numbers_schema(3),
-          keys_detail::numbers_tree(role)};
+  const ValueKind<Vector3> kind{
+      [words](const Node& node, Reading& reading) {
+        return to_vector3(read_numbers<3>(node, reading, words, read_coordinate));
+      },
+      [](const Vector3& value, Writing& writing) { write_coordinates(value, writing); },
+      words,
+      {NodeKind::sequence},
+      numbers_schema(3)};
+  return with_role(kind, role);
 }
 
 ValueKind<Vector2> point2(GeometryRole role) {
   const std::string words = "two bare numbers in the file's length unit";
-  return {[words](const Node& node, Reading& reading) -> std::optional<Vector2> {
-            const auto values = read_numbers<2>(node, reading, words, read_coordinate);
-            if (!values) return std::nullopt;
-            return Vector2((*values)[0], (*values)[1]);
-          },
-          [](const Vector2& value, Writing& writing) { write_coordinates(value, writing); },
-          words,
-          {NodeKind::sequence},
-          numbers_schema(2),
-          keys_detail::numbers_tree(role)};
+  const ValueKind<Vector2> kind{
+      [words](const Node& node, Reading& reading) -> std::optional<Vector2> {
+        const auto values = read_numbers<2>(node, reading, words, read_coordinate);
+        if (!values) return std::nullopt;
+        return Vector2((*values)[0], (*values)[1]);
+      },
+      [](const Vector2& value, Writing& writing) { write_coordinates(value, writing); },
+      words,
+      {NodeKind::sequence},
+      numbers_schema(2)};
+  return with_role(kind, role);
 }
 
 ValueKind<double> coordinate(GeometryRole role) {
-  return {read_coordinate,
-          [](const double& value, Writing& writing) { writing.coordinate(value); },
-          "a bare number in the file's length unit",
-          {NodeKind::scalar},
-          "{\"type\":\"number\"}",
-          keys_detail::value_tree(role)};
+  const ValueKind<double> kind{
+      [](const Node& node, Reading& reading) { return read_coordinate(node, reading); },
+      [](const double& value, Writing& writing) { writing.coordinate(value); },
+      "a bare number in the file's length unit",
+      {NodeKind::scalar},
+      "{\"type\":\"number\"}"};
+  return with_role(kind, role);
 }
 
 ValueKind<std::array<double, 2>> coordinate_range(GeometryRole role) {
   const std::string words = "two bare numbers [from, to] in the file's length unit";
-  return {[words](const Node& node, Reading& reading) -> std::optional<std::array<double, 2>> {
-            const auto values = read_numbers<2>(node, reading, words, read_coordinate);
-            if (!values || (*values)[0] <= (*values)[1]) return values;
-            reading.fault_beyond_schema(node.location(), "runs from " + shortened(node.items()[0].text()) +
-                                                             " down to " + shortened(node.items()[1].text()) +
-                                                             ": give the smaller number first");
-            return std::nullopt;
-          },
-          [](const std::array<double, 2>& value, Writing& writing) { write_coordinates(value, writing); },
-          words,
-          {NodeKind::sequence},
-          numbers_schema(2),
-          keys_detail::numbers_tree(role)};
+  const ValueKind<std::array<double, 2>> kind{
+      [words](const Node& node, Reading& reading) -> std::optional<std::array<double, 2>> {
+        const auto values = read_numbers<2>(node, reading, words, read_coordinate);
+        if (!values || (*values)[0] <= (*values)[1]) return values;
+        reading.fault_beyond_schema(node.location(), "runs from " + shortened(node.items()[0].text()) +
+                                                         " down to " + shortened(node.items()[1].text()) +
+                                                         ": give the smaller number first");
+        return std::nullopt;
+      },
+      [](const std::array<double, 2>& value, Writing& writing) { write_coordinates(value, writing); },
+      words,
+      {NodeKind::sequence},
+      numbers_schema(2)};
+  return with_role(kind, role);
 }
 
 ValueKind<Vector3> extent(GeometryRole role) {
   const std::string words = "three bare numbers [length, width, height] in the file's length unit";
-  return {[words](const Node& node, Reading& reading) -> std::optional<Vector3> {
-            const auto value = to_vector3(read_numbers<3>(node, reading, words, read_coordinate));
-            if (!value || value->minCoeff() >= least_extent_m) return value;
-            reading.fault_beyond_schema(node.location(),
-                                        "has a side of " +
-                                            readable_quantity(value->minCoeff(), Quantity::length) +
-                                            ": each must be at least 1 mm",
-                                        FaultCode::out_of_range);
-            return std::nullopt;
-          },
-          [](const Vector3& value, Writing& writing) { write_coordinates(value, writing); },
-          words,
-          {NodeKind::sequence},
-          numbers_schema(3),
-          keys_detail::numbers_tree(role)};
+  const ValueKind<Vector3> kind{
+      [words](const Node& node, Reading& reading) -> std::optional<Vector3> {
+        const auto value = to_vector3(read_numbers<3>(node, reading, words, read_coordinate));
+        if (!value || value->minCoeff() >= least_extent_m) return value;
+        reading.fault_beyond_schema(node.location(),
+                                    "has a side of " +
+                                        readable_quantity(value->minCoeff(), Quantity::length) +
+                                        ": each must be at least 1 mm",
+                                    FaultCode::out_of_range);
+        return std::nullopt;
+      },
+      [](const Vector3& value, Writing& writing) { write_coordinates(value, writing); },
+      words,
+      {NodeKind::sequence},
+      numbers_schema(3)};
+  return with_role(kind, role);
 }
 
 ValueKind<Vector3> direction() {
   const std::string words = "three bare numbers [x, y, z], not all zero";
-  return {[words](const Node& node, Reading& reading) -> std::optional<Vector3> {
-            auto read_one = [&](const Node& item, Reading& inner) {
-              return read_number(item, inner, "a bare number");
-            };
-            const auto value = to_vector3(read_numbers<3>(node, reading, words, read_one));
-            if (!value || value->stableNorm() > 0) return value;
-            reading.fault(node.location(), "is [0, 0, 0], which has no direction");
-            return std::nullopt;
-          },
-          [](const Vector3& value, Writing& writing) {
-            writing.begin_list(true);
-            for (double part : value) writing.number(part);
-            writing.end_list();
-          },
-          words,
-          {NodeKind::sequence},
-          numbers_schema(3).insert(1, "\"not\":{\"const\":[0,0,0]},"),
-          keys_detail::numbers_tree(GeometryRole::direction)};
+  const ValueKind<Vector3> kind{[words](const Node& node, Reading& reading) -> std::optional<Vector3> {
+                                  auto read_one = [&](const Node& item, Reading& inner) {
+                                    return read_number(item, inner, "a bare number");
+                                  };
+                                  const auto value =
+                                      to_vector3(read_numbers<3>(node, reading, words, read_one));
+                                  if (!value || value->stableNorm() > 0) return value;
+                                  reading.fault(node.location(), "is [0, 0, 0], which has no direction");
+                                  return std::nullopt;
+                                },
+                                [](const Vector3& value, Writing& writing) {
+                                  writing.begin_list(true);
+                                  for (double part : value) writing.number(part);
+                                  writing.end_list();
+                                },
+                                words,
+                                {NodeKind::sequence},
+                                numbers_schema(3).insert(1, "\"not\":{\"const\":[0,0,0]},")};
+  return with_role(kind, GeometryRole::direction);
 }
 
 }  // namespace cabinfield

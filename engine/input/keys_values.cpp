@@ -4,6 +4,7 @@
 #include <charconv>
 #include <cmath>
 #include <cstdlib>
+#include <stdexcept>
 #include <utility>
 
 #include "base/nearest_name.h"
@@ -119,6 +120,52 @@ bool fits_quantity_pattern(std::string_view text) {
   return !text.empty() && text.front() != '.' && text.find_first_of("\n\r") == std::string_view::npos;
 }
 
+KeyTreePointer role_tree(KeyTree::Form form, GeometryRole role) {
+  KeyTree tree;
+  tree.form = form;
+  tree.role = role;
+  return std::make_shared<const KeyTree>(std::move(tree));
+}
+
+void show(GeometryRole role, double& value, GeometryVisitor& visitor) { visitor.numbers(role, &value, 1); }
+void show(GeometryRole role, std::array<double, 2>& range, GeometryVisitor& visitor) {
+  visitor.numbers(role, range.data(), range.size());
+}
+template <int Count>
+void show(GeometryRole role, Eigen::Matrix<double, Count, 1>& point, GeometryVisitor& visitor) {
+  visitor.numbers(role, point.data(), Count);
+}
+void show(GeometryRole, std::string& name, GeometryVisitor& visitor) { visitor.name(name); }
+
+/// Reads and writes as another access does, and shows the value as one of that role.
+template <typename T>
+class RoleAccess final : public ValueAccess {
+ public:
+  RoleAccess(std::shared_ptr<const ValueAccess> inner, GeometryRole role)
+      : inner_(std::move(inner)), role_(role) {}
+  bool read(void* value, const Node& node, Reading& reading) const override {
+    return inner_->read(value, node, reading);
+  }
+  void write(const void* value, Writing& writing) const override { inner_->write(value, writing); }
+  void visit_geometry(void* value, GeometryVisitor& visitor) const override {
+    show(role_, *static_cast<T*>(value), visitor);
+  }
+
+ private:
+  std::shared_ptr<const ValueAccess> inner_;
+  GeometryRole role_;
+};
+
+template <typename T>
+ValueKind<T> of_role(ValueKind<T> kind, GeometryRole role) {
+  if (role == GeometryRole::none || role == GeometryRole::undeclared)
+    throw std::logic_error("a position or length is declared without a role");
+  const bool scalar = kind.forms == std::vector<NodeKind>{NodeKind::scalar};
+  kind.access = std::make_shared<const RoleAccess<T>>(kind.access, role);
+  kind.inside = role_tree(scalar ? KeyTree::Form::value : KeyTree::Form::list, role);
+  return kind;
+}
+
 }  // namespace
 
 UntypedKind::UntypedKind(std::shared_ptr<const ValueAccess> value_access, std::string value_words,
@@ -185,13 +232,27 @@ ValueKind<double> quantity(Quantity kind, Range range) {
           kind == Quantity::fraction
               ? any_of({number_schema(range.least, range.greatest), "{\"type\":\"string\"}"})
               : pattern_schema(quantity_pattern),
-          kind == Quantity::length ? keys_detail::value_tree(GeometryRole::undeclared) : nullptr};
+          kind == Quantity::length ? role_tree(KeyTree::Form::value, GeometryRole::undeclared) : nullptr};
+}
+
+void ValueAccess::visit_geometry(void*, GeometryVisitor&) const {}
+
+ValueKind<double> with_role(const ValueKind<double>& kind, GeometryRole role) { return of_role(kind, role); }
+ValueKind<std::array<double, 2>> with_role(const ValueKind<std::array<double, 2>>& kind, GeometryRole role) {
+  return of_role(kind, role);
+}
+ValueKind<Vector2> with_role(const ValueKind<Vector2>& kind, GeometryRole role) {
+  return of_role(kind, role);
+}
+ValueKind<Vector3> with_role(const ValueKind<Vector3>& kind, GeometryRole role) {
+  return of_role(kind, role);
+}
+ValueKind<std::string> sided(const ValueKind<std::string>& kind) {
+  return of_role(kind, GeometryRole::sided_name);
 }
 
 ValueKind<double> own_length(Range range) {
-  ValueKind<double> kind = quantity(Quantity::length, range);
-  kind.inside = keys_detail::value_tree(GeometryRole::size);
-  return kind;
+  return with_role(quantity(Quantity::length, range), GeometryRole::size);
 }
 
 ValueKind<double> number(Range range) {
@@ -275,20 +336,7 @@ ValueKind<std::string> dotted_name(int most_parts) {
       [most_parts](const std::string& value) { return dotted_error(value, most_parts); });
 }
 
-ValueKind<std::string> sided(ValueKind<std::string> kind) {
-  kind.inside = keys_detail::value_tree(GeometryRole::sided_name);
-  return kind;
-}
-
 namespace keys_detail {
-
-KeyTreePointer value_tree(GeometryRole role) {
-  return std::make_shared<const KeyTree>(KeyTree{KeyTree::Form::value, {}, nullptr, role, nullptr});
-}
-
-KeyTreePointer numbers_tree(GeometryRole role) {
-  return std::make_shared<const KeyTree>(KeyTree{KeyTree::Form::list, {}, nullptr, role, nullptr});
-}
 
 KeyTreePointer either_tree(const KeyTreePointer& first, const KeyTreePointer& second) {
   if (!first || !second) return second ? second : first;

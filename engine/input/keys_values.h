@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
 #include <limits>
 #include <memory>
 #include <optional>
@@ -25,6 +26,19 @@ struct Range {
   double greatest = std::numeric_limits<double>::infinity();
 };
 
+/// Sees, and may change, the numbers and names of a value that have a role.
+class GeometryVisitor {
+ public:
+  GeometryVisitor() = default;
+  GeometryVisitor(const GeometryVisitor&) = delete;
+  GeometryVisitor& operator=(const GeometryVisitor&) = delete;
+  virtual ~GeometryVisitor() = default;
+  /// `count` numbers of one value, in SI units: [x, y, z], [from, to], …
+  virtual void numbers(GeometryRole role, double* first, std::size_t count) = 0;
+  /// A name that may hold the words left and right.
+  virtual void name(std::string& name) = 0;
+};
+
 /// Reads and writes values of one type, which only the makers of kinds know: so that the reading of mappings,
 /// lists and the like is compiled once, not once for each type.
 class ValueAccess {
@@ -37,6 +51,8 @@ class ValueAccess {
   /// then of no use.
   virtual bool read(void* value, const Node& node, Reading& reading) const = 0;
   virtual void write(const void* value, Writing& writing) const = 0;
+  /// Shows the visitor all numbers and names in the value that have a role (key_tree.h).
+  virtual void visit_geometry(void* value, GeometryVisitor& visitor) const;
 };
 
 /// How a value of some type is read, written and described.
@@ -104,8 +120,13 @@ ValueKind<std::string> surface_name();
 /// Names joined by dots, e.g. "seats.driver"; at most `most_parts` of them.
 ValueKind<std::string> dotted_name(int most_parts);
 
+/// The same kind with a role: what moves, mirrors and fits geometry goes by it.
+ValueKind<double> with_role(const ValueKind<double>& kind, GeometryRole role);
+ValueKind<std::array<double, 2>> with_role(const ValueKind<std::array<double, 2>>& kind, GeometryRole role);
+ValueKind<Vector2> with_role(const ValueKind<Vector2>& kind, GeometryRole role);
+ValueKind<Vector3> with_role(const ValueKind<Vector3>& kind, GeometryRole role);
 /// The same kind of name, which may hold the words left and right.
-ValueKind<std::string> sided(ValueKind<std::string> kind);
+ValueKind<std::string> sided(const ValueKind<std::string>& kind);
 
 // Positions take the role of their numbers, by which they are moved, mirrored and fitted.
 

@@ -133,7 +133,8 @@ const Keys<CrossoverSpec>& crossover_keys() {
                                         {"bessel", CrossoverFamily::bessel}}),
                "")
           .add("order", &Spec::order, integer(1, greatest_crossover_order), "6 dB per octave for each order")
-          .add("frequency", &Spec::frequency_hz, quantity(Quantity::frequency, {5, 20000}), "corner frequency")
+          .add("frequency", &Spec::frequency_hz, quantity(Quantity::frequency, {5, 20000}),
+               "corner frequency")
           .required();
   return keys;
 }

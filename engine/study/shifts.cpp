@@ -67,6 +67,11 @@ KeyTreePointer tree_of_entry(std::string_view section) {
 
 }  // namespace
 
+Node shifted_geometry(const Node& node, const KeyTreePointer& tree, const std::array<double, 3>& by) {
+  return with_changed_geometry(
+      node, tree, [&](GeometryRole role, const Node& value) { return moved_value(role, value, by); });
+}
+
 Shifted shifted_entry(const Node& entry, const Node& whole, const std::string& path, const Node& by) {
   const std::vector<double> no_numbers;
   Numbers shift{};
@@ -101,10 +106,7 @@ Shifted shifted_entry(const Node& entry, const Node& whole, const std::string& p
     const Node* value = entry.find(key);
     if (value == nullptr) value = whole.find(key);
     if (value == nullptr) continue;
-    changed =
-        with_key(changed, key, with_changed_geometry(*value, tree, [&](GeometryRole role, const Node& node) {
-                   return moved_value(role, node, shift);
-                 }));
+    changed = with_key(changed, key, shifted_geometry(*value, tree, shift));
   }
   return {changed, ""};
 }

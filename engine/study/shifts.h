@@ -1,11 +1,16 @@
 // An entry of a scene document moved as a whole: a block, a seat, a driver, a box.
 #pragma once
 
+#include <array>
 #include <string>
 
 #include "input/document.h"
+#include "input/key_tree.h"
 
 namespace cabinfield {
+
+/// The node with every number moved that moves with its entry (geometry_role.h); `by` in the document's unit.
+Node shifted_geometry(const Node& node, const KeyTreePointer& tree, const std::array<double, 3>& by);
 
 struct Shifted {
   Node entry;

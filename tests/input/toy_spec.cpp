@@ -23,6 +23,31 @@ const Keys<ToyLegSpec>& toy_leg_keys() {
   return keys;
 }
 
+const Keys<ToyPlacesSpec>& toy_places_keys() {
+  using Spec = ToyPlacesSpec;
+  using Role = GeometryRole;
+  static const auto room_keys = Keys<ToyRoomSpec>()
+                                    .add("at", &ToyRoomSpec::at, point(), "")
+                                    .add("size", &ToyRoomSpec::size_m, extent(Role::extent), "");
+  static const auto keys = Keys<Spec>()
+                               .add("x", &Spec::x_m, coordinate(Role::x), "")
+                               .add("y", &Spec::y_m, coordinate(Role::y), "")
+                               .add("z", &Spec::z_m, coordinate(Role::z), "")
+                               .add("half_width", &Spec::half_width_m, coordinate(Role::half_width), "")
+                               .add("across", &Spec::across_m, coordinate_range(Role::y), "")
+                               .add("point", &Spec::point, point(), "")
+                               .add("mounting", &Spec::mounting, point(Role::mounting_point), "")
+                               .add("remote", &Spec::remote, point(Role::remote_point), "")
+                               .add("side_view", &Spec::side_view, point2(Role::side_view_point), "")
+                               .add("plan", &Spec::plan, point2(Role::plan_point), "")
+                               .add("direction", &Spec::direction, direction(), "")
+                               .add("room", &Spec::room, mapping(room_keys, "room"), "")
+                               .add("size", &Spec::size_m, extent(Role::size), "")
+                               .add("thickness", &Spec::thickness_m, own_length(), "")
+                               .add("side", &Spec::side, sided(name()), "");
+  return keys;
+}
+
 const Keys<ToySpec>& toy_keys() {
   using Spec = ToySpec;
   static const auto keys =

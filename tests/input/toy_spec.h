@@ -24,6 +24,20 @@ struct ToyPartSpec : Given {
   double gain_db = 0;
 };
 
+struct ToyRoomSpec : Given {
+  std::optional<Vector3> at, size_m;
+};
+
+/// A value of each geometry role.
+struct ToyPlacesSpec : Given {
+  std::optional<double> x_m, y_m, z_m, half_width_m, thickness_m;
+  std::optional<std::array<double, 2>> across_m;
+  std::optional<Vector3> point, mounting, remote, direction, size_m;
+  std::optional<Vector2> side_view, plan;
+  std::optional<ToyRoomSpec> room;
+  std::string side;
+};
+
 struct ToyBase : Given {
   std::optional<std::string> title;
 };
@@ -57,6 +71,7 @@ template <>
 inline constexpr bool filled_from_another<ToySpec> = true;
 
 const Keys<ToyLegSpec>& toy_leg_keys();
+const Keys<ToyPlacesSpec>& toy_places_keys();
 const Keys<ToySpec>& toy_keys();
 
 }  // namespace cabinfield

@@ -12,9 +12,11 @@
 #include <functional>
 #include <map>
 #include <random>
+#include <set>
 
 #include "base/fault.h"
 #include "command/program.h"
+#include "geometry/shape_members.h"
 #include "predict/field_solution.h"
 #include "scene/scene_text.h"
 #include "storage/hdf5_file.h"
@@ -149,8 +151,8 @@ TEST_F(CabinCache, WorksForOtherDriversChannelsAndPresets) {
 
 TEST_F(CabinCache, WorksForOtherMaterialsAndNotesWhetherTheBasisSufficed) {
   kept(small_car());
-  // Almost the same materials: the basis suffices. The estimate is under the tolerance of 1.5 %; a basis made for
-  // these walls must be within 2.5 %.
+  // Almost the same materials: the basis suffices. The estimate is under the tolerance of 1.5 %; a basis made
+  // for these walls must be within 2.5 %.
   Told shade;
   shade.walls = "all: glass, floor: rubber_mat";
   const FieldSolution held = kept(small_car(shade));
@@ -383,6 +385,33 @@ TEST(CabinKey, DiffersForEveryOtherShape) {
   for (const std::string& one : {cabin_key(cabin, swapped, {}), cabin_key(cabin, ears, {.top_hz = 390}),
                                  cabin_key(cabin, ears, {.refinement = 1.1})})
     EXPECT_TRUE(seen.try_emplace(one, "wish").second);
+}
+
+/// Adds a tenth of a millimetre to one number of a shape.
+struct OneNumberChanged {
+  int wanted = 0, next = 0;
+  void coordinate(GeometryRole, double& value) { value += next++ == wanted ? 1e-4 : 0; }
+  void size(double& value) { coordinate(GeometryRole::size, value); }
+  void derived(GeometryRole, double&) {}
+  void name(const std::string&) {}
+  void topology(int) {}
+  void material(int) {}
+};
+
+TEST_F(CabinCache, TheKeyDependsOnEveryNumberOfTheShape) {
+  const std::vector<Vector3> ears{{0.5, -0.3, 0.8}};
+  std::set<std::string> seen;
+  int numbers = 1;
+  for (int wanted = -1; wanted < numbers; ++wanted) {
+    CabinShape shape = shape_of_everything();
+    OneNumberChanged change{wanted};
+    visit_members(shape, change);
+    numbers = change.next;
+    std::vector<ShapeProblem> problems;
+    const Cabin cabin = Cabin::build(shape, problems);
+    EXPECT_TRUE(seen.insert(cabin_key(cabin, ears, {})).second) << "number " << wanted;
+  }
+  EXPECT_GT(numbers, 30);
 }
 
 TEST_F(CabinCache, RestoresTheWholeReducedOrderModel) {
