@@ -24,7 +24,7 @@ need_packages() {
   rm -f "$log"
 }
 
-build_packages=(g++ cmake ninja-build libeigen3-dev libhdf5-dev libyaml-cpp-dev libcli11-dev libfmt-dev libudunits2-dev
+build_packages=(g++ cmake ninja-build libeigen3-dev libhdf5-dev libyaml-cpp-dev nlohmann-json3-dev libcli11-dev libfmt-dev libudunits2-dev
                 libcgal-dev libboost-dev libgmp-dev libmpfr-dev libsndfile1-dev libfftw3-dev
                 libopenblas-dev liblapacke-dev libsuitesparse-dev libmetis-dev libmumps-seq-dev libspectra-dev libxxhash-dev librandom123-dev libgmsh-dev zlib1g-dev)
 plot_packages=(python3 python3-numpy python3-h5py python3-matplotlib)

@@ -15,7 +15,7 @@ ValueKind<ModelSpec> of_kind(const Keys<Spec>& keys) {
 
 /// Of a kind that must say what it is.
 template <typename Spec>
-std::string schema_of(const Keys<Spec>& keys) {
+JsonSchema schema_of(const Keys<Spec>& keys) {
   std::vector<KeyLine> lines = keys.lines();
   for (KeyLine& line : lines)
     if (line.key == "cabinfield_model") line.required = true;

@@ -1,75 +1,109 @@
 #include "input/json_schema.h"
 
-#include <fmt/format.h>
-
 #include <cmath>
+#include <nlohmann/json.hpp>
 
-#include "input/keys.h"
+#include "input/key_table.h"
 
 namespace cabinfield {
 
-std::string json_quoted(const std::string& text) {
-  std::string result = "\"";
-  for (char c : text) {
-    if (c == '"' || c == '\\')
-      result += std::string("\\") + c;
-    else if (static_cast<unsigned char>(c) < 0x20)
-      result += fmt::format("\\u{:04x}", static_cast<unsigned>(c));
-    else
-      result += c;
-  }
-  return result + "\"";
+using Json = nlohmann::ordered_json;
+
+struct JsonSchema::Content {
+  Json json = Json::object();
+};
+
+namespace {
+
+JsonSchema schema_of(Json json) {
+  return JsonSchema(std::make_shared<const JsonSchema::Content>(JsonSchema::Content{std::move(json)}));
 }
 
-std::string described(const std::string& schema, const std::string& words) {
-  if (words.empty() || !schema.starts_with('{')) return schema;
-  return "{\"description\":" + json_quoted(words) + (schema == "{}" ? "" : ",") + schema.substr(1);
+/// Texts come from files and may hold bytes that are no UTF-8: these are replaced.
+std::string dumped(const Json& json) { return json.dump(-1, ' ', false, Json::error_handler_t::replace); }
+
+Json described(const KeyLine& key) {
+  if (!key.supported) return false;  // a key without support yet may not be given
+  const std::string words = key.words + (key.help.empty() ? "" : ": " + key.help);
+  Json result = Json::object();
+  if (!words.empty()) result["description"] = words;
+  result.update(key.schema.content().json);
+  return result;
 }
 
-std::string object_schema(const std::vector<KeyLine>& keys) {
-  std::string properties, required;
+}  // namespace
+
+JsonSchema::JsonSchema() : content_(std::make_shared<const Content>()) {}
+
+std::string JsonSchema::text() const { return dumped(content_->json); }
+
+std::string json_quoted(const std::string& text) { return dumped(text); }
+
+std::string file_schema(const std::string& title, const std::vector<KeyLine>& keys) {
+  Json json{{"$schema", "http://json-schema.org/draft-07/schema#"}, {"title", title}};
+  json.update(object_schema(keys).content().json);
+  return dumped(json);
+}
+
+JsonSchema object_schema(const std::vector<KeyLine>& keys) {
+  Json properties = Json::object(), required = Json::array();
   for (const KeyLine& key : keys) {
-    // A key without support yet may not stand at all.
-    const std::string words = key.words + (key.help.empty() ? "" : ": " + key.help);
-    properties += (properties.empty() ? "" : ",") + json_quoted(key.key) + ":" +
-                  (key.supported ? described(key.schema, words) : std::string("false"));
-    if (key.required) required += (required.empty() ? "" : ",") + json_quoted(key.key);
+    properties[key.key] = described(key);
+    if (key.required) required.push_back(key.key);
   }
-  return "{\"type\":\"object\",\"properties\":{" + properties + "},\"additionalProperties\":false" +
-         (required.empty() ? "" : ",\"required\":[" + required + "]") + "}";
+  Json json{{"type", "object"}, {"properties", std::move(properties)}, {"additionalProperties", false}};
+  if (!required.empty()) json["required"] = std::move(required);
+  return schema_of(std::move(json));
 }
 
-std::string array_schema(const std::string& items, int least, int greatest) {
-  return fmt::format("{{\"type\":\"array\",\"items\":{},\"minItems\":{},\"maxItems\":{}}}", items, least,
-                     greatest);
+JsonSchema type_schema(const std::string& type) { return schema_of({{"type", type}}); }
+
+JsonSchema array_schema(const JsonSchema& items, int least, int greatest) {
+  return schema_of(
+      {{"type", "array"}, {"items", items.content().json}, {"minItems", least}, {"maxItems", greatest}});
 }
 
-std::string any_of(const std::vector<std::string>& schemas) {
-  std::string list;
-  for (const std::string& schema : schemas) list += (list.empty() ? "" : ",") + schema;
-  return "{\"anyOf\":[" + list + "]}";
+JsonSchema tuple_schema(const std::vector<JsonSchema>& items) {
+  Json list = Json::array();
+  for (const JsonSchema& item : items) list.push_back(item.content().json);
+  const std::size_t count = list.size();
+  return schema_of({{"type", "array"}, {"items", std::move(list)}, {"minItems", count}, {"maxItems", count}});
 }
 
-std::string mapping_schema(const std::string& names, const std::string& values) {
-  return "{\"type\":\"object\",\"propertyNames\":{\"pattern\":" + json_quoted(names) +
-         "},\"additionalProperties\":" + values + "}";
+JsonSchema any_of(const std::vector<JsonSchema>& schemas) {
+  Json list = Json::array();
+  for (const JsonSchema& schema : schemas) list.push_back(schema.content().json);
+  return schema_of({{"anyOf", std::move(list)}});
 }
 
-std::string pattern_schema(const std::string& pattern) {
-  return "{\"type\":\"string\",\"pattern\":" + json_quoted(pattern) + "}";
+JsonSchema except_numbers(const JsonSchema& schema, const std::vector<int>& numbers) {
+  Json json = schema.content().json;
+  json["not"] = {{"const", numbers}};
+  return schema_of(std::move(json));
 }
 
-std::string enum_schema(const std::vector<std::string>& words) {
-  std::string list;
-  for (const std::string& word : words) list += (list.empty() ? "" : ",") + json_quoted(word);
-  return "{\"enum\":[" + list + "]}";
+JsonSchema mapping_schema(const std::string& names, const JsonSchema& values) {
+  return schema_of({{"type", "object"},
+                    {"propertyNames", {{"pattern", names}}},
+                    {"additionalProperties", values.content().json}});
 }
 
-std::string number_schema(double least, double greatest, bool whole) {
-  std::string text = whole ? "{\"type\":\"integer\"" : "{\"type\":\"number\"";
-  if (std::isfinite(least)) text += fmt::format(",\"minimum\":{}", least);
-  if (std::isfinite(greatest)) text += fmt::format(",\"maximum\":{}", greatest);
-  return text + "}";
+JsonSchema pattern_schema(const std::string& pattern) {
+  return schema_of({{"type", "string"}, {"pattern", pattern}});
+}
+
+JsonSchema scalar_schema(const std::string& pattern) {
+  // The pattern applies to strings alone.
+  return schema_of({{"type", {"string", "number", "boolean"}}, {"pattern", pattern}});
+}
+
+JsonSchema enum_schema(const std::vector<std::string>& words) { return schema_of({{"enum", words}}); }
+
+JsonSchema number_schema(double least, double greatest, bool whole) {
+  Json json{{"type", whole ? "integer" : "number"}};
+  if (std::isfinite(least)) json["minimum"] = least;
+  if (std::isfinite(greatest)) json["maximum"] = greatest;
+  return schema_of(std::move(json));
 }
 
 }  // namespace cabinfield

@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "input/json_schema.h"
 #include "input/keys_values.h"
 #include "scene/given.h"
 
@@ -20,7 +21,7 @@ struct KeyLine {
   std::string help;
   bool required = false;
   bool supported = true;
-  std::string schema = "{}";  ///< of its value
+  JsonSchema schema = {};  ///< of its value
 };
 
 /// How a member of a spec takes and gives a value of its kind.

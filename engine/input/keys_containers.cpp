@@ -323,7 +323,7 @@ UntypedKind pair_kind(const UntypedKind& first, const UntypedKind& second, const
   return {std::make_shared<const PairAccess>(first, second, operations, words),
           words,
           {NodeKind::sequence},
-          array_schema("[" + first.schema + "," + second.schema + "]", 2, 2),
+          tuple_schema({first.schema, second.schema}),
           nullptr};
 }
 

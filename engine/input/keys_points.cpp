@@ -15,7 +15,7 @@ constexpr double farthest_coordinate_m = 100;
 constexpr double least_extent_m = 1e-3;
 
 /// A list of so many bare numbers.
-std::string numbers_schema(int count) { return array_schema("{\"type\":\"number\"}", count, count); }
+JsonSchema numbers_schema(int count) { return array_schema(type_schema("number"), count, count); }
 
 std::optional<double> read_coordinate(const Node& node, Reading& reading) {
   const std::optional<double> value = read_number(node, reading, "a bare number in the file's length unit");
@@ -104,7 +104,7 @@ ValueKind<double> coordinate(GeometryRole role) {
       [](const double& value, Writing& writing) { writing.coordinate(value); },
       "a bare number in the file's length unit",
       {NodeKind::scalar},
-      "{\"type\":\"number\"}"};
+      type_schema("number")};
   return with_role(kind, role);
 }
 
@@ -165,7 +165,7 @@ ValueKind<Vector3> direction() {
                                 },
                                 words,
                                 {NodeKind::sequence},
-                                numbers_schema(3).insert(1, "\"not\":{\"const\":[0,0,0]},")};
+                                except_numbers(numbers_schema(3), {0, 0, 0})};
   return with_role(kind, GeometryRole::direction);
 }
 

@@ -79,7 +79,7 @@ bool has_stray_control(std::string_view text) {
 }
 
 template <typename Error>
-ValueKind<std::string> checked_text(std::string words, std::string schema, Error error) {
+ValueKind<std::string> checked_text(std::string words, JsonSchema schema, Error error) {
   return {[words, error](const Node& node, Reading& reading) -> std::optional<std::string> {
             if (!is_scalar(node, reading, words)) return std::nullopt;
             const std::string wrong = error(node.text());
@@ -91,11 +91,6 @@ ValueKind<std::string> checked_text(std::string words, std::string schema, Error
           words,
           {NodeKind::scalar},
           std::move(schema)};
-}
-
-/// Text of a pattern; what looks like a number or a truth value to JSON may be a name here.
-std::string names_schema(const std::string& pattern) {
-  return any_of({pattern_schema(pattern), "{\"type\":\"number\"}", "{\"type\":\"boolean\"}"});
 }
 
 /// What quantity_pattern says, in one pass: a number, then anything that begins with neither space, digit nor
@@ -169,7 +164,7 @@ ValueKind<T> of_role(ValueKind<T> kind, GeometryRole role) {
 }  // namespace
 
 UntypedKind::UntypedKind(std::shared_ptr<const ValueAccess> value_access, std::string value_words,
-                         std::vector<NodeKind> node_kinds, std::string value_schema, KeyTreePointer tree)
+                         std::vector<NodeKind> node_kinds, JsonSchema value_schema, KeyTreePointer tree)
     : access(std::move(value_access)),
       words(std::move(value_words)),
       forms(std::move(node_kinds)),
@@ -209,30 +204,29 @@ ValueKind<double> quantity(Quantity kind, Range range) {
   auto show_both = [kind](double least, double greatest) { return readable_range(least, greatest, kind); };
   const std::string words = std::string(quantity_noun(kind)) + " such as " +
                             std::string(unit_examples(kind)) + range_words(range, show, show_both);
-  return {[=](const Node& node, Reading& reading) -> std::optional<double> {
-            if (!is_scalar(node, reading, words)) return std::nullopt;
-            ParsedQuantity parsed = parse_quantity(node.text(), kind);
-            if (parsed.value) {
-              const std::string wrong = outside(*parsed.value, range, show, show_both);
-              if (wrong.empty()) return parsed.value;
-              parsed.error = shortened(node.text()) + wrong;
-            }
-            const FaultCode code = parsed.value ? FaultCode::out_of_range : FaultCode::unit;
-            const bool bare_fraction =
-                kind == Quantity::fraction && !node.quoted() && parse_number(node.text());
-            if (!bare_fraction && (kind == Quantity::fraction || fits_quantity_pattern(node.text())))
-              reading.fault_beyond_schema(node.location(), parsed.error, code);
-            else
-              reading.fault(node.location(), parsed.error, code);
-            return std::nullopt;
-          },
-          [kind](const double& value, Writing& writing) { writing.text(format_quantity(value, kind)); },
-          words,
-          {NodeKind::scalar},
-          kind == Quantity::fraction
-              ? any_of({number_schema(range.least, range.greatest), "{\"type\":\"string\"}"})
-              : pattern_schema(quantity_pattern),
-          kind == Quantity::length ? role_tree(KeyTree::Form::value, GeometryRole::undeclared) : nullptr};
+  return {
+      [=](const Node& node, Reading& reading) -> std::optional<double> {
+        if (!is_scalar(node, reading, words)) return std::nullopt;
+        ParsedQuantity parsed = parse_quantity(node.text(), kind);
+        if (parsed.value) {
+          const std::string wrong = outside(*parsed.value, range, show, show_both);
+          if (wrong.empty()) return parsed.value;
+          parsed.error = shortened(node.text()) + wrong;
+        }
+        const FaultCode code = parsed.value ? FaultCode::out_of_range : FaultCode::unit;
+        const bool bare_fraction = kind == Quantity::fraction && !node.quoted() && parse_number(node.text());
+        if (!bare_fraction && (kind == Quantity::fraction || fits_quantity_pattern(node.text())))
+          reading.fault_beyond_schema(node.location(), parsed.error, code);
+        else
+          reading.fault(node.location(), parsed.error, code);
+        return std::nullopt;
+      },
+      [kind](const double& value, Writing& writing) { writing.text(format_quantity(value, kind)); },
+      words,
+      {NodeKind::scalar},
+      kind == Quantity::fraction ? any_of({number_schema(range.least, range.greatest), type_schema("string")})
+                                 : pattern_schema(quantity_pattern),
+      kind == Quantity::length ? role_tree(KeyTree::Form::value, GeometryRole::undeclared) : nullptr};
 }
 
 void ValueAccess::visit_geometry(void*, GeometryVisitor&) const {}
@@ -295,7 +289,7 @@ ValueKind<bool> yes_or_no() {
           [](const bool& value, Writing& writing) { writing.yes_or_no(value); },
           "yes or no",
           {NodeKind::scalar},
-          any_of({"{\"type\":\"boolean\"}", enum_schema({"yes", "no", "true", "false"})})};
+          any_of({type_schema("boolean"), enum_schema({"yes", "no", "true", "false"})})};
 }
 
 ValueKind<Node> anything(std::string description) {
@@ -307,9 +301,7 @@ ValueKind<Node> anything(std::string description) {
 
 ValueKind<std::string> text() {
   // A title such as 42 or true is text here and something else to JSON.
-  return checked_text("text",
-                      "{\"type\":[\"string\",\"number\",\"boolean\"],\"pattern\":"
-                      "\"^[^\\u0000-\\u0008\\u000b-\\u001f\\u007f-\\u009f]*$\"}",
+  return checked_text("text", scalar_schema("^[^\\u0000-\\u0008\\u000b-\\u001f\\u007f-\\u009f]*$"),
                       [](const std::string& value) {
                         return has_stray_control(value)
                                    ? "is " + cabinfield::quoted(value) +
@@ -319,21 +311,21 @@ ValueKind<std::string> text() {
 }
 
 ValueKind<std::string> name() {
-  return checked_text("a name", names_schema(name_pattern),
+  return checked_text("a name", scalar_schema(name_pattern),
                       [](const std::string& value) { return name_error(value); });
 }
 
 ValueKind<std::string> surface_name() {
   return checked_text("the name of a surface, or of a block's face as BLOCK.FACE",
-                      names_schema("^[A-Za-z0-9_-]{1,64}([.][A-Za-z0-9_-]{1,64})?$"),
+                      scalar_schema("^[A-Za-z0-9_-]{1,64}([.][A-Za-z0-9_-]{1,64})?$"),
                       [](const std::string& value) { return dotted_error(value, 2); });
 }
 
 ValueKind<std::string> dotted_name(int most_parts) {
-  return checked_text(
-      "a name such as seats.driver",
-      names_schema("^[A-Za-z0-9_-]{1,64}([.][A-Za-z0-9_-]{1,64}){0," + std::to_string(most_parts - 1) + "}$"),
-      [most_parts](const std::string& value) { return dotted_error(value, most_parts); });
+  return checked_text("a name such as seats.driver",
+                      scalar_schema("^[A-Za-z0-9_-]{1,64}([.][A-Za-z0-9_-]{1,64}){0," +
+                                    std::to_string(most_parts - 1) + "}$"),
+                      [most_parts](const std::string& value) { return dotted_error(value, most_parts); });
 }
 
 namespace keys_detail {

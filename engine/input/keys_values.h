@@ -14,6 +14,7 @@
 #include "base/quantity.h"
 #include "base/vector.h"
 #include "input/document.h"
+#include "input/json_schema.h"
 #include "input/key_tree.h"
 #include "input/keys_reading.h"
 #include "input/writing.h"
@@ -58,7 +59,7 @@ class ValueAccess {
 /// How a value of some type is read, written and described.
 struct UntypedKind {
   UntypedKind(std::shared_ptr<const ValueAccess> access, std::string words, std::vector<NodeKind> forms,
-              std::string schema, KeyTreePointer inside);
+              JsonSchema schema, KeyTreePointer inside);
   UntypedKind(const UntypedKind&);
   UntypedKind(UntypedKind&&) noexcept;
   UntypedKind& operator=(const UntypedKind&);
@@ -70,7 +71,7 @@ struct UntypedKind {
   std::vector<NodeKind> forms;  ///< the kinds of node that `read` can take
   /// The same as JSON Schema: what it rejects `read` rejects too. Faults that it cannot see are those of
   /// Reading::fault_beyond_schema.
-  std::string schema;
+  JsonSchema schema;
   KeyTreePointer inside;  ///< of what a path can enter
 };
 
@@ -81,7 +82,7 @@ struct ValueKind : UntypedKind {
   /// fault; `writer` takes a value and a Writing.
   template <typename Read, typename Write>
   ValueKind(Read reader, Write writer, std::string words, std::vector<NodeKind> forms = {NodeKind::scalar},
-            std::string schema = "{}", KeyTreePointer inside = nullptr);
+            JsonSchema schema = {}, KeyTreePointer inside = nullptr);
   explicit ValueKind(UntypedKind kind) : UntypedKind(std::move(kind)) {}
 
   /// Empty after adding at least one fault.
@@ -177,7 +178,7 @@ class FunctionAccess final : public ValueAccess {
 template <typename T>
 template <typename Read, typename Write>
 ValueKind<T>::ValueKind(Read reader, Write writer, std::string value_words, std::vector<NodeKind> node_kinds,
-                        std::string value_schema, KeyTreePointer tree)
+                        JsonSchema value_schema, KeyTreePointer tree)
     : UntypedKind(std::make_shared<const keys_detail::FunctionAccess<T, Read, Write>>(std::move(reader),
                                                                                       std::move(writer)),
                   std::move(value_words), std::move(node_kinds), std::move(value_schema), std::move(tree)) {}

@@ -28,8 +28,7 @@ std::vector<FileKind> file_kinds() {
 }
 
 std::string json_schema(const FileKind& kind) {
-  return "{\"$schema\":\"http://json-schema.org/draft-07/schema#\",\"title\":" +
-         json_quoted("cabinfield " + kind.name) + "," + object_schema(kind.keys).substr(1) + "\n";
+  return file_schema("cabinfield " + kind.name, kind.keys) + "\n";
 }
 
 }  // namespace cabinfield

@@ -56,7 +56,7 @@ ValueKind<int> scene_within() {
           [](const int&, Writing& writing) { writing.text(""); },
           "a scene, last in the file",
           {NodeKind::mapping},
-          "{\"type\":\"object\"}"};
+          type_schema("object")};
 }
 
 /// The lines from one on (counted from 1) without the indent of the first.
