@@ -109,13 +109,11 @@ TEST(HalfKnown, SaysThatASurfaceWaitsForItsCabin) {
       "drivers:\n  d: {model: tweeter_25, position: [0, 0, 1], surface: dash.top}\n"
       "  e: {model: tweeter_25, position: [0, 1, 1], surface: dash.top, aim: {direction: [0, 1, 0]}}\n"
       "  f: {model: tweeter_25, position: [0, 1, 1], aim: {seat: a}}\n");
-  EXPECT_NE(
-      joined(scene.skipped).find("the surfaces of d, e, computed as points in free air: add cabin"),
-      std::string::npos)
+  EXPECT_NE(joined(scene.skipped).find("the surfaces of d, e, computed as points in free air: add cabin"),
+            std::string::npos)
       << joined(scene.skipped);
-  EXPECT_NE(
-      joined(scene.notes).find("d has no aim, and the scene has no cabin: aimed at the middle"),
-      std::string::npos)
+  EXPECT_NE(joined(scene.notes).find("d has no aim, and the scene has no cabin: aimed at the middle"),
+            std::string::npos)
       << joined(scene.notes);
   EXPECT_LT((scene.drivers[0].source.axis - Vector3(3, 1, 0).normalized()).norm(), 1e-12);
   EXPECT_LT((scene.drivers[1].source.axis - Vector3(0, 1, 0)).norm(), 1e-12);

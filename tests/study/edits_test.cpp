@@ -265,8 +265,7 @@ TEST(Edits, FaultsNameThePathAndTheNearest) {
   expect(set("drivers.mid_left.model.name", "x"),
          "is inside drivers.mid_left.model, which is text 'midbass_165'");
   expect(set("drivers.mid_left.setback.x", "x"), "leads on from drivers.mid_left.setback");
-  expect(set("drivers.sub.setback.x", "x"),
-         "is inside drivers.sub.setback, which the scene does not have");
+  expect(set("drivers.sub.setback.x", "x"), "is inside drivers.sub.setback, which the scene does not have");
   expect(set("channels.left.equaliser.3.gain", "1 dB"),
          "has no item 3: channels.left.equaliser has 2 items, counted from 1");
   expect(set("channels.left.equaliser.0.gain", "1 dB"), "has no item 0");
@@ -286,7 +285,8 @@ TEST(Edits, FaultsNameThePathAndTheNearest) {
   expect(added("channels", "[1]"), "needs a mapping of the names to add, but this is a list");
   expect(added("channels.left.gain", "1 dB"), "is one setting: set it");
   expect(added("cabin.blocks.dash", "{}"), "exists already: add to cabin.blocks instead");
-  expect(shifted("cabin.blocks.seat_right", "[0, 0, 1]"), "takes its position from 'seat_left': shift that one instead");
+  expect(shifted("cabin.blocks.seat_right", "[0, 0, 1]"),
+         "takes its position from 'seat_left': shift that one instead");
   expect(shifted("channels.left", "[0, 0, 1]"), "cannot be shifted");
   expect(shifted("seats.driver", "[0, 1]"), "give three bare numbers [x, y, z]");
   expect(shifted("seats.drivr", "[0, 0, 1]"), "did you mean 'driver'?");
