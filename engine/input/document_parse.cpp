@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <new>
+#include <optional>
 #include <sstream>
 #include <utility>
 
@@ -17,18 +18,29 @@
 namespace cabinfield {
 namespace {
 
-// Brackets still open somewhere, wherever they stand: the library holds every token of an open bracket in
-// memory, so that a file of nothing but brackets has to be turned away before. No sound file comes near.
+// Brackets still open somewhere, whether they open a list or are part of a text: the library holds every
+// token of an open bracket in memory, so a file of nothing but brackets must be turned away before. No valid
+// file comes near.
 constexpr int most_open_brackets = 1000;
 
-int most_brackets_open(const std::string& text) {
+struct TextPosition {
+  int line = 1, column = 1;
+};
+
+// The first bracket that opens one too many.
+std::optional<TextPosition> bracket_too_deep(const std::string& text) {
   int open = 0;
-  int most = 0;
+  TextPosition at;
   for (char c : text) {
-    if (c == '[' || c == '{') most = std::max(most, ++open);
+    if ((c == '[' || c == '{') && ++open > most_open_brackets) return at;
     if (c == ']' || c == '}') open = std::max(0, open - 1);
+    const bool continues = (static_cast<unsigned char>(c) & 0xC0) == 0x80;  // a character of several bytes
+    if (c == '\n')
+      at = {at.line + 1, 1};
+    else if (!continues)
+      ++at.column;
   }
-  return most;
+  return std::nullopt;
 }
 
 // The column of a tab among the spaces that begin a line, or 0.
@@ -108,8 +120,8 @@ Node parse_document(const std::string& text, const std::string& file, Faults& fa
     faults.add({file, flaw.line, flaw.column}, flaw.message);
     return Node();
   }
-  if (most_brackets_open(text) > most_open_brackets) {
-    faults.add({file, 0, 0},
+  if (const auto at = bracket_too_deep(text)) {
+    faults.add({file, at->line, at->column},
                "lists and mappings are nested deeper than " + std::to_string(deepest_document_nesting));
     return Node();
   }

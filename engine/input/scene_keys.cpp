@@ -88,7 +88,9 @@ const Keys<OpeningSpec>& opening_keys() {
                "thickness of a ring under the driver, usually 12 to 19 mm")
           .add("behind", &OpeningSpec::behind,
                choice<Behind>({{"glass", Behind::glass}, {"fixed", Behind::fixed}}),
-               "what that obstacle is; lowered glass moves");
+               "what that obstacle is; lowered glass moves")
+          .add("airbag_checked", &OpeningSpec::airbag_checked, yes_or_no(),
+               "looked up: no airbag, belt pretensioner or crash sensor behind or in its way");
   return keys;
 }
 

@@ -1,5 +1,5 @@
-// Outputs of amplifiers and processor: used, doubled, spare, missing; and where the scene leaves one open,
-// which.
+// Outputs of amplifiers and processor: used, used twice, spare, missing; and a proposal where the scene gives
+// none.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -13,7 +13,7 @@
 namespace cabinfield {
 namespace {
 
-/// Outputs of each amplifier that channels name, and which of them is named by whom.
+/// Outputs of each amplifier that the scene assigns, and to which channels.
 using Taken = std::vector<std::map<int, std::vector<int>>>;
 
 Taken taken_outputs(const Scene& scene) {
@@ -33,7 +33,7 @@ double output_power_w(const ChannelLoad& load, const Amplifier& amplifier, bool 
   return greatest_power_w(load, amplifier, bridged, 13.8);
 }
 
-/// Whether there are so many units that outputs left open stay so.
+/// More units than an assignment can be searched for: no output is proposed.
 bool too_many_units(const Scene& scene) { return scene.system.amplifiers.size() > most_assigned_units; }
 
 void propose(const Scene& scene, const std::vector<ChannelLoad>& loads, const Taken& taken,
@@ -103,14 +103,15 @@ void propose_processor(const Scene& scene, SystemReport& report) {
 
 std::string reason(const Scene& scene, const ChannelLoad& load, const FeedRow& row) {
   if (row.amplifier < 0)
-    return too_many_units(scene) ? fmt::format("left open among more than {} units", most_assigned_units)
-                                 : "no output is left that drives it";
+    return too_many_units(scene)
+               ? fmt::format("nothing is proposed among more than {} amplifiers", most_assigned_units)
+               : "no free output drives its load";
   const PlannedAmplifier& unit = scene.system.amplifiers[row.amplifier];
   const bool bridged = row.bridged_with > 0;
   const double enough = row.power_w / std::max(load.wanted_w, 1e-9);
   return fmt::format(
-      "{:.0f} W of the {:.0f} W that its drivers can use{}, load {:.1f} ohm at the least against {:g} ohm "
-      "nominal that it drives{}",
+      "{:.0f} W available; the drivers can use {:.0f} W{}; lowest load {:.1f} ohm, rated down to {:g} ohm "
+      "nominal{}",
       row.power_w, load.wanted_w, enough < 0.5 ? " (less than half)" : "", load.least.modulus_ohm,
       bridged ? unit.amplifier.least_bridged_ohm : unit.amplifier.least_load_ohm,
       bridged ? ", two channels bridged" : "");
@@ -127,20 +128,20 @@ void judge_amplifiers(const Scene& scene, const Taken& named, const SystemReport
     } else if (row.amplifier < 0) {
       checks.push_back(
           value_check(Rule::amplifier_output, name, false, {},
-                      fmt::format("{}: no amplifier output is left for it that drives its load: another "
-                                  "amplifier, or a channel less",
+                      fmt::format("{}: no free amplifier output drives its load: add an amplifier, or "
+                                  "remove a channel",
                                   name)));
     } else if (row.proposed) {
       checks.push_back(
           value_check(Rule::amplifier_output, name, true, {},
-                      fmt::format("{}: left open; {} channel {} would do (--propose)", name,
+                      fmt::format("{}: no output given; {} channel {} suits it (--propose)", name,
                                   report.amplifier[static_cast<std::size_t>(row.amplifier)], row.output)));
     }
   }
   if (!unnamed.empty()) {
     Check check = value_check(Rule::outputs_left_open, "outputs", true, {},
-                              fmt::format("outputs: more than {} units, for which none is proposed: name the "
-                                          "outputs yourself, of {}",
+                              fmt::format("outputs: nothing is proposed among more than {} amplifiers: give "
+                                          "the outputs of {} yourself",
                                           most_assigned_units, fmt::join(unnamed, ", ")));
     check.outcome = Outcome::caution;
     checks.push_back(std::move(check));
@@ -178,7 +179,7 @@ void judge_processor(const Scene& scene, const SystemReport& report, std::vector
       continue;
     }
     checks.push_back(value_check(Rule::processor_output, scene.channels[c].name, false, {},
-                                 fmt::format("{}: no processor output is left: all {} are used",
+                                 fmt::format("{}: no processor output is free: all {} are in use",
                                              scene.channels[c].name, scene.system.processor->outputs)));
   }
   for (const auto& [output, channels] : by_output)
@@ -186,9 +187,8 @@ void judge_processor(const Scene& scene, const SystemReport& report, std::vector
       for (const Preset& preset : scene.presets) {
         if (preset.channels[channels[0]] == preset.channels[channels[i]]) continue;
         checks.push_back(value_check(Rule::processor_output, scene.channels[channels[i]].name, false, {},
-                                     fmt::format("{} and {} share processor output {} and are set apart in "
-                                                 "preset {}: what shares an output is set "
-                                                 "alike",
+                                     fmt::format("{} and {} share processor output {}, but their settings "
+                                                 "differ in preset {}: make them equal, or use two outputs",
                                                  scene.channels[channels[0]].name,
                                                  scene.channels[channels[i]].name, output, preset.name)));
         break;

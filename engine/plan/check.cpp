@@ -22,6 +22,10 @@ const char* name_of(Rule rule) {
       return "mounting depth";
     case Rule::lowest_highpass:
       return "lowest high-pass";
+    case Rule::coil_power:
+      return "coil power";
+    case Rule::excursion:
+      return "excursion";
     case Rule::flange:
       return "flange";
     case Rule::magnet:
@@ -36,6 +40,10 @@ const char* name_of(Rule rule) {
       return "box volume";
     case Rule::port:
       return "port";
+    case Rule::box_depth:
+      return "box depth";
+    case Rule::unfed_driver:
+      return "unfed driver";
     case Rule::inputs:
       return "inputs";
     case Rule::input_band:
@@ -80,6 +88,14 @@ const char* name_of(Rule rule) {
       return "supply voltage";
     case Rule::parked_drain:
       return "parked drain";
+    case Rule::parallel_batteries:
+      return "parallel batteries";
+    case Rule::battery_vent:
+      return "battery vent";
+    case Rule::battery_mounting:
+      return "battery mounting";
+    case Rule::charger_leads:
+      return "charger leads";
     case Rule::room:
       return "room";
     case Rule::keep_free:
@@ -88,18 +104,13 @@ const char* name_of(Rule rule) {
       return "overlap";
     case Rule::air:
       return "air";
-    case Rule::curtain_airbag:
-    case Rule::knee_airbag:
-    case Rule::door_airbag:
+    case Rule::airbag:
+    case Rule::door_sensor:
     case Rule::drilling:
     case Rule::head_strike:
     case Rule::field_of_view:
     case Rule::crash_load:
-    case Rule::missing_fuse:
-    case Rule::unlike_batteries:
     case Rule::cold_charging:
-    case Rule::battery_gas:
-    case Rule::loose_battery:
     case Rule::high_voltage:
     case Rule::seat_airbag:
     case Rule::local_regulations:
@@ -110,7 +121,7 @@ const char* name_of(Rule rule) {
   return "caution";
 }
 
-bool is_caution(Rule rule) { return rule >= Rule::curtain_airbag; }
+bool is_caution(Rule rule) { return rule >= Rule::airbag; }
 
 bool is_of_driver(Rule rule) {
   return rule == Rule::hole || rule == Rule::mounting_depth || rule == Rule::lowest_highpass;
@@ -128,6 +139,8 @@ const char* symbol_of(MarginUnit unit) {
       return "A";
     case MarginUnit::volt:
       return "V";
+    case MarginUnit::watt:
+      return "W";
     case MarginUnit::kelvin:
       break;
   }

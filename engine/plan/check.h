@@ -15,6 +15,8 @@ enum class Rule {
   hole,
   mounting_depth,
   lowest_highpass,
+  coil_power,
+  excursion,
   flange,
   magnet,
   magnet_clearance,
@@ -22,6 +24,8 @@ enum class Rule {
   grille,
   box_volume,
   port,
+  box_depth,
+  unfed_driver,
   // Signal and amplifiers.
   inputs,
   input_band,
@@ -46,24 +50,23 @@ enum class Rule {
   steady_state,
   supply_voltage,
   parked_drain,
+  parallel_batteries,
+  battery_vent,
+  battery_mounting,
+  charger_leads,
   // Load space.
   room,
   keep_free,
   overlap,
   air,
   // Cautions: never violated, all printed as "caution".
-  curtain_airbag,
-  knee_airbag,
-  door_airbag,
+  airbag,
+  door_sensor,
   drilling,
   head_strike,
   field_of_view,
   crash_load,
-  missing_fuse,
-  unlike_batteries,
   cold_charging,
-  battery_gas,
-  loose_battery,
   high_voltage,
   seat_airbag,
   local_regulations,
@@ -77,8 +80,8 @@ bool is_caution(Rule rule);
 /// Rules of a driver in its opening and of its high-pass: listed with the drivers.
 bool is_of_driver(Rule rule);
 
-enum class MarginUnit { metre, litre, ohm, ampere, volt, kelvin };
-/// Its symbol: "m", "L", "ohm", "A", "V", "K".
+enum class MarginUnit { metre, litre, ohm, ampere, volt, watt, kelvin };
+/// Its symbol: "m", "L", "ohm", "A", "V", "W", "K".
 const char* symbol_of(MarginUnit unit);
 
 /// What is left before a rule is violated; negative beyond.

@@ -5,7 +5,7 @@
 namespace cabinfield {
 namespace {
 
-/// Whole millimetres as typed are not whole in binary.
+/// Whole millimetres are not exact in binary.
 constexpr double rounding_m = 1e-9;
 
 }  // namespace
@@ -36,7 +36,9 @@ SystemJudgement judge_system(const Scene& scene) {
   judge_signal(scene, judged.checks);
   judge_channels(scene, loads, judged.report, judged.checks);
   judge_wiring(scene, loads, judged.report, judged.checks);
+  judge_power(scene, judged.report, judged.checks);
   judge_supply(scene, loads, judged.report, judged.checks);
+  judge_batteries(scene, judged.checks);
   judge_load_space(scene, judged.report, judged.checks);
   add_cautions(scene, judged.checks);
   return judged;

@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "plan/highpass.h"
 #include "plan/judge_system.h"
 
 namespace cabinfield {
@@ -50,11 +51,22 @@ std::vector<Check> check_plan(const Scene& scene) {
       for (const Preset& preset : scene.presets) {
         const ChannelSettings& settings = preset.channels[c];
         if (settings.mute) continue;
-        if (settings.highpass && settings.highpass->frequency_hz >= *driver.lowest_highpass_hz * (1 - 1e-9))
-          continue;
+        if (settings.highpass && settings.highpass->frequency_hz >= *driver.lowest_highpass_hz * (1 - 1e-9)) {
+          const auto weak =
+              weak_highpass(settings, scene.computation.sample_rate_hz, *driver.lowest_highpass_hz);
+          if (!weak) continue;
+          check.outcome = Outcome::violated;
+          check.words = fmt::format(
+              "{}: its model needs a second-order high-pass at {:.0f} Hz or above; preset {} of channel {} "
+              "{}: "
+              "take a steeper filter or a higher corner, and less equaliser there",
+              driver.name, *driver.lowest_highpass_hz, preset.name, scene.channels[c].name,
+              weak_highpass_words(*weak));
+          break;
+        }
         check.outcome = Outcome::violated;
         check.words = fmt::format(
-            "{}: its model asks for a high-pass at {:.0f} Hz or above, preset {} of channel {} has {}",
+            "{}: its model needs a high-pass at {:.0f} Hz or above; preset {} of channel {} has {}",
             driver.name, *driver.lowest_highpass_hz, preset.name, scene.channels[c].name,
             settings.highpass ? fmt::format("one at {:.0f} Hz", settings.highpass->frequency_hz) : "none");
         break;

@@ -1,4 +1,4 @@
-// What feeds the processor: whether it suffices, what must be undone, what must still sound.
+// Inputs of the processor: their band, factory processing to undo, sounds that must stay audible.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -9,7 +9,7 @@
 namespace cabinfield {
 namespace {
 
-/// Band that the channels as drawn ask for.
+/// Band that the channels as drawn need.
 std::pair<double, double> asked_band_hz(const Scene& scene) {
   double low_hz = 20000, high_hz = 20;
   for (const ChannelSettings& settings : scene.presets.front().channels) {
@@ -30,16 +30,16 @@ void judge_signal(const Scene& scene, std::vector<Check>& checks) {
   };
   if (given > 0) {
     add(Rule::inputs, "processor", given <= processor.inputs,
-        fmt::format("processor: {} inputs used of {}", given, processor.inputs));
+        fmt::format("processor: {} of {} inputs used", given, processor.inputs));
     if (!scene.presets.empty()) {
       const auto [low_hz, high_hz] = asked_band_hz(scene);
       double from_hz = 1e9, to_hz = 0;
       for (const ProcessorInput& input : processor.feeds)
         from_hz = std::min(from_hz, input.low_hz), to_hz = std::max(to_hz, input.high_hz);
-      // A half octave of a corner is lost by ear alone (common practice, no source).
+      // Half an octave at a corner is inaudible in music (common practice, no source).
       const bool holds = from_hz <= low_hz * 1.42 && to_hz >= high_hz / 1.42;
       add(Rule::input_band, "processor", holds,
-          fmt::format("processor: its inputs carry {:.0f} Hz to {:.0f} Hz, the channels ask for {:.0f} Hz to "
+          fmt::format("processor: its inputs carry {:.0f} Hz to {:.0f} Hz, the channels need {:.0f} Hz to "
                       "{:.0f} Hz",
                       from_hz, to_hz, low_hz, high_hz));
     }
@@ -50,24 +50,24 @@ void judge_signal(const Scene& scene, std::vector<Check>& checks) {
       std::string words = shape;
       std::replace(words.begin(), words.end(), '_', ' ');
       add(Rule::undone, input.name, undone,
-          undone ? fmt::format("{}: factory {} is to be undone, and the processor can", input.name, words)
-                 : fmt::format("{}: factory {} stays: the processor cannot undo it; take the signal before "
-                               "it, or one that "
-                               "can",
-                               input.name, words));
+          undone ? fmt::format("{}: the processor can undo the factory {}", input.name, words)
+                 : fmt::format("{}: the factory {} remains: this processor cannot undo it; take the signal "
+                                "before it, or use a processor that can",
+                                input.name, words));
     }
   for (const auto& [what, sounds] : processor.still_sounds)
     add(Rule::still_sounds, what, sounds,
-        sounds ? fmt::format("{}: still heard after rewiring", what)
-               : fmt::format("{}: no longer heard after rewiring: keep their way to a loudspeaker", what));
-  // The delays stand in whole steps, and the longest one need not.
+        sounds ? fmt::format("{}: still audible after rewiring", what)
+               : fmt::format("{}: no longer audible after rewiring: keep them connected to a loudspeaker",
+                             what));
+  // Delays are in whole steps; the maximum need not be.
   const double longest_s = processor.longest_delay_s * (1 + 1e-9) + processor.delay_step_s / 2;
   if (processor.longest_delay_s > 0)
     for (const Preset& preset : scene.presets)
       for (std::size_t c = 0; c < preset.channels.size(); ++c)
         if (preset.channels[c].delay_s > longest_s)
           add(Rule::longest_delay, scene.channels[c].name, false,
-              fmt::format("{}: preset {} asks for {:.2f} ms, the processor ends at {:.2f} ms",
+              fmt::format("{}: preset {} needs {:.2f} ms; the processor's maximum is {:.2f} ms",
                           scene.channels[c].name, preset.name, preset.channels[c].delay_s * 1000,
                           processor.longest_delay_s * 1000));
   if (processor.bands)
@@ -76,7 +76,7 @@ void judge_signal(const Scene& scene, std::vector<Check>& checks) {
         const int bands = static_cast<int>(preset.channels[c].equaliser.size());
         if (bands <= *processor.bands) continue;
         add(Rule::equaliser_bands, scene.channels[c].name, false,
-            fmt::format("{}: preset {} has {} equaliser bands, the processor {} a channel",
+            fmt::format("{}: preset {} has {} equaliser bands; the processor has {} per channel",
                         scene.channels[c].name, preset.name, bands, *processor.bands));
         break;
       }

@@ -1,5 +1,4 @@
-// What stands in the load space: whether it fits, overlaps, leaves free what must stay free, and what it
-// weighs.
+// The load space: what fits, overlaps or blocks space to keep free, and the load on the axles.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -32,25 +31,25 @@ void judge_load_space(const Scene& scene, SystemReport& report, std::vector<Chec
       checks.push_back(length_check(
           Rule::room, body.name, best + touching_m, 0,
           fmt::format("{}: {}", body.name,
-                      margin_words(("lies in " + where).c_str(), ("sticks out of " + where).c_str(), best))));
+                      margin_words(("fits in " + where).c_str(), ("sticks out of " + where).c_str(), best))));
     }
     for (const Body& kept : space.kept_free) {
       const double gap = gap_m(body, kept);
       if (gap > -touching_m) continue;
       checks.push_back(length_check(Rule::keep_free, body.name, gap, 0,
-                                    fmt::format("{}: reaches {:.0f} mm into {}, which is to stay free",
+                                    fmt::format("{}: reaches {:.0f} mm into {}, which must stay free",
                                                 body.name, -gap * 1000, kept.name)));
     }
     for (std::size_t j = i + 1; j < space.bodies.size(); ++j) {
       const Body& other = space.bodies[j];
       const double gap = gap_m(body, other);
       if (gap <= -touching_m)
-        checks.push_back(length_check(Rule::overlap, body.name, gap, 0,
-                                      fmt::format("{} and {} overlap: one must move by {:.0f} mm", body.name,
-                                                  other.name, -gap * 1000)));
+        checks.push_back(length_check(
+            Rule::overlap, body.name, gap, 0,
+            fmt::format("{} and {} overlap: move one by {:.0f} mm", body.name, other.name, -gap * 1000)));
     }
     if (body.air_m <= 0) continue;
-    // Its floor stands on something; air is asked for on the sides and above.
+    // It stands on something; air is needed at its sides and above.
     double least = 1e9;
     std::string nearest;
     for (const Body& other : space.bodies) {
@@ -61,7 +60,7 @@ void judge_load_space(const Scene& scene, SystemReport& report, std::vector<Chec
     }
     if (least < body.air_m)
       checks.push_back(length_check(Rule::air, body.name, least - body.air_m, 0,
-                                    fmt::format("{}: {:.0f} mm of air to {}, {:.0f} mm are needed", body.name,
+                                    fmt::format("{}: {:.0f} mm of air to {}, {:.0f} mm needed", body.name,
                                                 std::max(0.0, least) * 1000, nearest, body.air_m * 1000)));
   }
   const AxleLoad load = axle_load(space.bodies, space.axle_x_m.value_or(std::array<double, 2>{0, 1}));

@@ -4,8 +4,9 @@
 // power falls with the square of that voltage, and its current with the voltage; a regulated one draws more
 // current at less voltage.
 //
-// Music of the crest factor asked for draws that part of a sine's power. Full bass is a full sine on the
-// channels whose low-pass lies at 150 Hz or below, with music on all others.
+// Music of the scene's crest factor draws that part of a sine's power. Full bass is a full-scale sine of 150
+// Hz or below on each channel that lets it through in any preset, with music on all others: cables and fuses
+// are dimensioned for it, since bass notes last for minutes. Heat for good and playing time follow music.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -33,18 +34,16 @@ constexpr double most_drop_v = 0.5, most_drop_part = 0.03;
 constexpr double allowed_drop_v = std::max(most_drop_v, most_drop_part* running_v);
 /// The most that may flow parked (common practice, no source).
 constexpr double most_parked_a = 0.050;
-constexpr double highest_bass_hz = 150;
 
 const char* const case_names[load_cases] = {"music, engine running", "full bass, engine running",
                                             "full sine, engine running", "music, engine off",
                                             "full bass, alternator off"};
 
-bool plays_bass(const ChannelSettings& settings) {
-  return settings.lowpass && settings.lowpass->frequency_hz <= highest_bass_hz && !settings.mute;
-}
-
-/// Greatest sine of each channel at each of the voltages, W.
-using SinePowers = std::vector<std::array<double, draw_voltages>>;
+/// Greatest sine of a channel at each of the voltages, and the greatest of 150 Hz or below, W.
+struct SinePower {
+  std::array<double, draw_voltages> any{}, bass{};
+};
+using SinePowers = std::vector<SinePower>;
 
 SinePowers sine_powers(const Scene& scene, const std::vector<ChannelLoad>& loads,
                        const SystemReport& report) {
@@ -53,8 +52,11 @@ SinePowers sine_powers(const Scene& scene, const std::vector<ChannelLoad>& loads
     const FeedRow& row = report.feed[c];
     if (row.amplifier < 0 || loads[c].load_ohm.empty()) continue;
     const Amplifier& amplifier = scene.system.amplifiers[static_cast<std::size_t>(row.amplifier)].amplifier;
-    for (std::size_t i = 0; i < draw_voltages; ++i)
-      powers[c][i] = greatest_power_w(loads[c], amplifier, row.bridged_with > 0, draw_voltage_v(i));
+    const bool bridged = row.bridged_with > 0;
+    for (std::size_t i = 0; i < draw_voltages; ++i) {
+      powers[c].any[i] = greatest_power_w(loads[c], amplifier, bridged, draw_voltage_v(i));
+      powers[c].bass[i] = bass_power_w(loads[c], amplifier, bridged, draw_voltage_v(i));
+    }
   }
   return powers;
 }
@@ -69,10 +71,10 @@ std::vector<PowerAtVoltage> draw_of(const Scene& scene, const SystemReport& repo
     double full_w = 0, output_w = 0;
     for (std::size_t c = 0; c < report.feed.size(); ++c) {
       if (report.feed[c].amplifier != static_cast<int>(amplifier)) continue;
-      const bool sine =
-          of == LoadCase::full_running || (bass && plays_bass(scene.presets.front().channels[c]));
-      full_w += powers[c][i];
-      output_w += sine ? powers[c][i] : music_part * powers[c][i];
+      const double sine_w = powers[c].any[i], bass_w = bass ? powers[c].bass[i] : 0;
+      full_w += sine_w;
+      output_w +=
+          of == LoadCase::full_running ? sine_w : std::min(sine_w, std::max(bass_w, music_part * sine_w));
     }
     const double voltage_v = draw_voltage_v(i);
     draw.push_back(

@@ -1,4 +1,4 @@
-// The ways to join the coils of each channel, and whether its amplifier drives the one chosen.
+// The possible wirings of each channel's coils, and whether its amplifier drives the chosen one.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -9,11 +9,10 @@
 namespace cabinfield {
 namespace {
 
-/// Better: driven, more power to each driver up to what it stands, then the higher load.
-bool better_way(const WiringRow& one, const WiringRow& other, double stands_w) {
+/// Better: driven, more power that the driven coils can use, then the higher load.
+bool better_way(const WiringRow& one, double one_w, const WiringRow& other, double other_w) {
   if (one.driven != other.driven) return one.driven;
-  const double a = std::min(one.power_each_w, stands_w), b = std::min(other.power_each_w, stands_w);
-  if (std::abs(a - b) > 0.01 * std::max(a, b)) return a > b;
+  if (std::abs(one_w - other_w) > 0.01 * std::max(one_w, other_w)) return one_w > other_w;
   return one.least_ohm > other.least_ohm * (1 + 1e-9);
 }
 
@@ -28,8 +27,10 @@ void judge_wiring(const Scene& scene, const std::vector<ChannelLoad>& loads, Sys
         feed.amplifier < 0 ? nullptr : &scene.system.amplifiers[feed.amplifier].amplifier;
     const bool bridged = feed.bridged_with > 0;
     const auto& drivers = scene.channels[c].drivers;
-    const double stands_w = scene.drivers[drivers.front()].power_w.value_or(1e9);
+    const double rating_w = scene.drivers[drivers.front()].power_w.value_or(1e9);
+    const int coils = scene.drivers[drivers.front()].coils;
     std::string best_words;
+    double best_w = 0;
     int best = -1;
     const std::size_t first = report.wiring.size();
     for (const WayLoad& way : way_loads(scene, static_cast<int>(c), loads[c])) {
@@ -45,9 +46,14 @@ void judge_wiring(const Scene& scene, const std::vector<ChannelLoad>& loads, Sys
         row.power_each_w =
             power_into_w(*amplifier, bridged, row.least_ohm, 13.8) / static_cast<double>(drivers.size());
       report.wiring.push_back(row);
+      // One coil of several takes its share of the rating.
+      const bool one_coil = coils > 1 && way.way.coils == CoilConnection::single;
+      const double usable_w = std::min(row.power_each_w, rating_w / (one_coil ? coils : 1));
       if (row.driven &&
-          (best < 0 || better_way(row, report.wiring[static_cast<std::size_t>(best)], stands_w)))
+          (best < 0 || better_way(row, usable_w, report.wiring[static_cast<std::size_t>(best)], best_w))) {
         best = static_cast<int>(report.wiring.size()) - 1;
+        best_w = usable_w;
+      }
     }
     if (best >= 0) {
       report.wiring[static_cast<std::size_t>(best)].best = true;
@@ -59,15 +65,14 @@ void judge_wiring(const Scene& scene, const std::vector<ChannelLoad>& loads, Sys
     const double load = loads[c].least.modulus_ohm;
     const bool holds = drives(*amplifier, bridged, load);
     std::string words = fmt::format(
-        "{}: {:.2f} ohm at {:.0f} Hz is its least load, {} drives {:.2f} ohm ({:g} ohm nominal{})",
+        "{}: its lowest load is {:.2f} ohm at {:.0f} Hz; {} drives {:.2f} ohm and above ({:g} ohm nominal{})",
         scene.channels[c].name, load, loads[c].least.frequency_hz,
         report.amplifier[static_cast<std::size_t>(feed.amplifier)], least,
         bridged ? amplifier->least_bridged_ohm : amplifier->least_load_ohm, bridged ? ", bridged" : "");
     if (!holds)
-      words += best >= 0 ? fmt::format("; {} would do", best_words)
-               : report.wiring.size() > first
-                   ? "; no way to join its coils would do"
-                   : "; its drivers are not alike: no other way to join them was tried";
+      words += best >= 0                      ? fmt::format("; {} works", best_words)
+               : report.wiring.size() > first ? "; no wiring of its coils works"
+                                              : "; its drivers differ, so no other wiring was tried";
     checks.push_back(
         value_check(Rule::load, scene.channels[c].name, holds, Margin{load - least, MarginUnit::ohm}, words));
   }

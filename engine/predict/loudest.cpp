@@ -7,8 +7,8 @@
 
 #include "base/constants.h"
 #include "channel/channel.h"
-#include "driver/driver_circuit.h"
 #include "listening/bands.h"
+#include "plan/channel_load.h"
 #include "system/limits.h"
 #include "system/loudness.h"
 #include "system/supply_case.h"
@@ -23,8 +23,8 @@ double level_db(double mean_square) {
   return mean_square > 0 ? std::max(silence_db, sound_level_db(mean_square)) : silence_db;
 }
 
-/// Most that an amplifier may draw before the supply gives way, W: a protection circuit opens, or its voltage
-/// falls below what it needs. The others draw as with music.
+/// Greatest draw of an amplifier before the supply limits it, W: a protection circuit opens, or the voltage
+/// falls below the amplifier's minimum. The others draw as with music.
 double most_draw_w(const SupplyPlan& plan, const SystemReport& report, int amplifier, bool peak) {
   const auto music = static_cast<std::size_t>(LoadCase::music_running);
   SupplyCase now;
@@ -46,7 +46,7 @@ double most_draw_w(const SupplyPlan& plan, const SystemReport& report, int ampli
   return low;
 }
 
-/// Output (W) that goes with a draw.
+/// Output (W) at a draw.
 double output_of_draw_w(const Amplifier& amplifier, double draw, double full_w) {
   double low = 0, high = full_w;
   if (draw_w(amplifier, high, full_w, usual_supply_v) <= draw) return without_end;
@@ -55,10 +55,10 @@ double output_of_draw_w(const Amplifier& amplifier, double draw, double full_w) 
   return low;
 }
 
-/// A channel with all that can limit it, at the frequencies of the scene.
+/// A channel and its limits, at the frequencies of the scene.
 struct Limited {
   std::vector<Complex> load_ohm;
-  LimitVoltages sine, music;  ///< differ in what the supply gives for seconds and for good
+  LimitVoltages sine, music;  ///< differ in the supply's limit: peak and continuous
   double full_scale_v = 0;
 };
 
@@ -67,39 +67,11 @@ class Limiter {
   Limiter(const Scene& scene, const Results& results) : scene_(scene), results_(results) {}
 
   Limited of(std::size_t c) const {
-    const Channel& channel = scene_.channels[c];
     const auto& frequency = scene_.computation.frequency_hz;
     Limited limited;
-    std::vector<DriverResponse> responses;
-    std::vector<std::vector<Complex>> impedance;
-    for (int d : channel.drivers) {
-      const MountedDriver& driver = scene_.drivers[d];
-      responses.push_back(
-          solve_driver_circuit(driver.thiele_small, driver.loading, driver.sharing, scene_.air, frequency));
-      impedance.push_back(responses.back().impedance_ohm);
-    }
-    const auto share = wiring_voltage_share(channel.wiring, impedance);
-    std::vector<LimitedDriver> drivers;
-    limited.load_ohm.assign(frequency.size(), 0.0);
-    const bool series = channel.wiring == DriverWiring::series;
-    for (std::size_t i = 0; i < channel.drivers.size(); ++i) {
-      const MountedDriver& driver = scene_.drivers[channel.drivers[i]];
-      LimitedDriver one;
-      for (std::size_t f = 0; f < frequency.size(); ++f) {
-        one.share.push_back(std::abs(share[i][f]));
-        one.modulus_ohm.push_back(std::abs(impedance[i][f]));
-        one.excursion_m_v.push_back(std::abs(responses[i].excursion_m[f]));
-        limited.load_ohm[f] += series ? impedance[i][f] : 1.0 / impedance[i][f];
-      }
-      one.port_m_s_v = responses[i].port_velocity_m_s;
-      one.coil_ohm = driver.thiele_small.Re_ohm;
-      one.power_w = driver.power_w.value_or(0);
-      one.peak_m = driver.thiele_small.Xmax_m.value_or(0);
-      drivers.push_back(std::move(one));
-    }
-    for (std::size_t f = 0; f < frequency.size() && !series; ++f)
-      limited.load_ohm[f] = 1.0 / limited.load_ohm[f];
-    limited.sine = driver_limits(drivers, frequency.size());
+    DrivenChannel driven = driven_channel(scene_, c, frequency);
+    limited.load_ohm = std::move(driven.load_ohm);
+    limited.sine = driver_limits(driven.drivers, frequency.size());
     limited.full_scale_v = scene_.computation.terminal_voltage_v;
     amplifier(results_.system.feed[c], limited);
     limited.music = limited.sine;
@@ -132,7 +104,7 @@ class Limiter {
     double full_w = 0;
     for (const FeedRow& row : results_.system.feed)
       if (row.amplifier == feed.amplifier) full_w += row.power_w;
-    // Others on the unit play music beside it.
+    // The unit's other channels play music.
     const double part = 2 * std::pow(10, -scene_.system.crest_db / 10);
     const double beside_w = part * (full_w - results_.system.feed[c].power_w);
     for (bool peak : {true, false}) {
@@ -182,7 +154,7 @@ struct PresetLoudest {
     LimitVoltages sine = limited[c].sine, music = limited[c].music;
     const auto signal = static_cast<std::size_t>(LimitKind::signal);
     const bool amplified = report_amplified(c);
-    // Its mix may ask for more than full scale, or never come to it.
+    // Its mix may exceed full scale, or never reach it.
     const SignalMix& mix = scene.presets[p].channels[c].signal;
     const double full_v = limited[c].full_scale_v * (std::abs(mix.left) + std::abs(mix.right));
     for (std::size_t f = 0; f < frequency.size() && amplified; ++f)
@@ -217,7 +189,7 @@ struct PresetLoudest {
 
   void together(const std::vector<double>& pink) const {
     const std::size_t seats = scene.seats.size(), channels = scene.channels.size();
-    // Full scale, music by its peaks; without any amplifier only the drivers hold.
+    // Full scale, music by its peaks; without an amplifier only the drivers limit.
     bool amplified = false;
     for (std::size_t c = 0; c < channels; ++c) amplified = amplified || report_amplified(c);
     double music = amplified ? 1 / std::sqrt(std::pow(10, scene.system.crest_db / 10) / 2) : without_end;
@@ -226,7 +198,7 @@ struct PresetLoudest {
     std::vector<double> sine(frequency.size(), amplified ? 1.0 : without_end);
     for (std::size_t c = 0; c < channels; ++c) {
       if (mute(c)) continue;
-      // What a channel takes of both alike is what it is limited by: nothing holds one that stays silent.
+      // With left equal to right, a channel that stays silent limits nothing.
       const double share = std::abs(signal_share(scene.presets[p].channels[c].signal, 2));
       std::vector<double> modulus;
       for (const Complex& value : gain[c]) modulus.push_back(share * std::abs(value));
@@ -281,9 +253,8 @@ void warn_of_hearing(const LimitReport& report, const Scene& scene, Results& res
   const double minutes = 60 * exposure_hours(loudest);
   Check check{Rule::hearing, "hearing", Outcome::caution, {}, ""};
   check.words = fmt::format(
-      "hearing: loudest continuous level, not a typical one: {:.0f} dB(A) at seat {} in preset {}; NIOSH "
-      "lets an ear bear "
-      "that for {} a day",
+      "hearing: highest continuous level, not a typical one: {:.0f} dB(A) at seat {} in preset {}; by NIOSH "
+      "safe for {} a day",
       loudest, scene.seats[seat].name, scene.presets[preset].name,
       minutes < 1 ? std::string("less than a minute") : fmt::format("{:.0f} min", minutes));
   results.checks.push_back(std::move(check));

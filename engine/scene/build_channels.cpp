@@ -33,7 +33,7 @@ std::optional<Crossover> crossover(const CrossoverSpec& spec, const std::string&
   return Crossover{spec.family, spec.order, spec.frequency_hz};
 }
 
-/// Puts what `spec` gives in place of what `settings` hold.
+/// Replaces in `settings` what `spec` gives.
 void replace(ChannelSettings& settings, const ChannelSpec& spec, const std::string& owner, Faults& faults) {
   if (spec.has("signal") && spec.signal) settings.signal = signal_mix(*spec.signal);
   if (spec.highpass) settings.highpass = crossover(*spec.highpass, owner + ": highpass", faults);
@@ -49,8 +49,7 @@ void replace(ChannelSettings& settings, const ChannelSpec& spec, const std::stri
   if (spec.has("mute")) settings.mute = spec.mute;
 }
 
-/// What each channel is given on its own and by each of its groups; kept apart so that a preset can replace
-/// either.
+/// A channel's own settings and those of each of its groups, apart so that a preset can replace either.
 struct Given {
   ChannelSettings own;
   std::map<std::string, ChannelSettings> by_group;
@@ -65,6 +64,21 @@ struct Given {
     return sum;
   }
 };
+
+/// What a preset says of a group. Gain, delay and mute are the group's own; the rest is set in each member.
+void change_group(std::vector<Given>& settings, const ChannelSpec& change, const std::string& group,
+                  const std::string& owner, Faults& faults) {
+  for (Given& member : settings) {
+    const auto found = member.by_group.find(group);
+    if (found == member.by_group.end()) continue;
+    if (change.has("gain")) found->second.gain_db = change.gain_db;
+    if (change.has("delay")) found->second.delay_s = change.delay_s;
+    if (change.has("mute")) found->second.mute = change.mute;
+    ChannelSpec rest = change;
+    for (const char* key : {"gain", "delay", "mute"}) rest.keys.erase(key);
+    replace(member.own, rest, owner, faults);
+  }
+}
 
 }  // namespace
 
@@ -86,9 +100,9 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
         faults.add(
             name.location,
             other->second == entry.name
-                ? fmt::format("{}: driver '{}' stands here twice", owner, name.value)
+                ? fmt::format("{}: duplicate driver '{}'", owner, name.value)
                 : fmt::format(
-                      "driver '{}' is fed by channel '{}' and by channel '{}': one amplifier output a coil",
+                      "driver '{}' is fed by channel '{}' and by channel '{}': a driver takes one channel",
                       name.value, other->second, entry.name));
       const int driver = position_of(scene.drivers, name.value);
       if (driver >= 0) channel.drivers.push_back(driver);
@@ -96,7 +110,7 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
     if (entry.value.wiring) channel.wiring = entry.value.wiring->drivers;
     Given settings;
     settings.own.signal = {0.5, 0.5};
-    // Groups fill in what the channel leaves out; its own word wins.
+    // Groups fill in what the channel leaves out; its own settings win.
     for (const auto& group : spec.groups) {
       const bool member = std::any_of(group.value.members.begin(), group.value.members.end(),
                                       [&](const auto& m) { return m.value == entry.name; });
@@ -138,39 +152,35 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
   if (!scene.channels.empty()) scene.presets.push_back(preset_of("as_drawn", given));
   for (const auto& entry : spec.presets) {
     if (entry.name == "as_drawn")
-      faults.add(entry.location, "preset 'as_drawn' is the name of the scene as it stands: choose another");
+      faults.add(entry.location, "preset 'as_drawn' is the scene itself: choose another name");
     if (scene.channels.empty()) {
       if (spec.sound("channels"))
         faults.add(entry.location, fmt::format("preset '{}': there are no channels to set", entry.name));
       continue;
     }
     std::vector<Given> settings = given;
+    // As in the scene itself: groups first, in the order of `groups`, then each channel's own settings. The
+    // order of names in a preset changes nothing.
     for (const auto& change : entry.value.channels) {
-      const std::string owner = fmt::format("preset '{}': {}", entry.name, change.name);
       if (change.value.has("wiring"))
-        faults.add(change.value.at("wiring"), owner + ": wiring is soldered, a preset cannot change it");
-      const int channel = position_of(scene.channels, change.name);
-      const int group = position_of(spec.groups, change.name);
-      if (channel >= 0) {
-        replace(settings[channel].own, change.value, owner, faults);
-      } else if (group >= 0) {
-        for (std::size_t c = 0; c < settings.size(); ++c) {
-          auto found = settings[c].by_group.find(change.name);
-          if (found == settings[c].by_group.end()) continue;
-          // Gain, delay and mute are the group's own; the rest it can only say for each member.
-          if (change.value.has("gain")) found->second.gain_db = change.value.gain_db;
-          if (change.value.has("delay")) found->second.delay_s = change.value.delay_s;
-          if (change.value.has("mute")) found->second.mute = change.value.mute;
-          ChannelSpec rest = change.value;
-          for (const char* key : {"gain", "delay", "mute"}) rest.keys.erase(key);
-          replace(settings[c].own, rest, owner, faults);
-        }
-      } else if (spec.sound("groups") || !spec.groups.empty()) {
-        std::vector<std::string> known = names_of(scene.channels);
-        for (const auto& named_group : spec.groups) known.push_back(named_group.name);
-        faults.add(change.location, unknown_name("channel", change.name, known));
-      }
+        faults.add(change.value.at("wiring"),
+                   fmt::format("preset '{}': {}: wiring is soldered, a preset cannot change it", entry.name,
+                               change.name));
+      if (position_of(scene.channels, change.name) >= 0 || position_of(spec.groups, change.name) >= 0)
+        continue;
+      if (!spec.sound("groups") && spec.groups.empty()) continue;
+      std::vector<std::string> known = names_of(scene.channels);
+      for (const auto& named_group : spec.groups) known.push_back(named_group.name);
+      faults.add(change.location, unknown_name("channel", change.name, known));
     }
+    for (const auto& group : spec.groups)
+      if (const int at = position_of(entry.value.channels, group.name); at >= 0)
+        change_group(settings, entry.value.channels[static_cast<std::size_t>(at)].value, group.name,
+                     fmt::format("preset '{}': {}", entry.name, group.name), faults);
+    for (const auto& change : entry.value.channels)
+      if (const int channel = position_of(scene.channels, change.name); channel >= 0)
+        replace(settings[static_cast<std::size_t>(channel)].own, change.value,
+                fmt::format("preset '{}': {}", entry.name, change.name), faults);
     Preset preset = preset_of(entry.name, settings);
     if (!entry.value.state.empty() && entry.value.state != "as_is") {
       if (position_of(spec.states, entry.value.state) < 0 && (spec.sound("states") || !spec.states.empty())) {
@@ -191,7 +201,7 @@ void channels(const SceneSpec& spec, Scene& scene, Faults& faults) {
     scene.presets.push_back(std::move(preset));
   }
 
-  // Legal but foolish: of a scene without faults, since what is at fault may be what is missed.
+  // Legal but foolish. Only without faults: they may be the cause.
   if (faults.any()) return;
   for (const Preset& preset : scene.presets)
     if (std::all_of(preset.channels.begin(), preset.channels.end(),

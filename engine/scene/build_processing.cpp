@@ -1,5 +1,4 @@
-// What the named processor makes of the settings: the rate at which its filters run, and delays in whole
-// steps.
+// Settings as the processor runs them: the sample rate of its filters, delays in whole steps.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -10,7 +9,7 @@
 namespace cabinfield::build {
 namespace {
 
-/// A filter that the processor cannot run, wherever in the file it is given.
+/// Filters that the processor cannot run, anywhere in the file.
 void check_corners(const ChannelSpec& spec, double rate_hz, Faults& faults) {
   auto check = [&](const char* what, double frequency_hz, const SourceLocation& location) {
     if (frequency_hz < rate_hz / 2) return;
@@ -24,7 +23,7 @@ void check_corners(const ChannelSpec& spec, double rate_hz, Faults& faults) {
     if (band.sound()) check("equaliser", band.frequency_hz, band.at("frequency"));
 }
 
-/// Delays of a channel in whole steps; the note names those that look different when set.
+/// Delays of a channel in whole steps; a note names those that change visibly.
 void round_delays(Scene& scene, std::size_t c, double step_s) {
   std::vector<std::string> changes;
   for (Preset& preset : scene.presets) {

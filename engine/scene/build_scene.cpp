@@ -259,6 +259,7 @@ std::optional<Scene> build_scene(const SceneSpec& spec, Faults& faults, CabinShe
                               material.name, area[m], corner));
     }
   }
+  build::warn_of_implausible(spec, scene, faults);
   if (faults.any()) return std::nullopt;
   return scene;
 }

@@ -101,6 +101,8 @@ void system_plan(const SceneSpec& spec, Scene& scene, Faults& faults);
 void processing(const SceneSpec& spec, Scene& scene, Faults& faults);
 std::vector<Tape> tapes(const SceneSpec& spec, const Scene& scene, Faults& faults);
 Computation computation(const SceneSpec& spec, const Cabin* cabin, Faults& faults);
+/// Warns of what is legal but cannot be real; of a scene without faults, as the last step.
+void warn_of_implausible(const SceneSpec& spec, const Scene& scene, Faults& faults);
 
 /// "unknown seat 'drivr'; did you mean 'driver'? known: …"; entries without a name are omitted.
 std::string unknown_name(const std::string& kind, const std::string& name,

@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "base/constants.h"
 #include "base/quoted.h"
 #include "scene/build_steps.h"
 #include "system/channel_assignment.h"
@@ -14,14 +15,25 @@
 namespace cabinfield::build {
 namespace {
 
+/// Board of a box where the scene gives none (common practice, no source).
+constexpr double usual_board_m = 0.018;
 /// Density of the boards of a box where its mass is not given, kg/m3 (common practice, no source).
 constexpr double board_kg_m3 = 700;
-/// Left free about an amplifier (common practice, no source).
+/// Clearance around an amplifier (common practice, no source).
 constexpr double amplifier_air_m = 0.050;
 
 Vector3 sized(const std::vector<double>& size, bool turned) {
   if (size.size() != 3) return Vector3::Zero();
   return turned ? Vector3(size[1], size[0], size[2]) : Vector3(size[0], size[1], size[2]);
+}
+
+/// Volume that a driver takes up in its box; where its model gives none, three tenths of hole times depth
+/// (common practice, no source).
+double displacement_m3(const MountedDriver& driver) {
+  const MountingSpec& mounting = driver.mounting;
+  if (mounting.displacement_m3) return *mounting.displacement_m3;
+  if (!mounting.cutout_m || !mounting.depth_m) return 0;
+  return 0.3 * pi / 4 * *mounting.cutout_m * *mounting.cutout_m * *mounting.depth_m;
 }
 
 struct Steps {
@@ -37,7 +49,7 @@ struct Steps {
     if (!choice) return nullptr;
     if (const Spec* own = std::get_if<Spec>(&*choice)) return own;
     const std::string& name = std::get<std::string>(*choice);
-    // A file of that name which could not be used has had its own faults.
+    // A file of that name that cannot be used has its own faults.
     if (std::count(library.begin(), library.end(), name) == 0)
       faults.add(location, unknown_name(fmt::format("{} model", noun), name, library));
     return nullptr;
@@ -56,7 +68,7 @@ struct Steps {
     if (list.empty()) return list;
     const std::string wrong = rating_error(list);
     if (wrong.empty()) return list;
-    faults.add(first->location, fmt::format("{}: {}ratings do not belong together: {}", owner,
+    faults.add(first->location, fmt::format("{}: its {}ratings contradict each other: {}", owner,
                                             bridged ? "bridged " : "", wrong));
     return {};
   }
@@ -171,7 +183,7 @@ struct Steps {
         feed.processor_output = *entry.value.processor_output;
         if (plan.processor && feed.processor_output > plan.processor->outputs)
           faults.add(entry.value.at("processor_output"),
-                     fmt::format("{}: processor_output {} is not there: the processor has 1 to {}", owner,
+                     fmt::format("{}: processor_output {} does not exist: the processor has 1 to {}", owner,
                                  feed.processor_output, plan.processor->outputs));
         outputs[feed.processor_output].push_back({entry.name, feed.amplifier});
         places[feed.processor_output] = entry.value.at("processor_output");
@@ -188,26 +200,24 @@ struct Steps {
     for (const auto& [number, key] : {std::pair{feed.output, "channel"}, {feed.bridged_with, "bridged_with"}})
       if (number > amplifier.channels)
         faults.add(options.at(key),
-                   fmt::format("{}: channel {} of amplifier '{}' is not there: it has 1 to {}", owner, number,
-                               options.unit, amplifier.channels));
+                   fmt::format("{}: channel {} of amplifier '{}' does not exist: it has 1 to {}", owner,
+                               number, options.unit, amplifier.channels));
     if (feed.bridged_with == 0) return;
     if (amplifier.bridged.empty())
       faults.add(options.at("bridged_with"),
-                 fmt::format("{}: amplifier '{}' is not made to be bridged: its model has no "
-                             "bridged rating",
-                             owner, options.unit));
+                 fmt::format("{}: amplifier '{}' cannot be bridged: its model has no bridged rating", owner,
+                             options.unit));
     if (feed.bridged_with == feed.output || feed.output == 0)
       faults.add(options.at("bridged_with"),
                  fmt::format("{}: a bridged pair is two channels: give both", owner));
     else if (!is_pair(feed.output, feed.bridged_with))
-      faults.warn(
-          options.at("bridged_with"),
-          fmt::format("{}: channels {} and {} of amplifier '{}' are no pair: neighbours are bridged, 1 "
-                      "and 2, 3 and 4 and so on",
-                      owner, feed.output, feed.bridged_with, options.unit));
+      faults.warn(options.at("bridged_with"),
+                  fmt::format("{}: channels {} and {} of amplifier '{}' are not a pair: bridge neighbours, 1 "
+                              "and 2, 3 and 4 and so on",
+                              owner, feed.output, feed.bridged_with, options.unit));
   }
 
-  /// Inputs side by side on one output must not pull it below what it drives.
+  /// Inputs in parallel must not load an output below its minimum load.
   template <typename Uses>
   void check_drive(int output, const Uses& uses, const SourceLocation& location) const {
     if (!plan.processor) return;
@@ -220,11 +230,10 @@ struct Steps {
       }
     const double least = plan.processor->least_load_ohm;
     if (names.size() > 1 && admittance * least > 1 + 1e-9)
-      faults.add(
-          location,
-          fmt::format("processor output {} drives {} amplifier inputs ({}), {:.0f} ohm together, and {:.0f} "
-                      "ohm is the least it drives",
-                      output, names.size(), fmt::join(names, ", "), 1 / admittance, least));
+      faults.add(location,
+                 fmt::format("processor output {} drives {} amplifier inputs ({}), {:.0f} ohm together; its "
+                             "minimum load is {:.0f} ohm",
+                             output, names.size(), fmt::join(names, ", "), 1 / admittance, least));
   }
 
   void batteries(const SupplySpec& given, SupplyPlan& supply) const {
@@ -248,8 +257,8 @@ struct Steps {
       take(planned.depth_of_discharge, battery.depth_of_discharge);
       take(planned.continuous_a, battery.continuous_a);
       take(planned.peak_a, battery.peak_a);
-      // A circuit of which one limit is told has no other: what it lets pass for good it lets pass for
-      // seconds, and no more than that is known to last.
+      // One limit of a protection circuit counts for both: continuous current is also allowed for seconds,
+      // and no more than the given peak is known to last.
       if (!battery.peak_a) planned.peak_a = planned.continuous_a;
       if (!battery.continuous_a) planned.continuous_a = planned.peak_a;
       take(planned.charge_a, battery.charge_a);
@@ -261,6 +270,7 @@ struct Steps {
                                entry.name, *battery.charge_v, planned.rest_v));
       planned.vented = battery.vented;
       planned.fixed = battery.fixed;
+      planned.in_cabin = battery.floor_m.has_value();
       planned.charges_when_cold = battery.charges_when_cold;
       if (planned.peak_a < planned.continuous_a && battery.sound("peak_current") &&
           battery.sound("continuous_current"))
@@ -273,7 +283,7 @@ struct Steps {
     }
   }
 
-  /// What cables lead to is known by its name alone.
+  /// Cables refer to their ends by name alone.
   void nodes_have_names_of_their_own(const SupplySpec& given) const {
     std::map<std::string, std::string> owner{{"alternator", "the alternator"},
                                              {"processor", "the processor"}};
@@ -281,9 +291,8 @@ struct Steps {
     const auto take = [&](const std::string& name, const SourceLocation& location, const char* what) {
       const auto [found, is_new] = owner.try_emplace(name, what);
       if (!is_new)
-        faults.add(location,
-                   fmt::format("'{}' is {} and {}: cables know them by their names, give one another", name,
-                               what, found->second));
+        faults.add(location, fmt::format("'{}' is {} and {}: cables refer to names, so rename one", name,
+                                         what, found->second));
     };
     for (const auto& battery : given.batteries) take(battery.name, battery.value.location, "a battery");
     for (const auto& junction : given.junctions) take(junction.value, junction.location, "a junction");
@@ -342,8 +351,9 @@ struct Steps {
       for (const auto& [fuse, key] :
            {std::pair{cable.fuse_start_a, "fuse_start"}, {cable.fuse_end_a, "fuse_end"}})
         if (fuse && !is_fuse_step(*fuse))
-          faults.warn(cable.at(key), fmt::format("cable from {} to {}: no fuse of {:g} A is made by ISO 8820",
-                                                 cable.from, cable.to, *fuse));
+          faults.warn(cable.at(key),
+                      fmt::format("cable from {} to {}: {:g} A is not a standard fuse rating (ISO 8820)",
+                                  cable.from, cable.to, *fuse));
       PlannedCable planned{cable.from, cable.to, {}, cable.fuse_start_a, cable.fuse_end_a};
       planned.run.conductor =
           cable.area_m2 ? metric_conductor(*cable.area_m2) : gauge_conductor(*cable.gauge);
@@ -356,7 +366,7 @@ struct Steps {
     plan.supply = std::move(supply);
   }
 
-  /// Two batteries joined without a fuse between them feed a short from both sides until something burns.
+  /// Two batteries joined without a fuse feed a short from both sides.
   void check_loops(const SupplySpec& given, const SupplyPlan& supply) const {
     JoinedNodes joined;
     std::set<std::string> batteries;
@@ -366,7 +376,7 @@ struct Steps {
       if (!cable.sound("fuse_start") || !cable.sound("fuse_end")) continue;
       const std::string one = joined.group(cable.from), other = joined.group(cable.to);
       if (one == other) continue;
-      // Batteries that were joined already on each side, and now are with each other.
+      // A battery on each side, now joined with each other.
       auto holding = [&](const std::string& group) {
         for (const std::string& name : batteries)
           if (joined.group(name) == group) return name;
@@ -389,7 +399,8 @@ struct Steps {
       BoxPlan box;
       box.name = entry.name;
       box.fixed = given.fixed;
-      box.board_m = given.board_m.value_or(0);
+      box.board_m = given.board_m.value_or(given.outside ? usual_board_m : 0);
+      box.board_assumed = given.outside && !given.board_m;
       box.bracing_m3 = given.bracing_m3.value_or(0);
       box.net_m3 = given.sealed_m3 ? *given.sealed_m3 : given.vented ? given.vented->volume_m3 : 0;
       double drivers_kg = 0;
@@ -399,7 +410,7 @@ struct Steps {
         const auto* loading = std::get_if<LoadingMappingSpec>(&*spec.drivers[listed].value.loading);
         if (loading == nullptr || loading->box != entry.name) continue;
         ++box.drivers;
-        box.drivers_m3 += scene.drivers[d].mounting.displacement_m3.value_or(0);
+        box.drivers_m3 += displacement_m3(scene.drivers[d]);
         drivers_kg += scene.drivers[d].mounting.mass_kg.value_or(0);
         if (const auto* vented = std::get_if<VentedBox>(&scene.drivers[d].loading);
             vented != nullptr && vented->port_diameter_m > 0) {
@@ -414,7 +425,7 @@ struct Steps {
         box.outside_m = *given.outside->size_m;
         const Vector3 inside = box.outside_m.array() - 2 * box.board_m;
         if (box.board_m > 0 && inside.minCoeff() <= 0)
-          faults.add(given.at("board"),
+          faults.add(given.at(box.board_assumed ? "outside" : "board"),
                      fmt::format("box '{}': boards of {:.0f} mm leave nothing inside {:.0f} mm", entry.name,
                                  box.board_m * 1000, box.outside_m.minCoeff() * 1000));
         if (given.mass_kg)
@@ -445,8 +456,7 @@ struct Steps {
     rooms(given.keep_free, plan.space.kept_free);
     if (!given.axles || !given.axles->sound()) return;
     if (given.axles->rear_x_m <= given.axles->front_x_m)
-      faults.add(given.axles->location,
-                 "axles: the rear one lies behind the front one: its x is the greater");
+      faults.add(given.axles->location, "axles: the rear axle needs the greater x");
     plan.space.axle_x_m = {given.axles->front_x_m, given.axles->rear_x_m};
   }
 };

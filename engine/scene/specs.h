@@ -194,6 +194,7 @@ enum class Behind { glass, fixed };
 struct OpeningSpec : Given {
   std::optional<double> cutout_m, depth_m, flange_m, magnet_m, spacer_m;
   std::optional<Behind> behind;
+  bool airbag_checked = false;
 };
 struct DriverSpec : Given {
   std::optional<DriverModelChoice> model;

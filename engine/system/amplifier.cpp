@@ -56,7 +56,7 @@ std::string rating_error(const std::vector<AmplifierRating>& ratings) {
     if (!(rating.load_ohm > 0 && rating.power_w > 0)) return "loads and powers are above 0";
   for (std::size_t i = 1; i < ratings.size(); ++i) {
     const AmplifierRating &high = ratings[i - 1], &low = ratings[i];
-    if (!(low.load_ohm < high.load_ohm)) return fmt::format("{:g} ohm stands there twice", low.load_ohm);
+    if (!(low.load_ohm < high.load_ohm)) return fmt::format("two ratings for {:g} ohm", low.load_ohm);
     const double high_v = std::sqrt(high.power_w * high.load_ohm),
                  low_v = std::sqrt(low.power_w * low.load_ohm);
     if (low_v > high_v * (1 + rounding))

@@ -1,12 +1,11 @@
-// What an amplifier can give into a load, from its rating table.
+// Output of an amplifier into a load, from its rating table.
 //
-// Each rating is a sine held for good: at load R and power P the output stands at sqrt(P R) volts and carries
-// sqrt(P/R) amperes. Through these points goes the amplifier's load line, voltage over current: straight
-// between them, on with the slope of the first two toward no load (to 1.2 of the first voltage at most), and
-// cut off at the current of the lowest load, which is its current limit. A power told at a high distortion is
-// that of a clipped sine and is brought back to where clipping starts. Voltages move with the supply unless
-// it is regulated. Reactive loads are taken by their modulus; what they cost a class AB output stage in heat
-// is not modelled.
+// Each rating is a continuous sine: at load R and power P the output is sqrt(P R) volts and sqrt(P/R)
+// amperes. The load line, voltage over current, runs straight between these points, continues with the slope
+// of the first two toward no load (up to 1.2 times the first voltage), and ends at the current of the lowest
+// load, the current limit. Power rated at a high distortion is that of a clipped sine; it is reduced to the
+// onset of clipping. Voltages scale with the supply unless the amplifier is regulated. Reactive loads count
+// by their modulus; the heat that they cause in a class AB output stage is not modelled.
 #pragma once
 
 #include <optional>
@@ -33,7 +32,7 @@ Efficiency usual_efficiency(AmplifierClass kind);
 struct Amplifier {
   int channels = 1;
   std::vector<AmplifierRating> ratings;  ///< of one channel, highest load first
-  std::vector<AmplifierRating> bridged;  ///< of two channels as one; empty where that is not meant
+  std::vector<AmplifierRating> bridged;  ///< of two channels as one; empty if it cannot be bridged
   double supply_v = 14.4;                ///< at which the ratings hold
   bool regulated = false;
   double distortion = 0.01;                          ///< at which the ratings hold
@@ -46,8 +45,8 @@ struct Amplifier {
 /// value from memory).
 inline constexpr double least_modulus_part = 0.8;
 
-/// A full rating table, or words on what is wrong with it: loads above 0 and falling, current rising and
-/// voltage not rising with them (within 1 %: data sheets round). "" where it is sound.
+/// What is wrong with a rating table, "" for a valid one: loads must be above 0 and fall, current must rise
+/// and voltage not rise with falling load (within 1 %: data sheets round).
 std::string rating_error(const std::vector<AmplifierRating>& ratings);
 
 /// Power of a sine clipped to a distortion over that of the largest clean one, 0 <= distortion <= 0.4.
@@ -55,7 +54,7 @@ double clipped_power_ratio(double distortion);
 
 enum class OutputLimit { voltage, current };
 
-/// Largest clean sine at the terminals, V RMS, into a load of that modulus, and what holds it.
+/// Largest clean sine at the terminals, V RMS, into a load of that modulus, and what limits it.
 struct OutputReach {
   double voltage_v = 0;
   OutputLimit limit = OutputLimit::voltage;
@@ -65,8 +64,8 @@ OutputReach output_reach(const Amplifier& amplifier, bool bridged, double load_o
 /// Power into a resistive load, W.
 double power_into_w(const Amplifier& amplifier, bool bridged, double load_ohm, double supply_v);
 
-/// What the whole amplifier draws (W) when it puts out `output_w` of the `full_w` that it could: output, idle
-/// current, and losses a sqrt(p) + b p with p the part of full power, which meet both efficiencies.
+/// Supply power (W) of the whole amplifier at `output_w` of its `full_w`: output, idle current, and losses
+/// a sqrt(p) + b p at the part p of full power, fitted to both efficiencies.
 double draw_w(const Amplifier& amplifier, double output_w, double full_w, double supply_v);
 
 }  // namespace cabinfield

@@ -12,7 +12,7 @@
 namespace cabinfield {
 namespace {
 
-/// Whole milliwatts: sums in another order must not decide.
+/// Whole milliwatts: the order of summation must not decide.
 double rounded_w(double watts) { return std::round(watts * 1000) / 1000; }
 
 /// Cost of the channels from some point on.
@@ -23,13 +23,13 @@ struct Rest {
   auto key() const { return std::tuple(missing, rounded_w(short_w), rounded_w(spare_w), bridged); }
 };
 
-/// What is left of a unit.
+/// Free outputs of a unit.
 struct Left {
   int outputs = 0, pairs = 0;
   auto operator<=>(const Left&) const = default;
 
   bool has(bool bridged) const { return bridged ? pairs > 0 : outputs > 0; }
-  /// One output stands alone where it can, and only then breaks a pair.
+  /// A single output breaks a pair only where no other is free.
   Left without(bool bridged) const {
     if (bridged) return {outputs - 2, pairs - 1};
     return {outputs - 1, std::min(pairs, (outputs - 1) / 2)};

@@ -1,8 +1,8 @@
-// Every way to join the coils of a channel's drivers so that all of them work alike.
+// Every wiring of the coils of a channel's drivers that loads all of them equally.
 //
-// The coils of each driver are joined in series or parallel (or one of them is left open), and the drivers
-// are laid in rows: so many in series, and so many such rows in parallel. Other ways give some coil another
-// share of the power than the next, or the same load as one of these.
+// The coils of each driver are in series or parallel (or one of them is left open), and the drivers in rows:
+// some in series, and such rows in parallel. Any other wiring shares the power unequally, or has the load of
+// one of these.
 #pragma once
 
 #include <string>
@@ -22,16 +22,16 @@ struct CoilWay {
   friend bool operator==(const CoilWay&, const CoilWay&) = default;
 };
 
-/// All ways for that many alike drivers of that many coils. Both at least 1; coils at most 4.
+/// All wirings of that many equal drivers with that many coils. Both at least 1; coils at most 4.
 std::vector<CoilWay> coil_ways(int drivers, int coils);
 
-/// Load (ohm) of all drivers together from the impedance of one with its coils joined as the way says.
+/// Load (ohm) of all drivers from the impedance of one, its coils joined as in the wiring.
 Complex load_of(const CoilWay& way, Complex one_ohm);
 
-/// Nominal load (ohm) of a way from that of one driver with its coils joined as it was measured.
+/// Nominal load (ohm) of a wiring from that of one driver with its coils joined as measured.
 double nominal_load_ohm(const CoilWay& way, int coils, double one_ohm, CoilConnection measured);
 
-/// The smallest modulus of a load over frequency and where it is; 0 Hz where the list is empty.
+/// The smallest modulus of a load over frequency, and its frequency; 0 Hz for an empty list.
 struct LeastLoad {
   double modulus_ohm = 0, frequency_hz = 0;
 };

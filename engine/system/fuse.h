@@ -1,4 +1,4 @@
-// Fuses of cables: the steps in which they are made, and the one that protects a cable and carries its load.
+// Fuses of cables: standard ratings, and the one that protects a cable and carries its load.
 #pragma once
 
 #include <optional>
@@ -10,15 +10,15 @@ namespace cabinfield {
 /// A); values from memory.
 const std::vector<double>& fuse_steps_a();
 
-/// A fuse carries this part of its rating for good (ISO 8820: operation at up to 70 to 80 %; value from
+/// A fuse carries this part of its rating continuously (ISO 8820: operation at up to 70 to 80 %; value from
 /// memory).
 inline constexpr double fuse_continuous_part = 0.75;
 
-/// The smallest fuse that carries `continuous_a` for good and, where one does, whose rating the cable's limit
-/// covers; empty where the cable is too thin for any.
+/// The smallest fuse that carries `continuous_a` continuously and whose rating is within the cable's limit;
+/// empty where there is none.
 std::optional<double> cable_fuse_a(double continuous_a, double cable_limit_a);
 
-/// True where the rating is one of the steps.
+/// True for a standard rating.
 bool is_fuse_step(double rating_a);
 
 }  // namespace cabinfield

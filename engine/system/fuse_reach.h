@@ -1,9 +1,11 @@
-// What a short at either end of a cable can draw through the rest of the plan before a fuse ends it.
+// What a short at either end of a cable can draw through the rest of the plan for good, before a fuse ends
+// it.
 //
-// Paths lead over cables from every battery and from the alternator, neither of which ends a short. The
-// lowest fuse of a path limits it, a charger (one way alone) what it puts out at most. Of all paths to a node
-// the one that lets most through counts, the cable itself left out. Paths over several fuses are not added
-// up: a short draws far more than each of them carries. An overload that they share is not told by this.
+// Batteries feed a short without end, the alternator with its rated current at most (it limits itself: common
+// practice, no source; without end where the plan gives none), a charger with its output current and one way
+// alone. Fuses of paths in parallel add up: each carries its rating. So the current is the greatest flow from
+// all sources to that end, the cable itself left out, where a cable carries as much as its lower fuse (Ford &
+// Fulkerson, Canadian J. Math. 8 (1956) 399, from memory).
 #pragma once
 
 #include <vector>
@@ -20,7 +22,7 @@ struct CableReach {
 /// Of every cable of the plan.
 std::vector<CableReach> fuse_reach(const SupplyPlan& plan);
 
-/// What of it passes a fuse, if there is one, A.
+/// A that a fuse at a node of that reach lets through; infinite where there is neither a fuse nor a limit.
 double passes_fuse_a(double reach_a, const std::optional<double>& fuse_a);
 
 }  // namespace cabinfield

@@ -1,4 +1,4 @@
-// Which names belong together because something joins them, step by step.
+// Groups of names that cables join, directly or over others.
 #pragma once
 
 #include <map>
@@ -8,7 +8,7 @@ namespace cabinfield {
 
 class JoinedNodes {
  public:
-  /// The name that stands for all that are joined with this one.
+  /// The name that represents the group of this one.
   std::string group(const std::string& name) const {
     const auto found = parent_.find(name);
     return found == parent_.end() ? name : group(found->second);

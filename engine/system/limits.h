@@ -1,9 +1,9 @@
-// The loudest that a channel can play before something gives way, and what that is.
+// The highest level of a channel before something reaches its limit, and which limit that is.
 //
-// For a sine of frequency f every limit is a voltage at the channel's terminals, and the least of them holds.
-// Music is a steady spectrum, weight w(f) with sum 1, through the channel's gain |H(f)|. What heats (coil,
-// supply) adds up as power, what peaks (signal, amplifier, cone, port) as the RMS times the crest factor K,
-// as if each band shared it:
+// For a sine of frequency f every limit is a voltage at the channel's terminals; the lowest one decides.
+// Music is a steady spectrum, weight w(f) with sum 1, through the channel's gain |H(f)|. Limits of heat
+// (coil, supply) add up as power, limits of peaks (signal, amplifier, cone, port) as the RMS times the crest
+// factor K, taken as equal in every band:
 //
 //   V0^-2 = sum w |H|^2 / V_limit(f)^2            coil, supply
 //   V0^-2 = K^2/2 sum w |H|^2 / V_limit(f)^2      signal, amplifier, excursion, port
@@ -21,8 +21,7 @@
 
 namespace cabinfield {
 
-/// `signal`: full scale and the channel's own filters let no more through. `none`: nothing is known to limit
-/// it.
+/// `signal`: full scale and the channel's own filters. `none`: no limit is known.
 enum class LimitKind {
   none,
   signal,
@@ -37,7 +36,7 @@ inline constexpr int limit_kinds = 8;
 /// In the order of LimitKind: "none", "signal", "amplifier voltage", …
 const std::array<const char*, limit_kinds>& limit_names();
 
-/// Air in a port faster than this is heard, m/s peak (common practice, no source).
+/// Air in a port faster than this is audible, m/s peak (common practice, no source).
 inline constexpr double port_noise_m_s = 17;
 
 /// One driver of a channel, at each frequency.
@@ -47,7 +46,7 @@ struct LimitedDriver {
   std::vector<double> excursion_m_v;  ///< peak, per volt RMS at its own terminals
   std::vector<double> port_m_s_v;     ///< peak, per volt RMS at its own terminals; empty without a port
   double coil_ohm = 0;                ///< DC resistance, which takes the heat
-  double power_w = 0;                 ///< that it stands for good; 0 where not known
+  double power_w = 0;                 ///< rating of the driven coils; 0 where not known
   double peak_m = 0;                  ///< linear excursion; 0 where not known
 };
 
@@ -69,8 +68,8 @@ Limit sine_limit(const LimitVoltages& limits, std::size_t frequency);
 Limit music_limit(const LimitVoltages& limits, const std::vector<double>& weight,
                   const std::vector<double>& gain, double crest_db);
 
-/// Every octave alike from 20 Hz to 20 kHz (pink), of sum 1: weights of the trapezoidal rule in ln f. Zero
-/// outside.
+/// Equal power per octave from 20 Hz to 20 kHz (pink), of sum 1: weights of the trapezoidal rule in ln f.
+/// Zero outside.
 std::vector<double> pink_weights(const std::vector<double>& frequency_hz);
 
 }  // namespace cabinfield

@@ -1,4 +1,4 @@
-// What stands where in the load space: overlaps, what does not fit, what it weighs on each axle.
+// The load space: gaps and overlaps of bodies, and their load on each axle.
 #pragma once
 
 #include <array>
@@ -9,21 +9,21 @@
 
 namespace cabinfield {
 
-/// The least gap between two blocks along the axis on which they are furthest apart, m; negative where they
-/// overlap, then how far one must move.
+/// Gap between two blocks along the axis of their greatest separation, m; negative where they overlap: how
+/// far one must move.
 double gap_m(const Body& one, const Body& other);
 
-/// How far a body lies within a room, m; negative where it sticks out, then by how much.
+/// Least distance of a body inside a room to its walls, m; negative: how far it sticks out.
 double inside_m(const Body& body, const Body& room);
 
-/// Mass (kg) of all bodies, and what of it rests on the front and the rear axle, each body as a point over
-/// the middle of its floor.
+/// Mass (kg) of all bodies and its shares on the front and rear axle, each body as a point above the middle
+/// of its floor.
 struct AxleLoad {
   double total_kg = 0, front_kg = 0, rear_kg = 0;
 };
 AxleLoad axle_load(const std::vector<Body>& bodies, const std::array<double, 2>& axle_x_m);
 
-/// Force (N) with which a crash pulls at a mass: 20 g (common practice, no source).
+/// Inertial force (N) of a mass in a crash: 20 g (common practice, no source).
 double crash_force_n(double mass_kg);
 
 }  // namespace cabinfield

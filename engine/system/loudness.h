@@ -1,4 +1,4 @@
-// How loud, as the ear and its protection count it: A- and C-weighting, and how long a level is borne.
+// Weighted levels and exposure: A- and C-weighting, and the time for which a level is safe.
 #pragma once
 
 #include <vector>
@@ -10,8 +10,7 @@ namespace cabinfield {
 double a_weight_db(double frequency_hz);
 double c_weight_db(double frequency_hz);
 
-/// Level of all bands together, each with the weight of its middle. Bands at or below -200 dB count for
-/// nothing.
+/// Sum of band levels, each weighted at its middle frequency. Bands at or below -200 dB do not count.
 enum class Weighting { none, a, c };
 double weighted_sum_db(const std::vector<double>& band_db, const std::vector<double>& middle_hz,
                        Weighting weighting);

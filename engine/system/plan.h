@@ -1,5 +1,5 @@
-// The plan around the sound, as plain values: what feeds the channels, what feeds the amplifiers, and what
-// takes up room. SI units; indices count from 0, outputs of units from 1 as they are printed on them.
+// The plan around the sound, as plain values: amplifiers and processor, supply, load space, boxes. SI units;
+// indices count from 0, outputs of units from 1 as they are printed on them.
 #pragma once
 
 #include <array>
@@ -38,13 +38,13 @@ struct Processor {
   double least_load_ohm = 600;  ///< that an output drives (common practice, no source)
   std::vector<std::string> undoes;
   std::vector<ProcessorInput> feeds;
-  std::vector<std::pair<std::string, bool>> still_sounds;  ///< what must, and whether it does
+  std::vector<std::pair<std::string, bool>> still_sounds;  ///< which, and whether it does
 };
 
-/// What a channel is fed by.
+/// The outputs that feed a channel.
 struct ChannelFeed {
-  int amplifier = -1;    ///< -1: left open
-  int output = 0;        ///< 0: left open
+  int amplifier = -1;    ///< -1: not given
+  int output = 0;        ///< 0: not given
   int bridged_with = 0;  ///< 0: not bridged
   int processor_output = 0;
 };
@@ -60,6 +60,7 @@ struct PlannedCharger {
 };
 struct PlannedBattery : Battery {
   std::optional<bool> vented, fixed, charges_when_cold;
+  bool in_cabin = false;  ///< it has a position in the load space
 };
 struct PlannedAlternator {
   double rated_a = 0;
@@ -77,28 +78,29 @@ struct SupplyPlan {
   double ambient_c = default_ambient_c;
 };
 
-/// Something that takes up room: an upright block over the middle of its floor.
+/// A body in the load space: an upright block above the middle of its floor.
 struct Body {
   std::string name;
   std::string kind;  ///< box, amplifier, battery, thing
   Vector3 at = Vector3::Zero(), size_m = Vector3::Zero();
   double mass_kg = 0;  ///< 0 where not known
-  double air_m = 0;    ///< to be left free about it
+  double air_m = 0;    ///< clearance needed around it
   std::optional<bool> fixed;
 };
 struct LoadSpace {
-  std::vector<Body> bodies;  ///< those whose place is known
-  std::vector<Body> rooms;   ///< a body lies wholly in one of them; none: not asked
+  std::vector<Body> bodies;  ///< those with a position
+  std::vector<Body> rooms;   ///< each body must fit in one of them; empty: not judged
   std::vector<Body> kept_free;
   std::optional<std::array<double, 2>> axle_x_m;  ///< front, rear
 };
 
-/// The inside of a box against what it is said to hold.
+/// A box: its inside, and what has to fit in it.
 struct BoxPlan {
   std::string name;
   Vector3 outside_m = Vector3::Zero();
   double board_m = 0;
-  double net_m3 = 0;  ///< as its drivers hear it
+  bool board_assumed = false;  ///< not given: 18 mm
+  double net_m3 = 0;           ///< as given for its drivers
   double drivers_m3 = 0, bracing_m3 = 0;
   int drivers = 0;
   double port_diameter_m = 0, port_length_m = 0;  ///< 0 where it has none, or not known

@@ -380,7 +380,7 @@ TEST(CheckFitShape, MovesTheBodyAndReportsTheRest) {
   const ProgramRun fit = run_program({"check", scene, "--fit-shape", "-o", moved});
   EXPECT_EQ(fit.status, 0) << fit.err;
   EXPECT_NE(fit.out.find("another row's heads"), std::string::npos) << fit.out;
-  EXPECT_NE(fit.out.find("What remains: "), std::string::npos);
+  EXPECT_NE(fit.out.find("Remaining error: "), std::string::npos);
   EXPECT_NE(fit.out.find("hardly checked by the others"), std::string::npos);
   EXPECT_EQ(run_program({"check", moved}).status, 0);
   EXPECT_NE(bytes_of(moved).find("# the side view, clockwise from the driver's heels"), std::string::npos);

@@ -23,7 +23,7 @@ TEST(SystemPlan, TheDraftHasStatusOneAndFourLines) {
   const ProgramRun mended = run_program({"check", scenes + "pickup_plan.yaml"});
   EXPECT_EQ(mended.status, 0) << "cautions never count";
   EXPECT_EQ(lines_with(mended.out, "DOES NOT HOLD"), 0) << mended.out;
-  EXPECT_EQ(lines_with(mended.out, "Take care"), 1);
+  EXPECT_EQ(lines_with(mended.out, "Cautions"), 1);
 }
 
 const char* const open_plan =
@@ -60,7 +60,7 @@ TEST(SystemPlan, PredictPrintsTheMaximumLevelAndOneWarning) {
   const ProgramRun run =
       run_program({"predict", folder.write("open.yaml", open_plan), "-o", folder.file("r.h5")});
   EXPECT_EQ(run.status, 0) << run.err;
-  EXPECT_EQ(lines_with(run.out, "The loudest before a limit"), 1) << run.out;
+  EXPECT_EQ(lines_with(run.out, "Maximum level before a limit"), 1) << run.out;
   EXPECT_EQ(lines_with(run.out, "NIOSH"), 1) << run.out;
 }
 

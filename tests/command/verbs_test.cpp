@@ -96,10 +96,10 @@ TEST(Command, MapsReplaceNeitherTheSceneNorTheResults) {
 
 TEST(Command, DistinguishesADriverBehindPartitionsFromABlockedOne) {
   const std::string saloon = run_program({"check", scenes + "saloon.yaml"}).out;
-  EXPECT_NE(saloon.find("shut off: through partitions alone"), std::string::npos) << saloon;
+  EXPECT_NE(saloon.find("shut off: only through partitions"), std::string::npos) << saloon;
   const std::string hatchback = run_program({"check", scenes + "hatchback.yaml"}).out;
   EXPECT_EQ(hatchback.find("shut off"), std::string::npos) << hatchback;
-  EXPECT_NE(hatchback.find("just hidden: under 5 mm longer round"), std::string::npos) << hatchback;
+  EXPECT_NE(hatchback.find("barely blocked; detour under 5 mm"), std::string::npos) << hatchback;
   EXPECT_EQ(hatchback.find(" 0 mm longer"), std::string::npos) << hatchback;
 }
 

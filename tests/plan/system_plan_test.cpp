@@ -144,9 +144,8 @@ TEST(Load, WhatWasNotTriedIsNotRuledOut) {
   };
   const Check alike = load("sub_200_dual", "sub_200_dual"), unlike = load("sub_200_dual", "sub_300_dual");
   EXPECT_EQ(unlike.outcome, Outcome::violated);
-  EXPECT_NE(unlike.words.find("not alike: no other way to join them was tried"), std::string::npos)
-      << unlike.words;
-  EXPECT_EQ(alike.words.find("not alike"), std::string::npos) << alike.words;
+  EXPECT_NE(unlike.words.find("differ, so no other wiring was tried"), std::string::npos) << unlike.words;
+  EXPECT_EQ(alike.words.find("differ, so"), std::string::npos) << alike.words;
 }
 
 TEST(Outputs, OnlyNeighboursAreBridged) {
@@ -172,7 +171,7 @@ TEST(Outputs, OnlyNeighboursAreBridged) {
         one, other);
   };
   const FeedRow apart = predict_without_field(scene_of(plan(on(1, 3), ""))).system.feed[2];
-  EXPECT_EQ(apart.output, 2) << "2 and 4 are no pair";
+  EXPECT_EQ(apart.output, 2) << "2 and 4 are not a pair";
   EXPECT_EQ(apart.bridged_with, 0);
   const FeedRow paired = predict_without_field(scene_of(plan(on(1, 2), ""))).system.feed[2];
   EXPECT_EQ(paired.output, 3);
@@ -187,7 +186,7 @@ TEST(Outputs, OnlyNeighboursAreBridged) {
   const std::string bridged = ", amplifier: {unit: amp, channel: 1, bridged_with: 4}";
   EXPECT_NE(warnings_of(plan(on(2, 3), bridged))
                 .find("channel 'sub': channels 1 and 4 of amplifier 'amp' are "
-                      "no pair"),
+                      "not a pair"),
             std::string::npos);
   EXPECT_EQ(warnings_of(plan(on(1, 2), ", amplifier: {unit: amp, channel: 4, bridged_with: 3}")).find("pair"),
             std::string::npos);
@@ -199,7 +198,7 @@ TEST(Outputs, AmongTooManyUnitsNoneIsProposedAndNoneIsMissing) {
   const Results results =
       predict_without_field(scene_of(two("", ", amplifier: {unit: unit_3, channel: 2}", units)));
   EXPECT_EQ(broken(results.checks), Broken{});
-  EXPECT_NE(check_of(results.checks, "caution", "outputs").words.find("yourself, of left"),
+  EXPECT_NE(check_of(results.checks, "caution", "outputs").words.find("outputs of left yourself"),
             std::string::npos);
   EXPECT_TRUE(results.system.feed[0].proposed) << "left open";
   EXPECT_EQ(results.system.feed[0].amplifier, -1);
@@ -278,37 +277,66 @@ TEST(Cautions, ComeWhereTheyApplyAndOnlyThere) {
       "50 Ah}},\n"
       "  cables: [{from: start, to: second, area: 35 mm2, length: 4 m, fuse_start: 150 A}]}\n"
       "vehicle: {high_voltage: yes, seats_touched: yes}\n";
-  const auto supplied = cautions(checks_of(cold));
-  for (const char* what :
-       {"450 mm", "unlike chemistries", "below 0", "no fixing", "high-voltage", "pretensioners"})
+  const auto judged = checks_of(cold);
+  const auto supplied = cautions(judged);
+  for (const char* what : {"below 0", "high-voltage", "pretensioners"})
     EXPECT_TRUE(any_says(supplied, what)) << what;
+  EXPECT_EQ(broken(judged), (Broken{{"fuse", "start to second"}, {"parallel batteries", "second"}}));
+  EXPECT_NE(check_of(judged, "fuse", "start to second").words.find("450 mm"), std::string::npos);
+  EXPECT_EQ(check_of(judged, "battery mounting", "second").outcome, Outcome::caution)
+      << "no mounting is given";
   const std::set<std::string> once(supplied.begin(), supplied.end());
   EXPECT_EQ(once.size(), supplied.size());
 }
 
-// Lead and lithium-iron do not share one charge (common practice, no source).
-TEST(Cautions, UnlikeChemistriesAreToldOverAnyNode) {
-  auto told = [](const std::string& supply_rest) {
-    return cautions(checks_of(
+// Lead and lithium-iron need different charging voltages (common practice, no source).
+TEST(Batteries, UnlikeChemistriesInParallelOverAnyNodeViolateTheRule) {
+  auto violated = [](const std::string& supply_rest, const char* battery) {
+    const std::string batteries =
         "amplifiers: {amp: {model: mono_600}}\nsupply:\n  batteries: {start: {chemistry: agm, capacity: 70 "
-        "Ah}, second: {chemistry: lifepo4, capacity: 50 Ah}, third: {chemistry: gel, capacity: 50 Ah}}\n" +
-        supply_rest));
+        "Ah}, second: {chemistry: lifepo4, capacity: 50 Ah}, third: {chemistry: gel, capacity: 50 Ah}}\n";
+    return broken(checks_of(batteries + supply_rest)).contains({"parallel batteries", battery});
   };
   const std::string cable = ", area: 35 mm2, length: 1 m, fuse_start: 150 A, fuse_end: 150 A}";
   for (const char* node : {"bus", "amp", "alternator"})
-    EXPECT_TRUE(any_says(told("  junctions: [bus]\n  cables: [{from: start, to: " + std::string(node) +
-                              cable + ", {from: second, to: " + node + cable + "]\n"),
-                         "start and second: unlike chemistries"))
+    EXPECT_TRUE(violated("  junctions: [bus]\n  cables: [{from: start, to: " + std::string(node) + cable +
+                             ", {from: second, to: " + node + cable + "]\n",
+                         "second"))
         << node;
-  EXPECT_FALSE(any_says(told("  junctions: [bus]\n  cables: [{from: start, to: bus" + cable +
-                             ", {from: third, to: bus" + cable + "]\n"),
-                        "unlike chemistries"))
+  EXPECT_FALSE(violated("  junctions: [bus]\n  cables: [{from: start, to: bus" + cable +
+                            ", {from: third, to: bus" + cable + "]\n",
+                        "third"))
       << "both are lead";
-  EXPECT_FALSE(any_says(told("  junctions: [bus]\n  chargers: {dc: {from: bus, to: second, current: 30 A}}\n"
-                             "  cables: [{from: start, to: bus" +
-                             cable + ", {from: second, to: amp" + cable + "]\n"),
-                        "unlike chemistries"))
-      << "a charger stands between them";
+  EXPECT_FALSE(
+      violated("  junctions: [bus]\n  chargers: {dc: {from: bus, to: second, current: 30 A}}\n"
+               "  cables: [{from: start, to: bus" +
+                   cable + ", {from: second, to: amp" + cable + "]\n",
+               "second"))
+      << "a charger isolates them";
+}
+
+// Surface names decide nothing: a driver anywhere on the car draws the caution until the scene states that it
+// was looked up.
+TEST(Cautions, AirbagsConcernEveryDriverOnTheCarWhateverItsSurfaceIsCalled) {
+  auto warns = [](const std::string& driver) {
+    return any_says(cautions(checks_of(with_driver(driver, ""))), "one: airbags");
+  };
+  for (const char* surface : {"pillar_left", "montant_gauche", "x"})
+    EXPECT_TRUE(warns(fmt::format(", surface: {}", surface))) << surface;
+  EXPECT_FALSE(warns(", surface: x, opening: {airbag_checked: yes}"));
+  EXPECT_TRUE(warns(", surface: x, opening: {airbag_checked: no}"));
+  const std::string pod =
+      "cabin: {box: {length: 2 m, width: 1.6 m, height: 1.2 m}}\n"
+      "seats: {driver: {head: [1.4, 0.4, 1.0]}}\n"
+      "drivers: {one: {model: tweeter_25, position: [0.3, 0.2, 0.9], pod_radius: 30 mm, aim: {seat: driver}, "
+      "loading: built_in}}\n";
+  EXPECT_TRUE(any_says(cautions(checks_of(pod)), "one: airbags")) << "a pod is fixed to trim";
+}
+
+TEST(Cautions, ADriverOnItsOwnBoxIsOnNoTrim) {
+  const auto said = cautions(checks_of(
+      with_driver(", surface: tail.front, loading: {box: tail}", "boxes: {tail: {sealed: 15 L}}\n")));
+  EXPECT_FALSE(any_says(said, "one: airbags"));
 }
 
 /// A channel of one subwoofer in free air, 1 m away, at a gain: every limit by hand.

@@ -104,6 +104,25 @@ TEST(Groups, GainAndDelayAddMuteWinsTheRestFills) {
   EXPECT_EQ(one.signal.left, 1);
 }
 
+TEST(Presets, TheOrderOfNamesChangesNothing) {
+  auto inverted = [](const std::string& changes, const char* channel) {
+    return settings(scene_of(grouped + "presets:\n  p: {channels: {" + changes + "}}\n"), "p", channel)
+        .inverted;
+  };
+  const std::string one = "one: {polarity: inverted}", pair = "pair: {polarity: normal}";
+  for (const std::string& changes : {one + ", " + pair, pair + ", " + one}) {
+    EXPECT_TRUE(inverted(changes, "one")) << "a channel's own word wins: " << changes;
+    EXPECT_FALSE(inverted(changes, "two")) << changes;
+  }
+  // Two groups in one preset: the later one of `groups` wins.
+  const std::string low = "pair: {lowpass: {frequency: 1 kHz}}", high = "ends: {lowpass: {frequency: 5 kHz}}";
+  for (const std::string& changes : {low + ", " + high, high + ", " + low}) {
+    const Scene scene = scene_of(grouped + "presets:\n  p: {channels: {" + changes + "}}\n");
+    EXPECT_EQ(settings(scene, "p", "one").lowpass->frequency_hz, 5000) << changes;
+    EXPECT_EQ(settings(scene, "p", "two").lowpass->frequency_hz, 1000) << changes;
+  }
+}
+
 TEST(Presets, ReplaceChannelsAndGroups) {
   const Scene scene =
       scene_of(grouped +

@@ -34,12 +34,38 @@ TEST(FuseReach, IsOfTheFuseThatLetsMostThroughOnTheWay) {
   EXPECT_EQ(reach[3].start_a, 60) << "its own fuse comes after";
 }
 
-TEST(FuseReach, OfTwoWaysTheWiderOneCounts) {
+TEST(FuseReach, FusesOfTwoPathsAddUp) {
   const auto reach =
       fuse_reach(plan({cable("start", "bus", 60), cable("bus", "second", 40, 100), cable("bus", "amp", 30)}));
   EXPECT_EQ(reach[0].end_a, 40);
   EXPECT_EQ(reach[1].start_a, 60);
-  EXPECT_EQ(reach[2].start_a, 60);
+  EXPECT_EQ(reach[2].start_a, 100);
+}
+
+TEST(FuseReach, ParallelCablesAddUpAndAFuseBehindThemLimitsTheSum) {
+  const auto reach =
+      fuse_reach(plan({cable("start", "bus", 60), cable("start", "bus", 80), cable("start", "bus", 40, 30),
+                       cable("bus", "rear", 100), cable("rear", "amp")}));
+  EXPECT_EQ(reach[3].start_a, 60 + 80 + 30);
+  EXPECT_EQ(reach[4].start_a, 100);
+  EXPECT_EQ(reach[0].end_a, 80 + 30);
+}
+
+TEST(FuseReach, APathThatTurnsBackDoesNotAddUp) {
+  // start -60- bus -50- rear -40- second: 60 A reach the bus directly and 40 A over the rear.
+  const auto reach = fuse_reach(plan({cable("start", "bus", 60), cable("bus", "rear", 50),
+                                      cable("second", "rear", 40), cable("bus", "amp")}));
+  EXPECT_EQ(reach[3].start_a, 100);
+  EXPECT_EQ(reach[1].start_a, 60);
+  EXPECT_EQ(reach[1].end_a, 40);
+}
+
+TEST(FuseReach, AnAlternatorFeedsItsRatedCurrent) {
+  SupplyPlan supply = plan({cable("alternator", "bus"), cable("start", "bus", 60), cable("bus", "amp")});
+  supply.alternator = PlannedAlternator{120, false, 14.2};
+  const auto reach = fuse_reach(supply);
+  EXPECT_EQ(reach[0].start_a, 120);
+  EXPECT_EQ(reach[2].start_a, 180);
 }
 
 TEST(FuseReach, AnUnfusedWayLimitsNothingAndTheAlternatorEndsNothing) {

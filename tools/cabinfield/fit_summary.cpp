@@ -9,7 +9,7 @@
 namespace cabinfield::command {
 namespace {
 
-/// An error of which the others show less than this part may stay unseen.
+/// Other tapes that show less than this part of an error may miss it.
 constexpr double hardly_checked = 0.25;
 
 std::string mm(double metres) { return fmt::format("{:.0f} mm", metres * 1000); }
@@ -22,8 +22,7 @@ std::string fit_summary(const FittedScene& fitted, const std::string& output) {
     if (std::abs(move.to_m - move.from_m) >= 0.0005)
       moves.add({move.words, mm(move.from_m), mm(move.to_m),
                  fmt::format("{:+.0f} mm", 1000 * (move.to_m - move.from_m))});
-  std::string text =
-      moves.empty() ? "Nothing had to move.\n" : "The body, moved to its tapes\n" + moves.text();
+  std::string text = moves.empty() ? "Nothing had to move.\n" : "Body fitted to its tapes\n" + moves.text();
 
   TextTable tapes({"from", "to", "taped", "was", "is", "remains", ""}, "  rrrr ");
   double sum = 0;
@@ -42,18 +41,17 @@ std::string fit_summary(const FittedScene& fitted, const std::string& output) {
   text += "\nTapes\n" + tapes.text();
   if (sound > 0)
     text += fmt::format(
-        "  What remains: {:.0f} mm root mean square over {} tape{}, for {} lengths of the body that may "
-        "change\n",
+        "  Remaining error: {:.0f} mm RMS over {} tape{}, with {} lengths of the body free to change\n",
         1000 * std::sqrt(sum / sound), sound, sound == 1 ? "" : "s", fitted.degrees_of_freedom);
   for (const SceneTapeFit& tape : fitted.tapes)
     if (tape.wrong)
-      text += fmt::format("\n{} to {}: taped {}, the others say about {}, {} {}. Tape it again.\n", tape.from,
-                          tape.to, mm(tape.taped_m), mm(tape.fitted_m), mm(std::abs(tape.likely_error_m)),
-                          tape.likely_error_m > 0 ? "less" : "more");
+      text += fmt::format("\n{} to {}: taped {}, the other tapes imply about {}, {} {}. Tape it again.\n",
+                          tape.from, tape.to, mm(tape.taped_m), mm(tape.fitted_m),
+                          mm(std::abs(tape.likely_error_m)), tape.likely_error_m > 0 ? "less" : "more");
   if (!fitted.unsound.empty())
-    text += "\nNothing is written: `check` would refuse the scene moved like this.\n";
+    text += "\nNothing is written: `check` would refuse the fitted scene.\n";
   else if (output.empty())
-    text += "\nNothing is written: give -o FITTED.yaml for the scene moved like this.\n";
+    text += "\nNothing is written: give -o FITTED.yaml to write the fitted scene.\n";
   return text;
 }
 

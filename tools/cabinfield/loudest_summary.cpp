@@ -12,7 +12,7 @@
 namespace cabinfield::command {
 namespace {
 
-/// What limits a sine over the band in which the channel plays within 10 dB of its loudest, in words:
+/// Limits of a sine over the band within 10 dB of the channel's loudest, in words:
 /// "excursion 20 to 45 Hz, amplifier voltage to 80 Hz".
 std::string sine_limits(const Results& results, std::size_t p, std::size_t c, std::size_t s) {
   const auto& frequency = results.frequency_hz;
@@ -52,7 +52,7 @@ std::string loudest_summary(const Scene& scene, const Results& results, int pres
   }
   if (seats.empty()) return "";
   const auto first = static_cast<std::size_t>(seats.front());
-  TextTable channels({"channel", "music", "limit", "sine, at most", "limited by"}, " r r ");
+  TextTable channels({"channel", "music", "limit", "loudest sine", "limited by"}, " r r ");
   for (std::size_t c = 0; c < scene.channels.size(); ++c) {
     if (scene.presets[p].channels[c].mute) continue;
     std::vector<double> music(limits.music_db.row(p, c, first),
@@ -64,17 +64,18 @@ std::string loudest_summary(const Scene& scene, const Results& results, int pres
                   whole_db(*std::max_element(sine, sine + results.frequency_hz.size())) + " dB",
                   sine_limits(results, p, c, first)});
   }
-  TextTable together({"seat", "A-weighted", "C-weighted", "an ear bears it for"}, " rrr");
+  TextTable together({"seat", "A-weighted", "C-weighted", "safe exposure"}, " rrr");
   for (int s : seats)
     together.add({scene.seats[s].name, whole_db(limits.system_music_a_db(p, s)) + " dB",
                   whole_db(limits.system_music_c_db(p, s)) + " dB",
                   hours_words(limits.hours(p, s)) + " a day"});
   const int weakest = limits.system_music_channel[p];
-  std::string text = fmt::format("\nThe loudest before a limit, preset {}: each channel alone, at seat {}\n",
-                                 results.preset[p], scene.seats[first].name);
+  std::string text =
+      fmt::format("\nMaximum level before a limit, preset {}: each channel alone, at seat {}\n",
+                  results.preset[p], scene.seats[first].name);
   text += channels.text();
   text += fmt::format(
-      "All together, music of {:.0f} dB crest factor that lasts (not a typical level); first limit: {}{}\n",
+      "All channels, sustained music of {:.0f} dB crest factor (not a typical level); first limit: {}{}\n",
       scene.system.crest_db, limits.kind[static_cast<std::size_t>(limits.system_music_kind[p])],
       weakest < 0 ? "" : " of " + scene.channels[weakest].name);
   text += together.text();

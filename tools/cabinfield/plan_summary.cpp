@@ -13,17 +13,17 @@
 namespace cabinfield::command {
 namespace {
 
-/// Path-length differences that need nothing, and that need delay (common practice, no source).
+/// Path-length differences that are good, and that need delay (common practice, no source).
 constexpr double good_difference_m = 0.150, delay_difference_m = 0.300;
 
-std::string asked_for(const Scene& scene) {
+std::string brief(const Scene& scene) {
   std::string text = (scene.title.empty() ? "(no title)" : scene.title) + "\n";
   std::vector<std::string> parts;
   if (!scene.brief.listen.empty())
     parts.push_back(fmt::format("listening at {}", fmt::join(scene.brief.listen, ", ")));
   if (scene.brief.level_db) parts.push_back(fmt::format("{:.0f} dB", *scene.brief.level_db));
   if (!scene.brief.keep.empty()) parts.push_back(fmt::format("keep {}", fmt::join(scene.brief.keep, ", ")));
-  if (!parts.empty()) text += fmt::format("Asked for: {}\n", fmt::join(parts, "; "));
+  if (!parts.empty()) text += fmt::format("Brief: {}\n", fmt::join(parts, "; "));
   return text;
 }
 
@@ -31,7 +31,7 @@ std::string fit(const Scene& scene, const std::vector<Check>& checks) {
   std::string text;
   std::map<std::string, std::map<Rule, const Check*>> by_driver;
   for (const Check& check : checks) {
-    // Those of the system plan stand with it.
+    // Those of the system plan are printed with it.
     if (!is_of_driver(check.rule)) continue;
     if (check.outcome == Outcome::violated) text += fmt::format("  DOES NOT HOLD  {}\n", check.words);
     if (check.outcome == Outcome::caution) text += fmt::format("  TIGHT          {}\n", check.words);
@@ -53,11 +53,11 @@ std::string fit(const Scene& scene, const std::vector<Check>& checks) {
   }
   if (table.empty()) return "";
   if (!known)
-    return "\nDoes it fit: not known; give each driver's opening: {cutout, depth} (of the panel or of the "
+    return "\nFit: unknown; give each driver's opening: {cutout, depth} (of the panel or of the "
            "pod) and its model's mounting\n" +
            text;
-  return "\nDoes it fit (what is left)\n" + text + table.text() +
-         (unknown ? "  ?: not known; give the driver's opening: {cutout, depth} (of the panel or of the pod) "
+  return "\nFit (margins)\n" + text + table.text() +
+         (unknown ? "  ?: unknown; give the driver's opening: {cutout, depth} (of the panel or of the pod) "
                     "and its model's mounting\n"
                   : "");
 }
@@ -90,8 +90,8 @@ std::string differences(const Scene& scene, const Results& results, const std::v
 }
 
 std::string blocked_words(double detour_m) {
-  return detour_m < 0.005 ? "just hidden: under 5 mm longer round"
-                          : fmt::format("blocked: {} mm longer round", rounded_mm(detour_m));
+  return detour_m < 0.005 ? "barely blocked; detour under 5 mm"
+                          : fmt::format("blocked; detour {} mm", rounded_mm(detour_m));
 }
 
 std::string distances(const Scene& scene, const Results& results, const std::vector<int>& seats) {
@@ -104,7 +104,7 @@ std::string distances(const Scene& scene, const Results& results, const std::vec
       const double straight =
           (scene.seats[s].head - scene.drivers[d].source.position).norm() + scene.drivers[d].source.setback_m;
       const double detour = head_length_m(results, s, d) - straight;
-      // Where no way leads round, the straight line stands for it.
+      // Without a path round, the straight line is given.
       const auto stands_for_way = [&](std::size_t e) {
         const Source& source = scene.drivers[d].source;
         const double line_m = (scene.seats[s].ear[e] - source.position).norm() + source.setback_m;
@@ -114,8 +114,8 @@ std::string distances(const Scene& scene, const Results& results, const std::vec
       const std::string line =
           !scene.cabin ? "no cabin"
           : free == 2  ? "free"
-          : free == 1  ? fmt::format("free to the {} ear alone", results.direct(s, 0, d) ? "left" : "right")
-          : no_way     ? "shut off: through partitions alone"
+          : free == 1  ? fmt::format("free to the {} ear only", results.direct(s, 0, d) ? "left" : "right")
+          : no_way     ? "shut off: only through partitions"
                        : blocked_words(detour);
       table.add({scene.seats[s].name, scene.drivers[d].name, rounded_mm(head_length_m(results, s, d)) + " mm",
                  rounded_ms(head_arrival_s(results, s, d)) + " ms", side_words(results.angle_deg(s, d, 0)),
@@ -123,7 +123,7 @@ std::string distances(const Scene& scene, const Results& results, const std::vec
                  line});
     }
   if (table.empty()) return "";
-  return "\nEach driver as the listener finds it\n" + table.text() +
+  return "\nEach driver from the listener's head\n" + table.text() +
          (scene.cabin ? "" : "  free-field arrivals: no cabin\n");
 }
 
@@ -147,15 +147,15 @@ std::string holes(const Scene& scene) {
     }
     table.add({driver.name, text});
   }
-  return "\nWhere each hole lies (straight lines from the middle of the driver, as drawn)\n" + table.text() +
-         (untaped ? "  *: not to drill from: no line of `tape:` reaches this mark, so where it lies in the "
+  return "\nHole positions (straight lines from the centre of the driver, as drawn)\n" + table.text() +
+         (untaped ? "  *: do not drill from this mark: no line of `tape:` reaches it, so its position in the "
                     "car is "
-                    "not known\n"
+                    "unknown\n"
                   : "");
 }
 
 std::string tapes(const Scene& scene) {
-  TextTable table({"from", "to", "taped", "drawn", "off"}, "  rrr");
+  TextTable table({"from", "to", "taped", "drawn", "error"}, "  rrr");
   for (const Tape& tape : scene.tapes)
     table.add({tape.from, tape.to, fmt::format("{:.0f} mm", tape.taped_m * 1000),
                fmt::format("{:.0f} mm", tape.drawn_m * 1000),
@@ -176,7 +176,7 @@ std::string plan_summary(const Scene& scene, const Results& results, bool all) {
     seats.clear();
     for (std::size_t s = 0; s < scene.seats.size(); ++s) seats.push_back(static_cast<int>(s));
   }
-  std::string text = asked_for(scene);
+  std::string text = brief(scene);
   if (scene.cabin)
     text += fmt::format("Cabin: {:.2f} m3 of air, {} surfaces\n", scene.cabin->air_volume_m3(),
                         scene.cabin->surfaces().size());
@@ -186,7 +186,7 @@ std::string plan_summary(const Scene& scene, const Results& results, bool all) {
   text += holes(scene);
   if (all) text += tapes(scene);
   for (const auto& [head, lines] :
-       {std::pair{"Done on the way", &scene.notes}, {"Not answered", &scene.skipped}}) {
+       {std::pair{"Adjustments made", &scene.notes}, {"Not answered", &scene.skipped}}) {
     if (lines->empty()) continue;
     text += fmt::format("\n{}\n", head);
     for (const std::string& line : *lines) text += "  " + line + "\n";

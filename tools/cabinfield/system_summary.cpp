@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "plan/channel_load.h"
 #include "summary.h"
 #include "system/channel_assignment.h"
 #include "terminal.h"
@@ -18,15 +19,15 @@ std::string rules(const std::vector<Check>& checks, bool all) {
     if (check.outcome == Outcome::caution) text += fmt::format("  TIGHT          {}\n", check.words);
     if (check.outcome == Outcome::met && all) text += fmt::format("  holds          {}\n", check.words);
   }
-  return text.empty() ? "" : "\nThe plan around the sound\n" + text;
+  return text.empty() ? "" : "\nThe rest of the system\n" + text;
 }
 
 std::string cautions(const std::vector<Check>& checks) {
   std::string text;
   for (const Check& check : checks)
-    // That of the hearing stands beside the level that it is about.
+    // The hearing caution is printed beside the level.
     if (is_caution(check.rule) && check.rule != Rule::hearing) text += "  " + check.words + "\n";
-  return text.empty() ? "" : "\nTake care\n" + text;
+  return text.empty() ? "" : "\nCautions\n" + text;
 }
 
 std::string output_words(const SystemReport& report, const FeedRow& row) {
@@ -38,7 +39,7 @@ std::string output_words(const SystemReport& report, const FeedRow& row) {
 
 std::string outputs(const Scene& scene, const SystemReport& report) {
   if (report.amplifier.empty()) return "";
-  TextTable table({"channel", "output", "least load", "at", "sine power", "of use", ""}, "  rrrr ");
+  TextTable table({"channel", "output", "lowest load", "at", "sine power", "usable", ""}, "  rrrr ");
   for (std::size_t c = 0; c < report.feed.size(); ++c) {
     const FeedRow& row = report.feed[c];
     table.add({scene.channels[c].name, output_words(report, row), fmt::format("{:.1f} ohm", row.load_ohm),
@@ -50,7 +51,8 @@ std::string outputs(const Scene& scene, const SystemReport& report) {
                                  : ""});
   }
   return table.empty() ? ""
-                       : "\nOutputs (of use: what the drivers can use for the level asked)\n" + table.text();
+                       : "\nOutputs (usable: power that the drivers can use for the level in the brief)\n" +
+                             table.text();
 }
 
 std::string proposal(const Scene& scene, const SystemReport& report) {
@@ -70,11 +72,11 @@ std::string proposal(const Scene& scene, const SystemReport& report) {
     if (open_output) text += fmt::format("    processor_output: {}\n", row.processor_output);
   }
   return "\nProposed\n" +
-         (text.empty() ? "  nothing: the scene leaves no output open, or names no amplifiers\n" : text);
+         (text.empty() ? "  nothing: the scene leaves no output open, or has no amplifiers\n" : text);
 }
 
 std::string wiring(const Scene& scene, const SystemReport& report, bool all) {
-  TextTable table({"channel", "wiring", "nominal", "least", "each driver", ""}, "  rrr ");
+  TextTable table({"channel", "wiring", "nominal", "lowest load", "each driver", ""}, "  rrr ");
   for (const WiringRow& row : report.wiring) {
     const auto ways = std::count_if(report.wiring.begin(), report.wiring.end(),
                                     [&](const WiringRow& other) { return other.channel == row.channel; });
@@ -86,10 +88,10 @@ std::string wiring(const Scene& scene, const SystemReport& report, bool all) {
          row.driven ? fmt::format("{:.0f} W", row.power_each_w) : "not driven",
          fmt::format("{}{}", row.chosen ? "chosen" : "", row.best ? (row.chosen ? ", best" : "best") : "")});
   }
-  return table.empty() ? "" : "\nWays to join coils and drivers\n" + table.text();
+  return table.empty() ? "" : "\nWiring of coils and drivers\n" + table.text();
 }
 
-std::string supply(const SystemReport& report) {
+std::string supply(const SystemReport& report, double crest_db) {
   if (report.load_case.empty()) return "";
   std::string text = "\nSupply\n";
   TextTable units({"", "music", "full bass", "full sine", "V at full bass", "alternator off"}, " rrrrr");
@@ -115,7 +117,7 @@ std::string supply(const SystemReport& report) {
                    fmt::format("{:.0f} A", report.battery_a(at(LoadCase::music_off), b)), opens});
   }
   text += batteries.text();
-  TextTable cables({"cable", "music", "full bass", "drop", "copper", "least for 3 %", "or", "fuse"},
+  TextTable cables({"cable", "music", "full bass", "drop", "copper", "for 3 % drop", "or", "fuse"},
                    " rrrrrrr");
   for (std::size_t k = 0; k < report.cable.size(); ++k)
     cables.add({report.cable[k],
@@ -127,8 +129,14 @@ std::string supply(const SystemReport& report) {
                 report.cable_least_gauge[k].empty() ? "none" : report.cable_least_gauge[k],
                 report.cable_fuse_a[k] > 0 ? fmt::format("{:g} A", report.cable_fuse_a[k]) : "none"});
   if (!cables.empty()) text += cables.text();
+  text += fmt::format(
+      "  full bass: a full-scale sine of {:.0f} Hz or below on every channel that lets it through in any "
+      "preset, for "
+      "minutes; cables and fuses are sized for it\n  music: crest factor {:.0f} dB; heat and playing time "
+      "follow it\n",
+      highest_bass_hz, crest_db);
   if (report.playing_hours > 0)
-    text += fmt::format("  engine off, music plays {:.1f} h to the depth of discharge that is allowed\n",
+    text += fmt::format("  engine off, music plays for {:.1f} h down to the allowed depth of discharge\n",
                         report.playing_hours);
   return text;
 }
@@ -138,7 +146,7 @@ std::string signal(const Scene& scene) {
   const Processor& processor = *scene.system.processor;
   std::string text = "\nSignal: " + processor.model_name;
   if (processor.sample_rate_hz > 0) text += fmt::format(", {:g} kHz", processor.sample_rate_hz / 1000);
-  if (processor.latency_s > 0) text += fmt::format(", {:.1f} ms later", processor.latency_s * 1000);
+  if (processor.latency_s > 0) text += fmt::format(", latency {:.1f} ms", processor.latency_s * 1000);
   text += "\n";
   TextTable table({"input", "from", "kind", "band", "to undo"}, "     ");
   static const char* const kinds[] = {"speaker", "line", "digital"};
@@ -166,7 +174,8 @@ std::string system_summary(const Scene& scene, const Results& results, bool all,
   const SystemReport& report = results.system;
   std::string text = rules(results.checks, all) + signal(scene) + outputs(scene, report);
   if (propose) text += proposal(scene, report);
-  return text + wiring(scene, report, all) + supply(report) + space(report) + cautions(results.checks);
+  return text + wiring(scene, report, all) + supply(report, scene.system.crest_db) + space(report) +
+         cautions(results.checks);
 }
 
 }  // namespace cabinfield::command
