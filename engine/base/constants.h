@@ -32,6 +32,29 @@ inline constexpr double head_radius_m = 0.0875;
 inline constexpr double head_over_reference_m = 0.70;
 /// Default depth of a leak to the outside, m: pressed sheet and its trim (common practice, no source).
 inline constexpr double default_leak_depth_m = 0.020;
+/// Air for which data sheets are printed: temperature (K) and pressure (Pa) are the reference values of ISO
+/// 9613-1; IEC 60268-1 allows measurements at 86 to 106 kPa and 15 to 35 degC (from memory). Humidity counts
+/// for less than 0.4 % of any value.
+inline constexpr double data_sheet_temperature_k = 293.15;
+inline constexpr double data_sheet_pressure_pa = 101325.0;
+inline constexpr double data_sheet_humidity = 0.50;
+/// What covers an extractor vent where its flow resistance is not given, Pa s/m: rubber flaps and the felt
+/// and trim before them (common practice, no source).
+inline constexpr double vent_flow_resistance_pa_s_m = 15;
+/// Width of the crack beside a window or door that is not quite shut, m (common practice, no source).
+inline constexpr double ajar_gap_width_m = 0.005;
+/// From one opening of a car to another on the other side, outside, m: the width of a car (common practice, no
+/// source).
+inline constexpr double openings_apart_m = 1.5;
+/// Gaps round a partition where width and depth are not given, m: what is left between a bench's back plate
+/// and the body (common practice, no source).
+inline constexpr double partition_gap_width_m = 0.008, partition_gap_depth_m = 0.020;
+/// Leaks of a door where width and depth are not given, m: cracks round the trim and what closes the holes of
+/// the inner sheet, 15 cm2 being a crack of 3 m (common practice, no source).
+inline constexpr double door_crack_width_m = 0.0005, door_crack_depth_m = 0.010;
+/// Level of the sine for which losses of jets in openings are taken where none is given, dB: loud music in a
+/// car (common practice, no source).
+inline constexpr double default_played_level_db = 105;
 /// Reference sound pressure, Pa (ISO 1683).
 inline constexpr double reference_pressure_pa = 20e-6;
 /// Sample rate of channel filters without a named processor, Hz (common practice, no source).

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <bit>
 #include <cmath>
@@ -274,6 +275,26 @@ ThieleSmallResult derive_thiele_small(const ThieleSmallGiven& given, const Air& 
                 .Bl_tm = derivation.value(Bl),
                 .Xmax_m = given.Xmax_m};
   return result;
+}
+
+Air data_sheet_air() {
+  return air_at({data_sheet_temperature_k, data_sheet_humidity, data_sheet_pressure_pa});
+}
+
+ThieleSmall in_air(const ThieleSmall& set, const Air& from, const Air& to) {
+  if (from == to) return set;
+  const double radius = set.radius_m();
+  const double load_kg = std::min(set.Mms_kg, 2 * 8.0 / 3 * from.density_kg_m3 * radius * radius * radius);
+  ThieleSmall other = set;
+  other.Mms_kg += load_kg * (to.density_kg_m3 / from.density_kg_m3 - 1);
+  other.Vas_m3 =
+      to.density_kg_m3 * to.sound_speed_m_s * to.sound_speed_m_s * set.Sd_m2 * set.Sd_m2 * set.Cms_m_n;
+  const double omega = 1 / std::sqrt(other.Mms_kg * set.Cms_m_n);
+  other.Fs_hz = omega / (2 * pi);
+  other.Qms = omega * other.Mms_kg / set.Rms_kg_s;
+  other.Qes = omega * other.Mms_kg * set.Re_ohm / (set.Bl_tm * set.Bl_tm);
+  other.Qts = other.Qes * other.Qms / (other.Qes + other.Qms);
+  return other;
 }
 
 double reference_efficiency(const ThieleSmall& set, const Air& air) {

@@ -41,7 +41,8 @@ struct ThieleSmallResult {
   std::vector<std::string> errors;
 };
 
-/// Derives the missing parameters in the given air. Le and Xmax alone may be absent; Le is then 0.
+/// Derives the missing parameters in the air they were measured in. Le and Xmax alone may be absent; Le is
+/// then 0.
 ///
 /// Where more is given than needed and agrees, the earlier in this order wins and the later is recomputed
 /// from it: Re, Fs, Qes, Qms, Sd, Mms, Vas, Cms, Bl, Rms, Qts. What an impedance curve, a ruler and a scale
@@ -49,7 +50,21 @@ struct ThieleSmallResult {
 /// two rounded figures cannot carry.
 ThieleSmallResult derive_thiele_small(const ThieleSmallGiven& given, const Air& air);
 
-/// Reference efficiency, half space: eta0 = (4 pi^2 / c^3) Fs^3 Vas / Qes (Small 1972).
+/// The air for which data sheets are printed (constants.h).
+Air data_sheet_air();
+
+/// The same driver in other air. Cms, Rms, Bl, Re, Le, Sd and Xmax stay. Mms contains the air that moves with
+/// the cone, which is lighter or heavier by the ratio of densities: both sides of a piston in a plane wall,
+/// 2 (8/3) rho a^3 (Rayleigh; Beranek & Mellow, Acoustics, ch. 13). Fs and the Q values follow from the mass,
+/// Vas = rho c^2 Sd^2 Cms from the air.
+///
+/// Known limits: the load of a driver that was measured without a wall is half as large; the air in the back
+/// chamber of a driver that brings its own is part of its Cms, and stays. A set
+/// lighter than its air load is taken to be all air.
+ThieleSmall in_air(const ThieleSmall& set, const Air& from, const Air& to);
+
+/// Reference efficiency, half space, of a set that belongs to this air: eta0 = (4 pi^2 / c^3) Fs^3 Vas / Qes
+/// (Small 1972).
 double reference_efficiency(const ThieleSmall& set, const Air& air);
 
 }  // namespace cabinfield

@@ -140,32 +140,34 @@ struct Steps {
 
   void parameters(const DriverModelSpec& model, MountedDriver& driver) const {
     if (!model.sound("thiele_small")) return;
-    const ThieleSmallResult derived = derive_thiele_small(given_parameters(model.thiele_small), scene.air);
+    const Air sheet_air = data_sheet_air();
+    const ThieleSmallResult derived = derive_thiele_small(given_parameters(model.thiele_small), sheet_air);
     for (const std::string& error : derived.errors)
       faults.add(model.thiele_small.location, fmt::format("model '{}': {}", driver.model_name, error));
-    driver.thiele_small = derived.set;
+    if (derived.errors.empty()) driver.thiele_small = in_air(derived.set, sheet_air, scene.air);
     driver.cutout_m = model.mounting.cutout_m;
     driver.depth_m = model.mounting.depth_m;
     driver.mounting = model.mounting;
     driver.nominal_impedance_ohm = model.rating.nominal_impedance_ohm;
     driver.power_w = model.rating.power_w;
     driver.lowest_highpass_hz = model.rating.lowest_highpass_hz;
-    if (!model.response.empty() && derived.errors.empty()) published(model.response, derived.set, driver);
-    // The coils as wired by the channel that feeds this driver.
+    if (!model.response.empty() && derived.errors.empty())
+      published(model.response, derived.set, sheet_air, driver);
+    // The coils as the channel that drives this one joins them.
     if (model.coils <= 1 || !derived.errors.empty()) return;
     const CoilConnection measured = model.coils_measured.value_or(CoilConnection::series);
     driver.coils = model.coils;
     driver.coils_measured = driver.coils_joined = measured;
     if (const auto joined = coils_joined(driver.name)) {
-      driver.thiele_small = reconnect_coils(derived.set, model.coils, measured, *joined);
+      driver.thiele_small = reconnect_coils(driver.thiele_small, model.coils, measured, *joined);
       driver.coils_joined = *joined;
     }
   }
 
-  /// Both the parameters and the response are for the coils as measured.
+  /// The parameters are those of the coils as measured, in the air of data sheets, and so is the response.
   void published(const std::vector<ResponsePoint>& response, const ThieleSmall& measured,
-                 MountedDriver& driver) const {
-    const PublishedRatio ratio = published_over_circuit(response, measured, scene.air);
+                 const Air& sheet_air, MountedDriver& driver) const {
+    const PublishedRatio ratio = published_over_circuit(response, measured, sheet_air);
     driver.published = ratio.gain;
     // Twice the error from a room or a small baffle (common practice, no source).
     constexpr double doubtful_db = 6;

@@ -67,13 +67,13 @@ Air sampled_air(const Air& air, const Uncertainty& uncertainty, std::uint64_t sa
 }
 
 ThieleSmall sampled_parameters(const MountedDriver& driver, const Uncertainty& uncertainty, Sampler& sampler,
-                               const Air& as_given) {
+                               const Air& as_given, const Air& sampled) {
   const ThieleSmall& set = driver.thiele_small;
   const double fs = sampler.value(SpreadKind::relative, uncertainty.driver_resonance, 1),
                qes = sampler.value(SpreadKind::relative, uncertainty.driver_q, 1),
                qms = sampler.value(SpreadKind::relative, uncertainty.driver_q, 1),
                vas = sampler.value(SpreadKind::relative, uncertainty.driver_vas, 1);
-  if (fs == 1 && qes == 1 && qms == 1 && vas == 1) return set;
+  if (fs == 1 && qes == 1 && qms == 1 && vas == 1) return in_air(set, as_given, sampled);
   ThieleSmallGiven given;
   given.Fs_hz = set.Fs_hz * fs;
   given.Qes = set.Qes * qes;
@@ -84,7 +84,7 @@ ThieleSmall sampled_parameters(const MountedDriver& driver, const Uncertainty& u
   given.Sd_m2 = set.Sd_m2;
   given.Xmax_m = set.Xmax_m;
   const ThieleSmallResult derived = derive_thiele_small(given, as_given);
-  return derived.errors.empty() ? derived.set : set;
+  return in_air(derived.errors.empty() ? derived.set : set, as_given, sampled);
 }
 
 Loading sampled_loading(Loading loading, double factor) {
@@ -117,7 +117,7 @@ void sample_drivers(Scene& scene, const Uncertainty& uncertainty, std::uint64_t 
       }
       return true;
     });
-    driver.thiele_small = sampled_parameters(driver, uncertainty, sampler, as_given);
+    driver.thiele_small = sampled_parameters(driver, uncertainty, sampler, as_given, scene.air);
     driver.level_db += sampler.value(SpreadKind::plus_minus, uncertainty.driver_level_db, 0);
     // A box that several drivers share has one volume.
     Sampler of_box(uncertainty, sample, "box", driver.box);

@@ -282,6 +282,52 @@ supply: {batteries: {start: {model: agm_70}}, cables: [{from: start, to: amp, ar
   }
 }
 
+// --- Data sheets in other air
+// --------------------------------------------------------------------------------
+
+TEST(DataSheets, AreForStandardAirWhateverTheAirOfTheScene) {
+  // The highest and lowest pressure that a scene may have, and the ends of its temperature: every sheet that
+  // holds in standard air holds there.
+  for (const char* air : {"{pressure: 90 kPa}", "{pressure: 60 kPa}", "{pressure: 110 kPa}",
+                          "{temperature: -20 degC}", "{temperature: 50 degC, pressure: 70 kPa}"})
+    for (const char* model : {"tweeter_25", "midbass_165", "sub_250_dual"})
+      EXPECT_EQ(faults_of(std::string("air: ") + air +
+                          "\nseats: {driver: {head: [1.5, 0.3, 0.9]}}\ndrivers: {t: {model: " + model +
+                          ", position: [0, 0, 0.4], loading: built_in}}\n"),
+                "")
+          << air << model;
+}
+
+TEST(DataSheets, ASuspensionGivenByItsVasIsNoSofterHighUp) {
+  const auto parameters = [](const std::string& air) {
+    const Scene scene = scene_of(
+        "air: " + air +
+        "\nseats: {driver: {head: [1.5, 0.3, 0.9]}}\n"
+        "drivers: {a: {model: {thiele_small: {Fs: 62 Hz, Qes: 0.55, Qms: 4.5, Vas: 12.4 L, Re: 3.3 ohm, "
+        "Sd: 137 cm2}}, position: [0, 0, 0.4], loading: infinite_baffle}}\n");
+    return scene.drivers.at(0).thiele_small;
+  };
+  const ThieleSmall low = parameters("{temperature: 20 degC, humidity: 50 %, pressure: 101.325 kPa}");
+  const ThieleSmall high = parameters("{temperature: 20 degC, humidity: 50 %, pressure: 60 kPa}");
+  // Cms = Vas/(rho c^2 Sd^2), with 1.1992 kg/m3 and 344.0 m/s at 20 degC, 50 % and 101.325 kPa (IEC
+  // 61094-2, Annex F): 0.4656 mm/N.
+  EXPECT_NEAR(low.Cms_m_n, 0.4656e-3, 0.0005e-3);
+  EXPECT_EQ(high.Cms_m_n, low.Cms_m_n);
+  EXPECT_EQ(high.Bl_tm, low.Bl_tm);
+  // The same spring before softer air: Vas falls as the pressure does, 60/101.325 (1 %: humidity).
+  EXPECT_NEAR(high.Vas_m3 / low.Vas_m3, 60 / 101.325, 0.006);
+  EXPECT_NEAR(low.Vas_m3, 12.4e-3, 1e-9);
+  EXPECT_EQ(low.Fs_hz, 62);
+  // Less air to carry: higher, by the root of the masses.
+  EXPECT_NEAR(high.Fs_hz / low.Fs_hz, std::sqrt(low.Mms_kg / high.Mms_kg), 1e-12);
+  EXPECT_GT(high.Fs_hz, 1.02 * low.Fs_hz);
+  // Excursion per volt far below resonance is Bl Cms/Re, and so the same.
+  const auto excursion = [](const ThieleSmall& set, const Air& air) {
+    return std::abs(solve_driver_circuit(set, InfiniteBaffle{}, 1, air, {5}).excursion_m.at(0));
+  };
+  EXPECT_NEAR(excursion(high, air_at({293.15, 0.5, 60e3})) / excursion(low, data_sheet_air()), 1, 0.005);
+}
+
 // --- Half-known scenes
 // ---------------------------------------------------------------------------------------
 
