@@ -43,8 +43,8 @@ inline constexpr double data_sheet_humidity = 0.50;
 inline constexpr double vent_flow_resistance_pa_s_m = 15;
 /// Width of the crack beside a window or door that is not quite shut, m (common practice, no source).
 inline constexpr double ajar_gap_width_m = 0.005;
-/// From one opening of a car to another on the other side, outside, m: the width of a car (common practice, no
-/// source).
+/// From one opening of a car to another on the other side, outside, m: the width of a car (common practice,
+/// no source).
 inline constexpr double openings_apart_m = 1.5;
 /// Gaps round a partition where width and depth are not given, m: what is left between a bench's back plate
 /// and the body (common practice, no source).

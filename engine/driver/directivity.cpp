@@ -16,8 +16,8 @@ namespace cabinfield {
 namespace {
 
 // Taylor series of f(x) = 2 J1(x)/x about the middle of each interval. f is the Fourier transform of a
-// semicircle, so its eighth derivative stays below 7/128: eight terms within 1/4 of the centre have an error below
-// 0.25^8/8! * 7/128 = 2e-11.
+// semicircle, so its eighth derivative stays below 7/128: eight terms within 1/4 of the centre have an error
+// below 0.25^8/8! * 7/128 = 2e-11.
 constexpr int terms = 8;
 constexpr double intervals_per_unit = 2;
 constexpr int interval_count = 128;
@@ -44,17 +44,17 @@ double piston_directivity_from_library(double x) { return 2 * std::cyl_bessel_j(
 
 // The sphere's series ends where its terms fall below this even for the smallest piston.
 constexpr double negligible = 1e-14;
-// Steps in angle per radian and unit of k b. The phase of D changes by at most about 2 k b radians per radian of
-// angle where |D| is large, and cubic interpolation has an error of at most 3/128 of the fourth power of the phase
-// of a step (measured: 2e-4).
+// Steps in angle per radian and unit of k b. The phase of D changes by at most about 2 k b radians per radian
+// of angle where |D| is large, and cubic interpolation has an error of at most 3/128 of the fourth power of
+// the phase of a step (measured: 2e-4).
 constexpr double steps_per_wavenumber_radius = 2.5;
 constexpr int fewest_intervals = 40;
 // Below this k b the sphere has no effect to 1e-9.
 constexpr double vanishing_sphere = 1e-9;
 
 // Radiation of each order n of the radial velocity, j^n (2n + 1)/(j x^2 h_n'(x)), with x = k b and h_n the
-// spherical Hankel function of the second kind. The upward recurrence loses the smaller real part of h_n for n > x,
-// but never more than a rounding error of |h_n|, which is all that matters here.
+// spherical Hankel function of the second kind. The upward recurrence loses the smaller real part of h_n for
+// n > x, but never more than a rounding error of |h_n|, which is all that matters here.
 std::vector<Complex> radiation_of_orders(double x) {
   const Complex j(0, 1);
   if (x < vanishing_sphere) return {1.0};
@@ -77,7 +77,8 @@ struct Quadrature {
   Eigen::ArrayXd node, weight;
 };
 
-// Gauss-Legendre quadrature between two limits, nodes by Newton's method (Press et al., Numerical Recipes, 4.6).
+// Gauss-Legendre quadrature between two limits, nodes by Newton's method (Press et al., Numerical
+// Recipes, 4.6).
 Quadrature gauss_legendre(Eigen::Index points, double from, double to) {
   Quadrature rule{Eigen::ArrayXd(points), Eigen::ArrayXd(points)};
   const double count = static_cast<double>(points);

@@ -5,8 +5,8 @@
 //
 // Piston in a rigid sphere of the pod's radius b: the series of Morse & Ingard, Theoretical Acoustics,
 // sec. 7.2, for a cap of the piston's radius a = b sin theta0. There the cap has a uniform radial velocity,
-// like a dome, and its curvature spoils the beam (a/b = 0.7, ka = 13: 0.36 on axis instead of 2). The mouth of a
-// cone is flat: here the cap moves as the plane wave of a flat piston across its edge would drive it,
+// like a dome, and its curvature spoils the beam (a/b = 0.7, ka = 13: 0.36 on axis instead of 2). The mouth
+// of a cone is flat: here the cap moves as the plane wave of a flat piston across its edge would drive it,
 //   u(mu) = u0 mu e^{-j k b (mu - cos theta0)},  mu = cos theta from cos theta0 to 1,
 // which is equivalent for small k b (1 - cos theta0) and preserves the beam of a flat piston otherwise.
 #pragma once
@@ -18,8 +18,8 @@
 
 namespace cabinfield {
 
-/// 2 J1(x)/x at x = k radius |sin psi|, to 1e-10, from a table in one pass, for innermost loops. The spans have
-/// one length; wavenumbers >= 0. Above x = 64 the library's Bessel function is used.
+/// 2 J1(x)/x at x = k radius |sin psi|, to 1e-10, from a table in one pass, for innermost loops. The spans
+/// have one length; wavenumbers >= 0. Above x = 64 the library's Bessel function is used.
 void piston_directivity(double radius_m, double sine_psi, std::span<const double> wavenumber_per_m,
                         std::span<double> directivity);
 

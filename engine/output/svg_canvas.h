@@ -19,7 +19,8 @@ class SvgCanvas {
   void begin_clip(const std::vector<Vector2>& corners);
   void end_clip();
   void circle(const Vector2& centre, double radius_mm, const std::string& style);
-  /// `anchor`: whether start, middle or end of the text is at `at`, on its baseline. `turn_deg` anticlockwise.
+  /// `anchor`: whether start, middle or end of the text is at `at`, on its baseline. `turn_deg`
+  /// anticlockwise.
   void words(const Vector2& at, const std::string& text, const std::string& style, const std::string& anchor,
              double turn_deg = 0);
   /// Text at a free spot near a point: beside it, else farther away with a thin leader line.

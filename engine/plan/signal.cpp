@@ -52,8 +52,8 @@ void judge_signal(const Scene& scene, std::vector<Check>& checks) {
       add(Rule::undone, input.name, undone,
           undone ? fmt::format("{}: the processor can undo the factory {}", input.name, words)
                  : fmt::format("{}: the factory {} remains: this processor cannot undo it; take the signal "
-                                "before it, or use a processor that can",
-                                input.name, words));
+                               "before it, or use a processor that can",
+                               input.name, words));
     }
   for (const auto& [what, sounds] : processor.still_sounds)
     add(Rule::still_sounds, what, sounds,

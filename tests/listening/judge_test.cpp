@@ -31,7 +31,8 @@ TEST(Score, IsWeightTimesMeritInTheUnitOfTheMeasure) {
 }
 
 TEST(Score, AddsUp) {
-  const std::vector<Judgement> judgements{judged(MeasureKind::level, 1), judged(MeasureKind::response_deviation, 2),
+  const std::vector<Judgement> judgements{judged(MeasureKind::level, 1),
+                                          judged(MeasureKind::response_deviation, 2),
                                           judged(MeasureKind::path_difference, 0.01)};
   const Score score = score_of(judgements, std::vector<double>{100, 3, -250});
   EXPECT_NEAR(score.points, 100 - 6 - 2.5, 1e-12);

@@ -42,7 +42,7 @@ std::map<std::string, std::array<double, 3>> reference_rows() {
 }
 
 MeasureOptions measure_options(MeasureKind kind, FrequencyRange band, int signal = mono,
-                       OverSeats over = OverSeats::mean) {
+                               OverSeats over = OverSeats::mean) {
   MeasureOptions made;
   made.kind = kind;
   made.band = band;
@@ -77,24 +77,26 @@ TEST(Measures, MatchNumpy) {
                                    })},
       {"level_right_reaching_out_worst", measure_options(level, {5, 25}, right_signal, worst)},
       {"evenness", measure_options(evenness, {40, 1000})},
-      {"evenness_target_worst",
-       with(measure_options(evenness, {40, 1000}, mono, worst), [&](MeasureOptions& one) { one.target = target; })},
+      {"evenness_target_worst", with(measure_options(evenness, {40, 1000}, mono, worst),
+                                     [&](MeasureOptions& one) { one.target = target; })},
       {"notch_worst", measure_options(deepest_notch, {60, 1400}, mono, worst)},
       {"notch_narrow", measure_options(deepest_notch, {60, 80})},
       {"cancellation", measure_options(cancellation_loss, {60, 300})},
       {"cancellation_left", measure_options(cancellation_loss, {30, 90}, left_signal)},
-      {"power_share", with(measure_options(power_share, {40, 80}), [](MeasureOptions& one) { one.channels = {2}; })},
+      {"power_share",
+       with(measure_options(power_share, {40, 80}), [](MeasureOptions& one) { one.channels = {2}; })},
       {"power_share_left_worst", with(measure_options(power_share, {40, 200}, left_signal, worst),
                                       [](MeasureOptions& one) {
                                         one.channels = {0, 1};
                                       })},
-      {"sum_share", with(measure_options(sum_share, {40, 200}), [](MeasureOptions& one) { one.channels = {2}; })},
+      {"sum_share",
+       with(measure_options(sum_share, {40, 200}), [](MeasureOptions& one) { one.channels = {2}; })},
       {"sum_share_of_the_rest", with(measure_options(sum_share, {40, 200}),
                                      [](MeasureOptions& one) {
                                        one.channels = {0, 1};
                                      })},
-      {"sum_share_left",
-       with(measure_options(sum_share, {40, 200}, left_signal), [](MeasureOptions& one) { one.channels = {2}; })},
+      {"sum_share_left", with(measure_options(sum_share, {40, 200}, left_signal),
+                              [](MeasureOptions& one) { one.channels = {2}; })},
       {"seat_spread", measure_options(seat_spread, {50, 1000})}};
   // All at once, as a study does, with one workspace.
   std::vector<MeasureOptions> all;
@@ -129,15 +131,20 @@ JudgedChannels comb(double gain) {
 TEST(Measures, OfACombFilterMatchTheClosedForm) {
   const JudgedChannels channels = comb(1);
   const double of_one_db = 10 * std::log10(1 / (20e-6 * 20e-6));
-  EXPECT_NEAR(judge_one(channels, measure_options(level, {60, 120})).over_seats, of_one_db - 3.6002651829, 1e-4);
-  EXPECT_NEAR(judge_one(channels, measure_options(level, {40, 400})).over_seats, of_one_db + 2.0844738527, 1e-4);
-  EXPECT_NEAR(judge_one(channels, measure_options(cancellation_loss, {60, 120})).over_seats, 9.6208650962, 1e-4);
-  EXPECT_NEAR(judge_one(channels, measure_options(cancellation_loss, {40, 400})).over_seats, 3.9361260605, 1e-4);
+  EXPECT_NEAR(judge_one(channels, measure_options(level, {60, 120})).over_seats, of_one_db - 3.6002651829,
+              1e-4);
+  EXPECT_NEAR(judge_one(channels, measure_options(level, {40, 400})).over_seats, of_one_db + 2.0844738527,
+              1e-4);
+  EXPECT_NEAR(judge_one(channels, measure_options(cancellation_loss, {60, 120})).over_seats, 9.6208650962,
+              1e-4);
+  EXPECT_NEAR(judge_one(channels, measure_options(cancellation_loss, {40, 400})).over_seats, 3.9361260605,
+              1e-4);
   // The second at 0.8 of the first: at 100 Hz what is left is 0.2, the octave about it has the mean 0.3477.
   const Judged notch = judge_one(comb(0.8), measure_options(deepest_notch, {60, 120}));
   EXPECT_NEAR(notch.over_seats, 9.3949171987, 1e-4);
   EXPECT_EQ(notch.detail[0], 100);
-  EXPECT_EQ(judge_one(comb(0.8), measure_options(deepest_notch, {120, 250})).over_seats, 0) << "a peak lies there";
+  EXPECT_EQ(judge_one(comb(0.8), measure_options(deepest_notch, {120, 250})).over_seats, 0)
+      << "a peak lies there";
 }
 
 TEST(Measures, SingleChannelLosesNothingAndIsFlat) {
@@ -145,10 +152,10 @@ TEST(Measures, SingleChannelLosesNothingAndIsFlat) {
   EXPECT_NEAR(judge_one(one, measure_options(cancellation_loss, {60, 120})).over_seats, 0, 1e-12);
   EXPECT_NEAR(judge_one(one, measure_options(evenness, {40, 900})).over_seats, 0, 1e-6);
   EXPECT_EQ(judge_one(one, measure_options(arrival_spread, {})).over_seats, 0);
-  EXPECT_NEAR(
-      judge_one(one, with(measure_options(power_share, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; }))
-          .over_seats,
-      100, 1e-12);
+  EXPECT_NEAR(judge_one(one, with(measure_options(power_share, {60, 120}),
+                                  [](MeasureOptions& w) { w.channels = {0}; }))
+                  .over_seats,
+              100, 1e-12);
   // 10 lg 4 over the level of 1 Pa.
   EXPECT_NEAR(judge_one(one, measure_options(level, {60, 120})).over_seats, 93.9794 + 6.0206, 1e-4);
 }
@@ -166,7 +173,8 @@ TEST(Measures, ResponseDeviationIsRelativeToTheTarget) {
   EXPECT_NEAR(judge_one(one, tilted).over_seats, 0, 0.01);
   // Without it: -3 dB an octave over four octaves in steps of a third, 3 * 4/sqrt(12) = 3.46 less the spread
   // within a third octave (1/sqrt(12)).
-  EXPECT_NEAR(judge_one(one, measure_options(evenness, {40, 640})).over_seats, std::sqrt(12 - 1.0 / 12), 0.02);
+  EXPECT_NEAR(judge_one(one, measure_options(evenness, {40, 640})).over_seats, std::sqrt(12 - 1.0 / 12),
+              0.02);
 }
 
 TEST(TargetCurve, IsLinearOverOctavesAndConstantBeyondItsEnds) {
@@ -214,8 +222,8 @@ TEST(Measures, SharesOfTheSumShowCancellation) {
   const JudgedChannels channels = delayed_channels(octave_grid_hz(20, 1000, 12),
                                                    {{0.002, 0.002}, {0.002, 0.002}}, {{1, 1}, {-0.5, -0.5}});
   auto share = [&](MeasureKind kind, int channel) {
-    return judge_one(channels,
-                     with(measure_options(kind, {60, 120}), [&](MeasureOptions& one) { one.channels = {channel}; }))
+    return judge_one(channels, with(measure_options(kind, {60, 120}),
+                                    [&](MeasureOptions& one) { one.channels = {channel}; }))
         .over_seats;
   };
   EXPECT_NEAR(share(power_share, 0), 80, 1e-10);
@@ -258,9 +266,9 @@ TEST(Measures, OfAMirroredCabinAreMirrored) {
     if (!declared.not_yet.empty()) continue;
     for (int signal : {left_signal, right_signal, mono})
       for (OverSeats over : {OverSeats::mean, OverSeats::worst}) {
-        MeasureOptions one =
-            measure_options(declared.kind, declared.band == Stated::must ? FrequencyRange{50, 900} : FrequencyRange{},
-                    signal, over);
+        MeasureOptions one = measure_options(
+            declared.kind, declared.band == Stated::must ? FrequencyRange{50, 900} : FrequencyRange{}, signal,
+            over);
         if (declared.channels == Stated::must) one.channels = {0};
         if (declared.pair) std::tie(one.left_channel, one.right_channel) = std::pair(0, 1);
         one.seat_weight = {2, 1};
@@ -291,9 +299,11 @@ TEST(Measures, DoNotDependOnTheMemoryLayout) {
       std::copy_n(given.pressure_pa.row(c, e), count, ears_first.data() + (e * 4 + c) * padded);
   Heard heard = given.heard();
   heard.pressure = {ears_first.data(), 4, 4, count, padded, 4 * padded};
-  std::vector<MeasureOptions> options{measure_options(level, {60, 120}), measure_options(cancellation_loss, {60, 120})};
+  std::vector<MeasureOptions> options{measure_options(level, {60, 120}),
+                                      measure_options(cancellation_loss, {60, 120})};
   for (MeasureKind kind : {power_share, sum_share})
-    options.push_back(with(measure_options(kind, {60, 120}), [](MeasureOptions& one) { one.channels = {1}; }));
+    options.push_back(
+        with(measure_options(kind, {60, 120}), [](MeasureOptions& one) { one.channels = {1}; }));
   const MeasurePlan plan(options, given.setting());
   MeasureWorkspace work = plan.workspace();
   Measured row_major, otherwise;
@@ -308,10 +318,10 @@ TEST(Measures, OfSilenceHaveNoShareAndNoSide) {
   channels.signal_share.assign(channels.signal_share.size(), 0);
   const SideAngleScale scale = SideAngleScale::of_free_ears(343);
   auto value = [&](const MeasureOptions& one) { return judge_one(channels, one, {scale, scale}).over_seats; };
-  EXPECT_TRUE(
-      std::isnan(value(with(measure_options(power_share, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; }))));
-  EXPECT_TRUE(
-      std::isnan(value(with(measure_options(sum_share, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; }))));
+  EXPECT_TRUE(std::isnan(
+      value(with(measure_options(power_share, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; }))));
+  EXPECT_TRUE(std::isnan(
+      value(with(measure_options(sum_share, {60, 120}), [](MeasureOptions& w) { w.channels = {0}; }))));
   EXPECT_TRUE(std::isnan(value(measure_options(cancellation_loss, {60, 120}))));
   EXPECT_TRUE(std::isnan(value(measure_options(side_angle, {}))));
   EXPECT_TRUE(std::isnan(value(measure_options(arrival_spread, {}))));
@@ -354,7 +364,8 @@ TEST(Measures, NeedTheirOptions) {
                          w.seat_weight = {-1, 1};
                        })),
             "level: the weight of a seat must be 0 or more");
-  EXPECT_EQ(words(measure_options(side_angle, {})), "side_angle needs computed frequencies from 200 to 1500 Hz");
+  EXPECT_EQ(words(measure_options(side_angle, {})),
+            "side_angle needs computed frequencies from 200 to 1500 Hz");
 }
 
 TEST(MeasureDeclarations, NameEachKindOnce) {

@@ -36,8 +36,8 @@ Scene box_scene(const std::string& materials, const std::string& frequencies) {
 
 double level_difference(Complex a, Complex b) { return std::abs(a - b) / std::abs(b); }
 
-// The reciprocal solution from the ears and the direct solution from the drivers, which the map shows, are solutions
-// of one symmetric system: equal to rounding.
+// The reciprocal solution from the ears and the direct solution from the drivers, which the map shows, are
+// solutions of one symmetric system: equal to rounding.
 TEST(FieldMaps, ContainTheResponseAtTheEars) {
   const Scene scene = box_scene("all: glass, floor: carpet", "40 Hz, 90 Hz");
   const FieldSolution fields = solve_fields(scene, {});

@@ -5,8 +5,8 @@
 
 namespace cabinfield::test {
 
-/// The invented small car's shell with 3 to 8 blocks that overlap, touch, extend outside and float; faces 0.01 to
-/// 1 mm apart, and exactly flush ones, among them. Some are cuts.
+/// The invented small car's shell with 3 to 8 blocks that overlap, touch, extend outside and float; faces
+/// 0.01 to 1 mm apart, and exactly flush ones, among them. Some are cuts.
 CabinShape random_arrangement(unsigned seed);
 
 /// Inside the shell, and in no solid unless in a cut; filled blocks count as air. In columns across the

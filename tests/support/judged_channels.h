@@ -1,5 +1,5 @@
-// Invented channels at two seats for tests of measures: the formula of tests/reference/measures.py, and simple ones whose
-// measures are known by hand.
+// Invented channels at two seats for tests of measures: the formula of tests/reference/measures.py, and
+// simple ones whose measures are known by hand.
 #pragma once
 
 #include <span>

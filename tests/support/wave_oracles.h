@@ -1,4 +1,5 @@
-// Reference solutions of simple sound fields, e^{+j omega t}, independent of the engine's solvers. k = omega/c.
+// Reference solutions of simple sound fields, e^{+j omega t}, independent of the engine's solvers. k =
+// omega/c.
 #pragma once
 
 #include <array>

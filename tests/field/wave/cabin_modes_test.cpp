@@ -1,5 +1,5 @@
-// Modes with materials: each must solve the system with the materials at the mode's own frequency, the definition
-// of a mode.
+// Modes with materials: each must solve the system with the materials at the mode's own frequency, the
+// definition of a mode.
 #include "field/wave/cabin_modes.h"
 
 #include <gtest/gtest.h>

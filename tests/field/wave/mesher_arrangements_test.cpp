@@ -1,5 +1,5 @@
-// Blocks that overlap, touch, extend outside and float, with faces 0.01 to 1 mm apart: the right volume, or a failure
-// that names the block.
+// Blocks that overlap, touch, extend outside and float, with faces 0.01 to 1 mm apart: the right volume, or a
+// failure that names the block.
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 

@@ -84,8 +84,8 @@ TEST(Oracles, HelmholtzInADuctHasTheRightLimits) {
   EXPECT_NEAR(peak_hz(level, 0.9 * exact, 1.1 * exact), exact, 1e-5 * exact);
 }
 
-// A leak of the engine on a whole wall, with friction and radiation: its peak is at the frequency of the mass alone,
-// except for the boundary layer (1.2 % of the mass at 9 Hz) and the damping. 1 %.
+// A leak of the engine on a whole wall, with friction and radiation: its peak is at the frequency of the mass
+// alone, except for the boundary layer (1.2 % of the mass at 9 Hz) and the damping. 1 %.
 TEST(Oracles, LeakAndDuctResonateAtTheFrequencyOfTheMass) {
   const Leak leak{0.012, 0.03};
   const double length = 2.0, section = 1.5;

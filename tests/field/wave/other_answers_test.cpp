@@ -86,7 +86,8 @@ TEST(RigidModes, ConvergeFasterWithDegreesOfFreedomOnAGradedMesh) {
   const auto [even_many, even_fine] = error_of(0.125, 0.125);
   const auto [graded_few, graded_coarse] = error_of(0.25, 0.05);
   const auto [graded_many, graded_fine] = error_of(0.125, 0.0125);
-  // In three dimensions degrees of freedom go with h^-3: the order in h is three times that in degrees of freedom.
+  // In three dimensions degrees of freedom go with h^-3: the order in h is three times that in degrees of
+  // freedom.
   const double even = 3 * std::log(even_coarse / even_fine) / std::log(even_many / even_few),
                graded = 3 * std::log(graded_coarse / graded_fine) / std::log(graded_many / graded_few);
   EXPECT_NEAR(even, 4.0 / 3, 0.3);  // 1.36 measured

@@ -105,8 +105,8 @@ TEST(PartitionsThatMeet, TransmitAccordingToTheSumOfTheirAdmittances) {
   const std::vector<TransferImpedance> transfer_impedances{plate, shelf};
   const Complex found = meshed.pressure(transfer_impedances, in_cabin, in_boot, f) /
                         meshed.pressure(transfer_impedances, in_cabin, above, f);
-  // The neglected terms go with the square of frequency over the first mode's (86 Hz) and over the panels': at
-  // 3 Hz under 1 %.
+  // The neglected terms go with the square of frequency over the first mode's (86 Hz) and over the panels':
+  // at 3 Hz under 1 %.
   EXPECT_NEAR(std::abs(found) / expected, 1, 0.01);
 }
 

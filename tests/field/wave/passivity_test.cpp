@@ -1,7 +1,8 @@
-// Passive walls, fillings and partitions deliver no power at any frequency: neither their properties nor a cabin
-// made of them, with the full or the reduced-order model.
+// Passive walls, fillings and partitions deliver no power at any frequency: neither their properties nor a
+// cabin made of them, with the full or the reduced-order model.
 //
-// e^{+j omega t}: a wall absorbs 1/2 Re(beta) |p|^2/(rho c), a sheet the same of its pressure jump. In a fluid Im(rho)
+// e^{+j omega t}: a wall absorbs 1/2 Re(beta) |p|^2/(rho c), a sheet the same of its pressure jump. In a
+// fluid Im(rho)
 // <= 0 <= Im(K) (Allard & Atalla, Propagation of Sound in Porous Media, 2nd ed., chapter 5; filling.h): of
 // the weights, Im(rho/rho_r) >= 0 of a stiffness and Im(K/K_r) <= 0 of a mass, so that every term's weight
 // has an imaginary part of 0 or more. With all matrices at least semidefinite, Im(u* A u) >= 0 for every
@@ -149,8 +150,8 @@ TEST(Passivity, HoldsForEveryPropertyOfTheMedium) {
   }
 }
 
-/// Smallest power of a point source of 1 m3/s over the frequencies, Re(p conj(Q)), relative to the same pressure in
-/// phase.
+/// Smallest power of a point source of 1 m3/s over the frequencies, Re(p conj(Q)), relative to the same
+/// pressure in phase.
 template <typename Pressure>
 double least_power(const std::vector<double>& frequencies, const Pressure& pressure) {
   double least = 1;

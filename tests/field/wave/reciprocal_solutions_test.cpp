@@ -76,8 +76,8 @@ TEST(ReciprocalSolutions, IncludeASourceBehindAClosedPartition) {
   }
 }
 
-/// Largest difference of two orders of summation of a few hundred products: some 300 times 1.1e-16 of the sum of
-/// magnitudes, and the rounding of the factors.
+/// Largest difference of two orders of summation of a few hundred products: some 300 times 1.1e-16 of the sum
+/// of magnitudes, and the rounding of the factors.
 constexpr double rounding = 1e-12;
 
 TEST(ReciprocalSolutions, EqualDotProductsAndTheField) {
@@ -182,8 +182,8 @@ TEST(ReciprocalSolutions, AcceptEarsUpToTheDocumentedDistance) {
   EXPECT_THROW(field.basis_at(outside), std::invalid_argument);
 }
 
-// Second-order functions reproduce the coordinates: outside the air a value is that of a point of the mesh at the
-// given distance.
+// Second-order functions reproduce the coordinates: outside the air a value is that of a point of the mesh at
+// the given distance.
 TEST(FiniteElementSpace, EvaluatesAPointOutsideTheAirAtTheNearestPointAndGivesTheDistance) {
   const Cabin cabin = test::car_cabin();
   MeshOptions options;

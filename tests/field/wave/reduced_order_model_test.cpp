@@ -53,8 +53,8 @@ TEST(RigidModes, OfABoxMatchTheClosedForm) {
 }
 
 TEST(RigidModes, ConvergeWithTheFourthPowerOfTheMeshSize) {
-  // Second-order elements: the eigenvalue's error goes with h^4 (Strang & Fix, An Analysis of the Finite Element
-  // Method, chapter 6).
+  // Second-order elements: the eigenvalue's error goes with h^4 (Strang & Fix, An Analysis of the Finite
+  // Element Method, chapter 6).
   std::vector<double> error;
   const double exact = std::pow(pi / 2.0, 2) + std::pow(pi / 1.4, 2) + std::pow(pi / 1.1, 2);
   for (int n : {1, 2, 4}) {
@@ -94,8 +94,8 @@ TEST_P(ImpedanceBox, MatchesTheClosedForm) {
 INSTANTIATE_TEST_SUITE_P(Walls, ImpedanceBox,
                          testing::Values(Complex(0.05), Complex(0.05, 0.03), Complex(0.3, 0.5)));
 
-// With the field and its first m - 1 derivatives at one frequency in the basis, the error nearby goes with the m-th
-// power of the distance from it, the next term of the Taylor series (Grimme, Krylov projection
+// With the field and its first m - 1 derivatives at one frequency in the basis, the error nearby goes with
+// the m-th power of the distance from it, the next term of the Taylor series (Grimme, Krylov projection
 // methods for model reduction, 1997).
 TEST(ReducedOrderModel, ErrorFollowsThePowerOfTheDistanceGivenByItsMoments) {
   const SolvedBox box = impedance_box({0.3, 0.2}, {10, 7, 6});

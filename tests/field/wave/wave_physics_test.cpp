@@ -209,7 +209,8 @@ TEST(WavePartition, ThatEndsInTheAirLeavesOnePressureVessel) {
   Filling felt;
   felt.flow_resistivity_pa_s_m2 = 20000;
   TransferImpedance transfer_impedance;
-  transfer_impedance.porous = PorousSheet{felt, 0.002};  // 40 Pa s/m: a tenth of the characteristic impedance of air
+  transfer_impedance.porous =
+      PorousSheet{felt, 0.002};  // 40 Pa s/m: a tenth of the characteristic impedance of air
   medium.transfer_impedances = {transfer_impedance};
   const test::BoxMeshOptions options{{10, 7, 6}, {}, [](const Vector3& centre, const Vector3& normal) {
                                        const bool there =
