@@ -76,8 +76,8 @@ TEST(Measures, MatchNumpy) {
                                      one.seat_weight = {3, 1};
                                    })},
       {"level_right_reaching_out_worst", measure_options(level, {5, 25}, right_signal, worst)},
-      {"evenness", measure_options(evenness, {40, 1000})},
-      {"evenness_target_worst", with(measure_options(evenness, {40, 1000}, mono, worst),
+      {"evenness", measure_options(response_deviation, {40, 1000})},
+      {"evenness_target_worst", with(measure_options(response_deviation, {40, 1000}, mono, worst),
                                      [&](MeasureOptions& one) { one.target = target; })},
       {"notch_worst", measure_options(deepest_notch, {60, 1400}, mono, worst)},
       {"notch_narrow", measure_options(deepest_notch, {60, 80})},
@@ -150,7 +150,7 @@ TEST(Measures, OfACombFilterMatchTheClosedForm) {
 TEST(Measures, SingleChannelLosesNothingAndIsFlat) {
   const JudgedChannels one = delayed_channels(octave_grid_hz(20, 1000, 24), {{0.001, 0.0012}}, {{2, 2}});
   EXPECT_NEAR(judge_one(one, measure_options(cancellation_loss, {60, 120})).over_seats, 0, 1e-12);
-  EXPECT_NEAR(judge_one(one, measure_options(evenness, {40, 900})).over_seats, 0, 1e-6);
+  EXPECT_NEAR(judge_one(one, measure_options(response_deviation, {40, 900})).over_seats, 0, 1e-6);
   EXPECT_EQ(judge_one(one, measure_options(arrival_spread, {})).over_seats, 0);
   EXPECT_NEAR(judge_one(one, with(measure_options(power_share, {60, 120}),
                                   [](MeasureOptions& w) { w.channels = {0}; }))
@@ -167,14 +167,14 @@ TEST(Measures, ResponseDeviationIsRelativeToTheTarget) {
   for (std::size_t e = 0; e < 2; ++e)
     for (std::size_t f = 0; f < one.frequency_hz.size(); ++f)
       one.pressure_pa(0, e, f) *= 7 * std::pow(10, target.level_at(one.frequency_hz[f]) / 20);
-  MeasureOptions tilted = measure_options(evenness, {40, 640});
+  MeasureOptions tilted = measure_options(response_deviation, {40, 640});
   tilted.target = target;
   // The mean power of a third octave is above that of its middle: alike in each, but for those the band cuts.
   EXPECT_NEAR(judge_one(one, tilted).over_seats, 0, 0.01);
   // Without it: -3 dB an octave over four octaves in steps of a third, 3 * 4/sqrt(12) = 3.46 less the spread
   // within a third octave (1/sqrt(12)).
-  EXPECT_NEAR(judge_one(one, measure_options(evenness, {40, 640})).over_seats, std::sqrt(12 - 1.0 / 12),
-              0.02);
+  EXPECT_NEAR(judge_one(one, measure_options(response_deviation, {40, 640})).over_seats,
+              std::sqrt(12 - 1.0 / 12), 0.02);
 }
 
 TEST(TargetCurve, IsLinearOverOctavesAndConstantBeyondItsEnds) {
@@ -339,7 +339,7 @@ TEST(Measures, NeedTheirOptions) {
   EXPECT_EQ(words(measure_options(level, {})), "level needs a band");
   EXPECT_EQ(words(measure_options(level, {3, 4})),
             "level: the band from 3 to 4 Hz has no computed frequency in it; nearest: 10 Hz");
-  EXPECT_EQ(words(measure_options(evenness, {95, 105})),
+  EXPECT_EQ(words(measure_options(response_deviation, {95, 105})),
             "evenness: the band from 95 to 105 Hz lies in one third octave; it needs at least two");
   EXPECT_EQ(words(measure_options(path_difference, {})), "path_difference needs a left and a right channel");
   EXPECT_EQ(words(with(measure_options(path_difference, {}),
@@ -381,9 +381,10 @@ TEST(MeasureDeclarations, NameEachKindOnce) {
 
 TEST(Measures, AreTheSameForAnyNumberOfThreads) {
   const JudgedChannels channels = reference_channels();
-  const MeasurePlan plan({measure_options(evenness, {40, 1000}), measure_options(deepest_notch, {60, 1400}),
-                          measure_options(cancellation_loss, {60, 300})},
-                         channels.setting());
+  const MeasurePlan plan(
+      {measure_options(response_deviation, {40, 1000}), measure_options(deepest_notch, {60, 1400}),
+       measure_options(cancellation_loss, {60, 300})},
+      channels.setting());
   std::vector<Measured> measured(64);
   parallel_for(measured.size(), [&](std::size_t i) {
     MeasureWorkspace work = plan.workspace();

@@ -15,6 +15,7 @@
 #include "storage/hdf5_reading.h"
 #include "study/checkpoint.h"
 #include "study/study_folder.h"
+#include "study/study_key.h"
 #include "study/study_run.h"
 
 namespace cabinfield::test {
@@ -165,7 +166,7 @@ TEST_P(KilledStudy, EndsWithTheSameBytesAfterTenKills) {
 INSTANTIATE_TEST_SUITE_P(Threads, KilledStudy, testing::Values(1, 2), testing::PrintToStringParamName());
 
 // A cabin solved again must give the same bits as before.
-TEST_F(StudyGoesOn, WithAWaveFieldStoppedAnywhere) {
+TEST_F(ResumedStudy, WithAWaveFieldStoppedAnywhere) {
   std::string solved = small_scene;
   const std::string images = "{list: [50 Hz, 100 Hz, 200 Hz, 400 Hz]}, field: images, image_order: 1";
   solved.replace(solved.find(images), images.size(),
@@ -197,7 +198,7 @@ skip_impossible: yes
   EXPECT_TRUE(bytes_of(output) == expected);
 }
 
-TEST_F(StudyGoesOn, WithoutRepeatingFinishedWork) {
+TEST_F(ResumedStudy, WithoutRepeatingFinishedWork) {
   leave_half_done();
   // An impossible value, in a record with a corrected checksum, shows that the record was used.
   const StudyFile file = read_study_file(folder.file("study.yaml"));
@@ -245,7 +246,7 @@ TEST_F(ResumedStudy, SecondRunAtTheSameTimeIsRejected) {
   EXPECT_FALSE(fs::exists(checkpoint));
 }
 
-TEST_F(StudyGoesOn, AChangedStudyOrSceneNeedsStartOver) {
+TEST_F(ResumedStudy, AChangedStudyOrSceneNeedsStartOver) {
   const std::string changed = many_variants + "# one more word\n";
   const std::string expected = undisturbed();
   leave_half_done();
@@ -287,13 +288,13 @@ TEST_F(StudyGoesOn, AChangedStudyOrSceneNeedsStartOver) {
   EXPECT_FALSE(fs::exists(checkpoint));
 }
 
-TEST_F(StudyGoesOn, AForeignFileIsNotTouched) {
+TEST_F(ResumedStudy, AForeignFileIsNotTouched) {
   folder.write("S.h5.part", "a letter");
   for (const std::vector<std::string>& more :
        {std::vector<std::string>{}, std::vector<std::string>{"--start-over"}}) {
     const ProgramRun refused = run(more);
     EXPECT_EQ(refused.status, 2);
-    EXPECT_NE(refused.err.find("S.h5.part is in the way"), std::string::npos) << refused.err;
+    EXPECT_NE(refused.err.find("S.h5.part exists and is not a checkpoint"), std::string::npos) << refused.err;
     EXPECT_EQ(bytes_of(checkpoint), "a letter");
     EXPECT_FALSE(fs::exists(output));
   }
@@ -322,7 +323,7 @@ TEST_F(ResumedStudy, AfterAFullDisk) {
   EXPECT_EQ(folder.names(), (std::vector<std::string>{"S.h5", "scene.yaml", "study.yaml"}));
 }
 
-TEST_F(StudyGoesOn, AfterADiskTooFullForItsFile) {
+TEST_F(ResumedStudy, AfterADiskTooFullForItsFile) {
   // The text of a long study is in the output, but not in the checkpoint.
   std::string words_of_many = many_variants;
   for (int line = 0; line < 5000; ++line)

@@ -102,8 +102,7 @@ Mesh mesh_cabin(const Cabin& cabin, const MeshOptions& options) {
   if (!block.empty())
     words += fmt::format(
         ". Block '{}' is the cause: move its faces at least 10 mm away from those of other blocks, or make "
-        "them "
-        "coincide exactly",
+        "them coincide exactly",
         block);
   throw MeshFailure(words, block);
 }
