@@ -1,6 +1,7 @@
 #include <omp.h>
 
 #include <algorithm>
+#include <limits>
 #include <optional>
 
 #include "base/parallel.h"
@@ -12,6 +13,9 @@
 
 namespace cabinfield {
 namespace {
+
+/// Number of no variant.
+constexpr std::uint64_t no_variant = std::numeric_limits<std::uint64_t>::max();
 
 /// Monte Carlo samples of each leading variant. [leading][sample]
 using SampleTable = std::vector<std::vector<SampleRecord>>;
@@ -67,8 +71,8 @@ void evaluate_samples(StudyWorkspace& with, std::size_t samples, const TransferF
 }
 
 /// Quantiles over the samples, and in how many a variant is the best or beats the present one.
-void summarise_samples(const StudyWorkspace& with, const SampleTable& table,
-                       std::optional<std::uint64_t> present, StudyOutcome& outcome) {
+void summarise_samples(const StudyWorkspace& with, const SampleTable& table, std::uint64_t present,
+                       StudyOutcome& outcome) {
   const std::size_t count = outcome.leading.size();
   std::vector<std::vector<Score>> scores(count);
   for (std::size_t i = 0; i < count; ++i)
@@ -76,12 +80,12 @@ void summarise_samples(const StudyWorkspace& with, const SampleTable& table,
       scores[i].push_back(score_of(with.judgements, one.over_seats, one.openings_missed));
   std::vector<Score> of_present;
   for (std::size_t i = 0; i < count; ++i)
-    if (present && outcome.leading[i].variant == *present) of_present = scores[i];
+    if (outcome.leading[i].variant == present) of_present = scores[i];
   SampleVerdict verdict(outcome.samples, of_present);
   for (std::size_t i = 0; i < count; ++i) {
     const std::size_t better = verdict.add(i, scores[i]);
     LeadingVariant& one = outcome.leading[i];
-    if (!of_present.empty() && one.variant != *present) one.times_better = better;
+    if (!of_present.empty() && one.variant != present) one.times_better = better;
     // Each number of all samples in turn.
     std::vector<double> values(outcome.samples);
     const auto band_of = [&](const auto& value_in) {
@@ -113,10 +117,10 @@ void evaluate_leading(StudyWorkspace& with, std::size_t leading, StudyOutcome& o
   std::vector<std::uint64_t> chosen;
   for (std::size_t v : outcome.ranking)
     if (chosen.size() < leading) chosen.push_back(v);
-  std::optional<std::uint64_t> present = study.present_variant();
-  if (present && outcome.score[*present].broken == impossible_mark) present.reset();
-  if (present && std::find(chosen.begin(), chosen.end(), *present) == chosen.end())
-    chosen.push_back(*present);
+  std::uint64_t present = study.present_variant().value_or(no_variant);
+  if (present != no_variant && outcome.score[present].broken == impossible_mark) present = no_variant;
+  if (present != no_variant && std::find(chosen.begin(), chosen.end(), present) == chosen.end())
+    chosen.push_back(present);
   outcome.leading.resize(chosen.size());
   outcome.samples = static_cast<std::size_t>(std::max(0, study.uncertainty.samples));
 

@@ -3,6 +3,7 @@
 #include <memory>
 
 #include "base/nearest_name.h"
+#include "base/quoted.h"
 #include "input/scene_keys.h"
 #include "input/schemas.h"
 #include "study/study_keys.h"
