@@ -137,8 +137,7 @@ TEST(FullBass, IsWhatTheChannelLetsThroughBelow150HzInItsLoudestPreset) {
   };
   EXPECT_NEAR(bass_w("", ""), 100, 1);
   EXPECT_NEAR(bass_w("gain: -20 dB, ", ""), 100, 1) << "a gain can be turned up";
-  // A first-order low-pass at 37.5 Hz leaves 1/(1 + (20/37.5)^2) at 20 Hz; a high-pass at 1.5 kHz 1/101 at
-  // 150 Hz, of what is let through at most.
+  // A first-order high-pass lets 1/(1 + (fc/f)^2) of the power through: 1/101 at 150 Hz, half at its corner.
   EXPECT_NEAR(bass_w("highpass: {family: butterworth, order: 1, frequency: 1.5 kHz}, ", ""), 100.0 / 101,
               0.1);
   EXPECT_NEAR(
@@ -146,7 +145,7 @@ TEST(FullBass, IsWhatTheChannelLetsThroughBelow150HzInItsLoudestPreset) {
           "mute: yes, highpass: {order: 8, frequency: 2 kHz}, ",
           "presets: {on: {channels: {tone: {mute: no, highpass: {family: butterworth, order: 1, frequency: "
           "150 Hz}}}}}\n"),
-      50, 1)
+      50, 1.5)
       << "muted as drawn, played in a preset";
 }
 
