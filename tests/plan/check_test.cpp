@@ -15,7 +15,9 @@ TEST(Check, EveryRuleHasItsOwnNameAndAllCautionsShareOne) {
     const auto rule = static_cast<Rule>(code);
     const std::string name = name_of(rule);
     EXPECT_EQ(name == "caution", is_caution(rule)) << code;
-    if (!is_caution(rule)) EXPECT_TRUE(names.insert(name).second) << name;
+    if (!is_caution(rule)) {
+      EXPECT_TRUE(names.insert(name).second) << name;
+    }
   }
 }
 
