@@ -13,8 +13,10 @@ std::optional<WeakHighpass> weak_highpass(const ChannelSettings& settings, doubl
                                           double lowest_highpass_hz) {
   constexpr double tolerance_db = 5;
   constexpr int steps = 24, octaves = 2;
+  // A subwoofer's gain is set to its amplifier; its cone's travel is a rule of its own.
+  constexpr double bass_highpass_hz = 40;
   ChannelSettings raised = settings;
-  raised.gain_db = std::max(0.0, settings.gain_db);
+  raised.gain_db = lowest_highpass_hz < bass_highpass_hz ? 0.0 : std::max(0.0, settings.gain_db);
   std::vector<double> frequency_hz;
   for (int step = 0; step <= steps; ++step)
     frequency_hz.push_back(lowest_highpass_hz *

@@ -21,7 +21,8 @@ struct WeakHighpass {
 };
 
 /// Where the settings let through too much by most; empty where they do not. A gain below 0 dB counts as 0
-/// dB.
+/// dB, and so does any gain of a driver with a lowest high-pass below 40 Hz: a rule of its own judges the
+/// travel of a subwoofer's cone at the power of its amplifier.
 std::optional<WeakHighpass> weak_highpass(const ChannelSettings& settings, double sample_rate_hz,
                                           double lowest_highpass_hz);
 
