@@ -56,7 +56,7 @@ TEST(Start, TheFormItPrintsIsAFileOfLengths) {
     const ProgramRun run = run_program(
         {"start", shape, "-o", folder.file("s.yaml"), "--tape", folder.write("t.yaml", form.out)});
     EXPECT_EQ(run.status, 0) << run.err;
-    EXPECT_NE(run.out.find("from 0 taped lengths"), std::string::npos) << run.out;
+    EXPECT_NE(run.out.find("fitted to 0 measured lengths"), std::string::npos) << run.out;
   }
 }
 
@@ -76,9 +76,9 @@ TEST(Start, MistakesAreReportedInTheWordsOfTheQuestion) {
       {"hatchback", "roof_height: 12 kg\n", "t.yaml:1:14: roof_height '12 kg' is a mass"},
       {"hatchback", "- 1200 mm\n", "a line NAME: LENGTH for each tape"},
       {"hatchback", "roof_height: 2.1 m\n",
-       "roof_height (from the front carpet straight up to the roof, at the driver's head): 2100 mm is taped, "
-       "usual for "
-       "the shape hatchback are"},
+       "roof_height (from the front carpet straight up to the roof, at the driver's head): taped 2100 mm; "
+       "the "
+       "usual range for the shape hatchback is"},
       {"hatchback", "roof_height: 1.12 m\near_height: 1.14 m\n",
        "t.yaml:2:13: ear_height (from the front carpet straight up to the driver's ear), 1140 mm, against "
        "roof_height (from "
@@ -103,7 +103,7 @@ TEST(Start, OtherMistakesOnTheCommandLine) {
   const TemporaryFolder folder;
   const std::string scene = folder.file("s.yaml");
   const std::pair<std::vector<std::string>, const char*> slips[] = {
-      {{"start", "hatchback"}, "give the scene file to write"},
+      {{"start", "hatchback"}, "give the name of the scene file to write"},
       {{"start", "hatchback", "-o", scene, "--drivers", "two-weg"}, "did you mean 'two-way'?"},
       {{"start", "hatchback", "-o", scene, "--drivers", "centre"}, "give either two-way or three-way"},
       {{"start", "hatchback", "-o", scene, "--drivers", "two-way,three-way"},
@@ -135,10 +135,10 @@ TEST(Start, NeverOverwritesItsInputs) {
       {"-o ./mytapes.yaml --tape mytapes.yaml", "./mytapes.yaml is the file of lengths"},
       {"-o mine.yaml --sheet ./mine.yaml", "./mine.yaml is the scene file to write"},
       {"-o mine.yaml --sheet nowhere/../mine.yaml", "mine.yaml is the scene file to write"},
-      {"--sheet ''", "--sheet: '' is no file name"},
-      {"-o ''", "--output: '' is no file name"},
-      {"-o m.yaml --tape ''", "--tape: '' is no file name"},
-      {"-o m.yaml --drivers ''", "--drivers: '' is not known"},
+      {"--sheet ''", "--sheet: '' is not a file name"},
+      {"-o ''", "--output: '' is not a file name"},
+      {"-o m.yaml --tape ''", "--tape: '' is not a file name"},
+      {"-o m.yaml --drivers ''", "--drivers: unknown ''"},
   };
   for (const auto& [arguments, words] : slips) {
     const ProgramRun run = run_shell("cabinfield start hatchback " + std::string(arguments), folder.path());
@@ -222,7 +222,7 @@ TEST(StartAsking, TakesMillimetresCentimetresInchesAndCorrections) {
                            "length: 990 mm}   # ear_height", "length: 914 mm}   # ear_to_windscreen",
                            "length: 1420 mm}   # elbow_width", "length: 750 mm}   # head_spacing"})
     EXPECT_NE(text.find(line), std::string::npos) << line << "\n" << text.substr(text.find("\ntape:"));
-  EXPECT_NE(text.find("# Not taped, so in proportion from the shape: sill_height, shoulder_width, "
+  EXPECT_NE(text.find("# Not measured, estimated from the shape's proportions: sill_height, shoulder_width, "
                       "row_spacing, boot_length."),
             std::string::npos);
   // Every question comes with a drawing.
@@ -262,9 +262,9 @@ TEST(StartAsking, RefusesImpossibleLengths) {
   const ProgramRun run =
       answer(folder, "1e300 m\n-2390 mm\n0 m\n\x1b[2J\x07: 3 mm\n\xff\xfe: 4 mm\n2,390 mm\n");
   EXPECT_EQ(run.status, 2);
-  for (const char* words :
-       {"'1e300 m' is outside 10 mm to 30 m", "'-2390 mm' is outside", "'0 m' is outside",
-        "there is no tape '\\x1b[2J\\x07'", "there is no tape '\\xff\\xfe'", "as in '2390 mm' for thousands"})
+  for (const char* words : {"'1e300 m' is outside 10 mm to 30 m", "'-2390 mm' is outside", "'0 m' is outside",
+                            "there is no length '\\x1b[2J\\x07'", "there is no length '\\xff\\xfe'",
+                            "as in '2390 mm' for thousands"})
     EXPECT_NE(run.out.find(words), std::string::npos) << words << "\n" << run.out;
   EXPECT_EQ(run.out.find_first_of("\x1b\x07\xff\xfe"), std::string::npos);
   EXPECT_EQ(run.out.find("now "), std::string::npos) << "nothing was taken";
@@ -274,7 +274,7 @@ TEST(StartAsking, WritesNoFileIfTheAnswersEndEarly) {
   const TemporaryFolder folder;
   const ProgramRun run = answer(folder, "2400 mm\nabc\n12 kg\n");
   EXPECT_EQ(run.status, 2);
-  EXPECT_NE(run.err.find("the answers ended before 'roof_height'"), std::string::npos) << run.err;
+  EXPECT_NE(run.err.find("the input ended before 'roof_height'"), std::string::npos) << run.err;
   EXPECT_FALSE(fs::exists(folder.file("asked.yaml")));
 }
 
@@ -314,10 +314,10 @@ TEST(CheckPicture, NeedsItsOwnFileName) {
   const std::pair<const char*, const char*> slips[] = {
       {"--fit-shape -o both --picture both", "--picture: both is the fitted scene to write"},
       {"--fit-shape -o both --picture ./both", "--picture: ./both is the fitted scene to write"},
-      {"--fit-shape --picture p.svg", "give --output for that too"},
+      {"--fit-shape --picture p.svg", "draws the fitted scene, which also needs --output"},
       {"--picture ./s.yaml", "is the scene file"},
-      {"--picture ''", "--picture: '' is no file name"},
-      {"--fit-shape -o ''", "--output: '' is no file name"}};
+      {"--picture ''", "--picture: '' is not a file name"},
+      {"--fit-shape -o ''", "--output: '' is not a file name"}};
   for (const auto& [arguments, words] : slips) {
     const ProgramRun run = run_shell("cabinfield check s.yaml " + std::string(arguments), folder.path());
     EXPECT_EQ(run.status, 2) << arguments;
@@ -336,14 +336,14 @@ TEST(CheckFitShape, RefusesTapesThatNoBodyFollows) {
   };
   const Wrong slips[] = {
       {"[{from: seats.driver, to: marks.door_lock_left, length: 29 m}]",
-       {"seats.driver to marks.door_lock_left: 29000 mm is taped"}},
-      {"[{from: seats.driver, to: seats.passenger, length: 1.4 m}]", {"is the unit right"}},
-      {"[{from: seats.driver, to: seats.driver, length: 1 m}]", {"runs from a point to itself"}},
-      {"[{from: seats.driver, to: [1.25, -0.37, 0.97], length: 1 m}]", {"runs from a point to itself"}},
+       {"seats.driver to marks.door_lock_left: taped 29000 mm"}},
+      {"[{from: seats.driver, to: seats.passenger, length: 1.4 m}]", {"Check the unit"}},
+      {"[{from: seats.driver, to: seats.driver, length: 1 m}]", {"starts and ends at the same point"}},
+      {"[{from: seats.driver, to: [1.25, -0.37, 0.97], length: 1 m}]", {"starts and ends at the same point"}},
       {"[{from: seats.driver, to: seats.passenger, length: 700 mm}, {from: seats.passenger, to: "
        "seats.driver, "
        "length: 780 mm}]",
-       {"780 mm is taped here and 700 mm in line", "between the same ends"}},
+       {"taped 780 mm here but 700 mm in line", "between the same ends"}},
       {"[{from: seats.nobody, to: marks.m9, length: 1 m}, {from: drivers.x, to: foo.bar, length: 1 m}, "
        "{from: "
        "x, to: \"\", length: 1 m}]",
@@ -364,7 +364,7 @@ TEST(CheckFitShape, RefusesTapesThatNoBodyFollows) {
   }
   folder.write("one.yaml", text + "tape: [{from: seats.driver, to: seats.passenger, length: 75 cm}]\n");
   const ProgramRun one = run_program({"check", folder.file("one.yaml"), "--fit-shape"});
-  EXPECT_NE(one.out.find("over 1 tape, for"), std::string::npos) << one.out;
+  EXPECT_NE(one.out.find("over 1 tape, with"), std::string::npos) << one.out;
 }
 
 TEST(CheckFitShape, MovesTheBodyAndReportsTheRest) {

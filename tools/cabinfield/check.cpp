@@ -71,7 +71,7 @@ Run add_check(CLI::App& app) {
   return [options, picture, output]() -> int {
     std::vector<WrittenFile> files;
     if (output->count() > 0)
-      files.push_back({"--output", options->output, "the fitted scene", "the moved scene to write"});
+      files.push_back({"--output", options->output, "the fitted scene", "the fitted scene to write"});
     if (picture->count() > 0)
       files.push_back({"--picture", options->picture, "the picture", "the picture to write"});
     if (!files_are_apart({{"", options->scene, "the scene file"}}, files)) return input_wrong;
