@@ -87,7 +87,7 @@ TEST(Command, MapsReplaceNeitherTheSceneNorTheResults) {
   refused({"--maps", "40 Hz", "--maps-vtk", output}, "is where the results go");
   refused({"--maps", "40 Hz", "--maps-vtk", folder.path().string() + "/./r.vtu"}, "is where the results go");
   refused({"--maps", "40 Hz", "--maps-vtk", folder.file("m.hdf")}, "does not end in .vtu");
-  refused({"--maps", "40 Hz", "--maps-vtk", ""}, "'' is no file name");
+  refused({"--maps", "40 Hz", "--maps-vtk", ""}, "'' is not a file name");
   refused({"--maps", ""}, "is empty");
   refused({"--maps", "40 Hz,"}, "is empty");
   refused({"--maps", "1 Hz, 2 Hz, 3 Hz, 4 Hz, 5 Hz, 6 Hz, 7 Hz, 8 Hz, 9 Hz, 10 Hz, 11 Hz, 12 Hz, 13 Hz"},
@@ -211,7 +211,7 @@ TEST(Command, NoFileNameIsAWrongInput) {
   const std::string scene = folder.write("s.yaml", "cabinfield: 1\n");
   const ProgramRun run = run_program({"predict", scene, "-o", ""});
   EXPECT_EQ(run.status, 2);
-  EXPECT_NE(run.err.find("--output: '' is no file name"), std::string::npos) << run.err;
+  EXPECT_NE(run.err.find("--output: '' is not a file name"), std::string::npos) << run.err;
 }
 
 TEST(Command, KeysListsEveryKeyThatAFaultMayName) {

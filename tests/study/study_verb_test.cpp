@@ -159,7 +159,7 @@ TEST_F(StudyVerb, TheOutputMustNotBeTheStudyOrScene) {
       EXPECT_EQ(bytes_of(folder.file("study.yaml")), text);
       EXPECT_EQ(bytes_of(scene), small_scene);
     }
-  expect_refused(run_program({"study", folder.file("study.yaml"), "-o", ""}), "'' is no file name");
+  expect_refused(run_program({"study", folder.file("study.yaml"), "-o", ""}), "'' is not a file name");
   expect_refused(run_program({"study", folder.file("study.yaml")}), "--output");
 }
 
