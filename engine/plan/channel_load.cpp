@@ -213,14 +213,11 @@ double greatest_power_w(const ChannelLoad& load, const Amplifier& amplifier, boo
 
 double bass_power_w(const ChannelLoad& load, const Amplifier& amplifier, bool bridged, double supply_v) {
   constexpr double lowest_hz = 20;
-  double power_w = 0;
-  for (std::size_t f = 0; f < load.load_ohm.size(); ++f) {
-    const double frequency_hz = load_frequency_hz()[f];
-    if (frequency_hz < lowest_hz || frequency_hz > highest_bass_hz) continue;
-    power_w =
-        std::max(power_w, load.gain[f] * load.gain[f] * sine_power_w(load, amplifier, bridged, supply_v, f));
-  }
-  return power_w;
+  double bass_gain = 0;
+  for (std::size_t f = 0; f < load.load_ohm.size(); ++f)
+    if (load_frequency_hz()[f] >= lowest_hz && load_frequency_hz()[f] <= highest_bass_hz)
+      bass_gain = std::max(bass_gain, load.gain[f]);
+  return bass_gain * bass_gain * greatest_power_w(load, amplifier, bridged, supply_v);
 }
 
 }  // namespace cabinfield

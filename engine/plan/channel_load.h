@@ -62,7 +62,8 @@ double greatest_power_w(const ChannelLoad& load, const Amplifier& amplifier, boo
 
 /// Bass notes below this frequency last for minutes at full scale (common practice, no source).
 inline constexpr double highest_bass_hz = 150;
-/// Greatest real power (W) of a full-scale sine of 20 to 150 Hz that the channel lets through to an output.
+/// Power (W) for which cables and fuses are dimensioned: a full-scale sine, attenuated as the channel
+/// attenuates 20 to 150 Hz where it does so least, into the load in its band that takes the most.
 double bass_power_w(const ChannelLoad& load, const Amplifier& amplifier, bool bridged, double supply_v);
 
 }  // namespace cabinfield

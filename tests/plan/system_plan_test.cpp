@@ -24,12 +24,15 @@ Results places_of(const std::string& file) {
   return predict_without_field(*read.scene);
 }
 
-TEST(PickupPlan, TheDraftIsWrongInFourWaysAndNoOther) {
+TEST(PickupPlan, TheDraftHasItsMistakesAndNoOther) {
   const Results results = places_of("pickup_plan_draft.yaml");
   EXPECT_EQ(broken(results.checks), (Broken{{"mounting depth", "midbass_right"},
                                             {"load", "sub"},
                                             {"protection", "second"},
-                                            {"amplifier output", "front_right_midbass"}}));
+                                            {"amplifier output", "front_right_midbass"},
+                                            // The same load drives both cones too far.
+                                            {"excursion", "sub_left"},
+                                            {"excursion", "sub_right"}}));
 }
 
 TEST(PickupPlan, MendedItHolds) {

@@ -168,10 +168,10 @@ TEST(Mirrored, AnAimWithoutAMirroredSeatIsOneFault) {
       "drivers:\n"
       "  left: {model: tweeter_25, position: [0.5, -0.6, 0.8], aim: {seat: driver}}\n"
       "  right: {mirror_of: left}\n";
-  EXPECT_EQ(faults_of(text),
-            "f.yaml:5:22: driver 'right': 'left' aims at a seat, and there is no seat at the mirrored place: "
-            "give it an aim of its "
-            "own\n");
+  EXPECT_EQ(
+      faults_of(text),
+      "f.yaml:5:22: driver 'right': 'left' aims at a seat, but there is no seat at the mirrored position: "
+      "give this driver its own aim\n");
   EXPECT_EQ(faults_of(text + "  own: {mirror_of: left, aim: {seat: driver}}\n").find("'own'"),
             std::string::npos);
 }

@@ -111,7 +111,7 @@ Run add_predict(CLI::App& app) {
   return [options, maps, maps_vtk]() -> int {
     // Read the scene.
     if (options->output.empty()) {
-      fmt::print(stderr, "--output: '' is no file name: give one, such as results.h5\n");
+      fmt::print(stderr, "--output: '' is not a file name: give one, such as results.h5\n");
       return input_wrong;
     }
     const SceneFile file = read_scene_file(options->scene);

@@ -128,7 +128,7 @@ Run add_study(CLI::App& app) {
   verb->footer("Example:\n  cabinfield study scenes/studies/rear_doors_bass.yaml -o rear_doors_bass.h5");
   return [options, scene]() -> int {
     if (options->output.empty()) {
-      fmt::print(stderr, "--output: '' is no file name: give one, such as study.h5\n");
+      fmt::print(stderr, "--output: '' is not a file name: give one, such as study.h5\n");
       return input_wrong;
     }
     // Read the study and check its files.
