@@ -135,8 +135,7 @@ TEST(Document, RefusesWithAPlace) {
        "f.yaml:2:5: the quote that begins here does not end: close it on this line"},
       {"\"a: 1\n", "f.yaml:1:1: the quote that begins here does not end: close it on this line"},
       {"a: 1\n b: 2",
-       "f.yaml:2:3: this is not YAML: a ':' where no key can be: look at the indent, quotes and "
-       "commas here and above"},
+       "f.yaml:2:3: this is not YAML: misplaced ':': check the indent, quotes and commas here and above"},
       {"a: *b", "f.yaml:1:4: this is not YAML: the referenced anchor is not defined"},
       {"a: &a [*a]", "f.yaml:1:8: this alias is inside the value that it refers to"},
       {"[a]: 1", "f.yaml:1:1: a key must be plain text, not a list or a mapping"},
