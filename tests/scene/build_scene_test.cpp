@@ -145,7 +145,7 @@ TEST(Tapes, WarnBeyondTwentyAndFailBeyondSixtyMillimetres) {
         << warnings_of(tape(taped));
   }
   for (int taped : {939, 1061})
-    EXPECT_NE(faults_of(tape(taped)).find("(60 mm at most)"), std::string::npos) << taped;
+    EXPECT_NE(faults_of(tape(taped)).find("(the maximum is 60 mm)"), std::string::npos) << taped;
   EXPECT_NE(faults_of(tape(939)).find("61 mm too long"), std::string::npos);
   EXPECT_NE(faults_of(tape(1061)).find("61 mm too short"), std::string::npos);
 }

@@ -79,7 +79,7 @@ TEST(Plausible, SettingsThatSilenceOrClip) {
   expect_warning({.left = "delay: 100 ms"}, "delayed by 100 ms");
   std::string bands = "equaliser: [";
   for (int band = 0; band < 64; ++band) bands += "{shape: peak, frequency: 1 kHz, gain: 20 dB, q: 2}, ";
-  expect_warning({.left = bands + "]"}, "raise 1000 Hz by 1280 dB");
+  expect_warning({.left = bands + "]"}, "raise 1016 Hz by 1269 dB");
   expect_warning({.left = "gain: 20 dB, equaliser: [{shape: peak, frequency: 1 kHz, gain: 3 dB}]"},
                  "by 23 dB");
   expect_warning(

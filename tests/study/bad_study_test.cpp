@@ -195,7 +195,7 @@ std::vector<BadStudy> bad_studies() {
         "3:8: key 'judge_by' is missing in paint"}},
       {"AddedTwice",
        "vary: [{choices: {a: {add: {channels.sub: {}}}}}]\n" + judged,
-       {"3:29: setting 'channels.sub' is there already"}},
+       {"3:29: setting 'channels.sub' exists already"}},
   };
 }
 

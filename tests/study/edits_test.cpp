@@ -264,26 +264,26 @@ TEST(Edits, FaultsNameThePathAndTheNearest) {
          "drivers.mid_right.loading has no 'dor'; did you mean 'door'?");
   expect(set("drivers.mid_left.model.name", "x"),
          "is inside drivers.mid_left.model, which is text 'midbass_165'");
-  expect(set("drivers.mid_left.setback.x", "x"), "leads on from drivers.mid_left.setback");
+  expect(set("drivers.mid_left.setback.x", "x"), "is inside drivers.mid_left.setback, which is text '5 mm'");
   expect(set("drivers.sub.setback.x", "x"), "is inside drivers.sub.setback, which the scene does not have");
   expect(set("channels.left.equaliser.3.gain", "1 dB"),
          "has no item 3: channels.left.equaliser has 2 items, counted from 1");
   expect(set("channels.left.equaliser.0.gain", "1 dB"), "has no item 0");
   expect(set("channels.left.equaliser.first.gain", "1 dB"),
-         "needs the position of an item of channels.left.equaliser");
+         "needs the number (from 1) or the name of an item of channels.left.equaliser");
   expect(set("channels.sub.equaliser.1.gain", "1 dB"),
          "channels.sub.equaliser, which the scene does not have");
   expect(set("cabin.blocks.dahs.y", "[0, 1]"),
          "cabin.blocks has no 'dahs'; did you mean 'dash'? known: dash, seat_left");
-  expect(set("", "x"), "'' is no setting");
+  expect(set("", "x"), "'' is not a setting");
   expect(set("amplifiers.a", "x"), "amplifiers has no 'a'");
   expect(removed("channels.sub.gain"), "is not given in the scene: there is nothing to remove");
-  expect(removed("channels.right.lowpass"), "taken over from another entry: remove it there");
+  expect(removed("channels.right.lowpass"), "is inherited from another entry: remove it there");
   expect(removed("channels.centre"), "channels has no 'centre'");
-  expect(added("channels.left", "{}"), "is there already");
-  expect(added("channels", "{left: {}}"), "channels.left is there already");
+  expect(added("channels.left", "{}"), "exists already: set it");
+  expect(added("channels", "{left: {}}"), "channels.left exists already");
   expect(added("channels", "[1]"), "needs a mapping of the names to add, but this is a list");
-  expect(added("channels.left.gain", "1 dB"), "is one setting: set it");
+  expect(added("channels.left.gain", "1 dB"), "is a single setting: set it");
   expect(added("cabin.blocks.dash", "{}"), "exists already: add to cabin.blocks instead");
   expect(shifted("cabin.blocks.seat_right", "[0, 0, 1]"),
          "takes its position from 'seat_left': shift that one instead");

@@ -419,7 +419,7 @@ TEST_F(SmallStudy, WarnsOfKeysKeptFromAnotherSurface) {
       "judge: [{measure: level, band: [50 Hz, 400 Hz]}]\n");
   ASSERT_TRUE(file.study);
   ASSERT_EQ(file.faults.warnings().size(), 2U);
-  EXPECT_NE(to_string(file.faults.warnings().back()).find("keeps setback, loading as in the scene"),
+  EXPECT_NE(to_string(file.faults.warnings().back()).find("keeps setback, loading from the scene"),
             std::string::npos)
       << to_string(file.faults.warnings().back());
 }
