@@ -13,7 +13,8 @@
 namespace cabinfield {
 namespace {
 
-/// A tape beyond these parts of what is drawn cannot be meant: what `start` allows of a usual body, m beside.
+/// A tape beyond these parts of what is drawn is a mistake: the range that `start` allows of a usual body, m
+/// beside.
 constexpr double least_part = 0.64, greatest_part = 1.5, beside_m = 0.1;
 /// Ends nearer than this are one point; tapes of the same ends differ by more than two readings by hand, m.
 constexpr double same_point_m = 0.005, same_reading_m = 0.020;

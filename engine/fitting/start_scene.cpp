@@ -18,7 +18,7 @@
 namespace cabinfield {
 namespace {
 
-/// A length this far beyond what is usual for the shape cannot be meant.
+/// A length this far beyond the usual range of the shape is a mistake.
 constexpr double least_share = 0.75, greatest_share = 1.3;
 /// A head this near the roof, m, hits it.
 constexpr double least_over_ear_m = 0.06;

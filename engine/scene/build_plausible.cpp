@@ -1,4 +1,4 @@
-// What is legal but cannot be real, or cannot be meant: a warning each, of a scene without faults.
+// Warnings about settings that are legal but implausible, in a scene without faults.
 #include <fmt/format.h>
 
 #include <algorithm>

@@ -324,7 +324,7 @@ std::optional<Eigen::VectorXd> agreed(const SupplyNetwork& network, const std::v
       agrees = agrees && (resting[c] || std::abs(out_v - given_v[c]) < same_v);
       volts[c].follow(out_v);
     }
-    // All at once, by Newton's method: taken where it is what comes of its own output voltages.
+    // Newton's method for all chargers at once; accepted if it reproduces its own output voltages.
     if (const auto all = newton(NodeEquations(network, open, resting), *voltage, above)) {
       for (const auto& charger : network.chargers) found_v.push_back((*all)(charger.to));
       const auto again = at_rest(found_v);

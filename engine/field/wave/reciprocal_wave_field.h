@@ -14,7 +14,7 @@ class ReciprocalWaveField : public Field {
   /// For questions with the ears, patterns and frequencies of this one.
   ReciprocalWaveField(std::shared_ptr<const WaveField> waves, const FieldQuestion& like);
 
-  /// A source has the same bits whatever other sources are asked for with it. Throws std::invalid_argument
+  /// The bits of a source do not depend on the other sources of the question. Throws std::invalid_argument
   /// for other ears or frequencies.
   FieldAnswer solve(const FieldQuestion& question, const Progress& progress = {}) const override;
 
